@@ -1,0 +1,5 @@
+"""What every page is told: whose shop this is."""
+
+
+def shop(request) -> dict:
+    return {}

@@ -1,0 +1,150 @@
+"""One settings file. What differs between installations comes from the environment (see .env.example)."""
+
+import os
+from pathlib import Path
+
+import dj_database_url
+from csp.constants import NONE, SELF
+
+from shop.environment import environment_flag, environment_list, kept_secret_key
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+
+
+DATA_DIR = Path(os.environ.get("WRESTPLANK_DATA", BASE_DIR / ".data"))
+DATA_DIR.mkdir(parents=True, exist_ok=True)
+
+
+SECRET_KEY = os.environ.get("SECRET_KEY") or kept_secret_key(DATA_DIR)
+DEBUG = environment_flag("WRESTPLANK_DEBUG", default=False)
+ALLOWED_HOSTS = environment_list("WRESTPLANK_HOSTS", "localhost,127.0.0.1,[::1]")
+CSRF_TRUSTED_ORIGINS = environment_list("WRESTPLANK_ORIGINS", "")
+HTTPS = environment_flag("WRESTPLANK_HTTPS", default=False)
+
+INSTALLED_APPS = [
+    "shop",
+    "workorders",
+    "instruments",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django.contrib.humanize",
+    "django_htmx",
+    "template_partials",
+    "simple_history",
+    "csp",
+    "axes",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "simple_history.middleware.HistoryRequestMiddleware",
+    "axes.middleware.AxesMiddleware",
+]
+
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "shop.context.shop",
+            ],
+        },
+    },
+]
+
+DATABASES = {
+    "default": dj_database_url.config(
+        default=f"sqlite:///{DATA_DIR / 'shop.sqlite3'}", conn_max_age=None, conn_health_checks=True
+    )
+}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"] |= {
+        "ENGINE": "shop.db.sqlite",
+        "TEST": {"NAME": str(DATA_DIR / "test.sqlite3")},
+        "OPTIONS": {
+            "timeout": 20,
+            "transaction_mode": "IMMEDIATE",
+            # Only FULL keeps an acknowledged payment through a power cut.
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;"
+            " PRAGMA temp_store=MEMORY; PRAGMA journal_size_limit=67108864;",
+        },
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
+PASSWORD_HASHERS = [
+    "shop.security.hashers.ModestArgon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in ("UserAttributeSimilarityValidator", "MinimumLengthValidator", "CommonPasswordValidator")
+]
+LOGIN_URL = "login"
+LOGIN_REDIRECT_URL = "today"
+AXES_FAILURE_LIMIT = 8
+AXES_COOLOFF_TIME = 0.25  # hours
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_TEMPLATE = "registration/locked_out.html"
+AXES_RESET_ON_SUCCESS = True
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = os.environ.get("WRESTPLANK_TIME_ZONE", "Europe/London")
+USE_I18N = USE_TZ = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+# `collectstatic` gives files hashed names and long caching; before it is run they are served as they lie.
+COLLECTED = (STATIC_ROOT / "staticfiles.json").exists()
+WHITENOISE_USE_FINDERS = not COLLECTED
+STATIC_BACKEND = "whitenoise.storage.CompressedManifestStaticFilesStorage"
+MEDIA_ROOT = Path(os.environ.get("WRESTPLANK_MEDIA", DATA_DIR / "media"))
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {
+        "BACKEND": STATIC_BACKEND if COLLECTED else "django.contrib.staticfiles.storage.StaticFilesStorage"
+    },
+}
+FILE_UPLOAD_PERMISSIONS = 0o600
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 2000
+
+SECURE_SSL_REDIRECT = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
+SECURE_REFERRER_POLICY = "same-origin"
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+X_FRAME_OPTIONS = "DENY"
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        "img-src": [SELF, "blob:"],
+        "object-src": [NONE],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+        "form-action": [SELF],
+    }
+}

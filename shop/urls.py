@@ -1,0 +1,11 @@
+"""Where each address leads. Names without a namespace are the project's own, open to every app."""
+
+from django.contrib.auth import views as auth_views
+from django.urls import include, path
+
+urlpatterns = [
+    path("login/", auth_views.LoginView.as_view(), name="login"),
+    path("logout/", auth_views.LogoutView.as_view(), name="logout"),
+    path("", include("instruments.urls")),
+    path("", include("workorders.urls")),
+]
