@@ -9,7 +9,7 @@ LARGEST_MINOR = 10**15  # far above any instrument, safely inside a 64-bit colum
 _SPACES = re.compile(r"[\s\u00a0\u202f]+")
 _SIGN = r"(?:[£$€¥₹₩₽₺]|kr)"
 _CURRENCY = re.compile(rf"^(?:[A-Za-z]{{3}}(?=[\s\d.])|{_SIGN})|(?<=[\d.\s])(?:[A-Za-z]{{3}}|{_SIGN})$")
-_AMOUNT = re.compile(r"(?:(\d{1,3}(?:([ ,'’])\d{3})(?:\2\d{3})*)|(\d*))(?:\.(\d*))?")
+_AMOUNT = re.compile(r"(?:(\d{1,3}(?:([ ,'’])\d{3})(?:\2\d{3})*)|(\d*))(?:\.(\d*))?", re.ASCII)
 
 
 def parse_minor(text: str, exponent: int = 2) -> int:
@@ -25,7 +25,7 @@ def parse_minor(text: str, exponent: int = 2) -> int:
     if amount.startswith(("-", "−", "(")):
         raise ValueError("An amount cannot be negative.")
     read = _AMOUNT.fullmatch(amount)
-    if read is None or not amount.isascii() or not any(map(str.isdigit, amount)):
+    if read is None or amount == ".":
         raise ValueError(f"“{amount:.30}” is not an amount: write it like 1,250 or 1250.50.")
     whole = re.sub(r"\D", "", read[1] or read[3] or "0")
     decimals = read[4] or ""
