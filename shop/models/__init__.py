@@ -1,0 +1,26 @@
+from shop.models.ledger import CreditEntry, Payment
+from shop.models.listing import Listing, Publication
+from shop.models.paper import Paper
+from shop.models.person import Person
+from shop.models.profile import ShopProfile
+from shop.models.promise import Promise
+from shop.models.purchase import AskingPrice, Clearance, CostLine, Purchase
+from shop.models.sale import Sale
+from shop.models.trial import Trial
+
+__all__ = [
+    "AskingPrice",
+    "Clearance",
+    "CostLine",
+    "CreditEntry",
+    "Listing",
+    "Paper",
+    "Payment",
+    "Person",
+    "Promise",
+    "Publication",
+    "Purchase",
+    "Sale",
+    "ShopProfile",
+    "Trial",
+]

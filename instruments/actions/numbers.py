@@ -1,0 +1,22 @@
+"""Numbers without gaps: taken in the transaction that uses them, so a failed act gives its number back."""
+
+from datetime import date
+
+from django.db import transaction
+from django.db.models import F
+
+from instruments.models import NumberSeries
+
+
+def next_number(series: str, *, on: date, prefix: str = "") -> str:
+    """The next number of a series, such as "26-014" or "T26-003".
+
+    Must run inside a transaction. The conditional update locks the row on PostgreSQL; on SQLite the
+    whole transaction already holds the write lock.
+    """
+    if not transaction.get_connection().in_atomic_block:
+        raise RuntimeError("A number is only given out inside the transaction that uses it.")
+    NumberSeries.objects.get_or_create(series=series, year=on.year)
+    NumberSeries.objects.filter(series=series, year=on.year).update(last=F("last") + 1)
+    last = NumberSeries.objects.values_list("last", flat=True).get(series=series, year=on.year)
+    return f"{prefix}{on:%y}-{last:03d}"

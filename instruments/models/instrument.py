@@ -1,0 +1,206 @@
+"""One piano: what it is, and how we know it."""
+
+import unicodedata
+from decimal import Decimal
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from instruments.calc import compass, edtf
+from instruments.states import (
+    COVERINGS_THAT_MAY_BE_IVORY,
+    CaseWood,
+    Covering,
+    Damping,
+    Frame,
+    Kind,
+    MadeBasis,
+    Place,
+    Stringing,
+)
+
+LOWEST_FIRST_KEY = -8  # C0, nine notes below A0
+MOST_KEYS = 97
+
+
+class InstrumentQuerySet(models.QuerySet):
+    def search(self, text: str):
+        """Every word must stand somewhere in the folded record: names, serial, stock number, history."""
+        found = self
+        for word in folded(text).split():
+            found = found.filter(search_text__contains=word)
+        return found
+
+    def with_first_photo(self):
+        return self.prefetch_related("photos")
+
+
+def folded(text: str) -> str:
+    """Lower case without accents, so that both databases find alike."""
+    plain = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(letter for letter in plain if not unicodedata.combining(letter))
+
+
+def centimetres(**options):
+    return models.DecimalField(
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal(20)), MaxValueValidator(Decimal(400))],
+        **options,
+    )
+
+
+def grams(default: int):
+    return models.DecimalField(
+        max_digits=4,
+        decimal_places=1,
+        default=Decimal(default),
+        validators=[MinValueValidator(Decimal(30)), MaxValueValidator(Decimal(90))],
+    )
+
+
+class Instrument(models.Model):
+    stock_number = models.CharField(max_length=20, unique=True)
+    kind = models.CharField(max_length=10, choices=Kind)
+    maker = models.CharField(max_length=120, help_text="“unknown” is an answer.")
+    name_on_fall = models.CharField("name on the fall", max_length=120, blank=True)
+    model = models.CharField(max_length=80, blank=True)
+    serial = models.CharField(max_length=40, blank=True)
+    serial_read_at = models.CharField("where the serial was read", max_length=80, blank=True)
+    made = models.CharField(max_length=60, blank=True)
+    made_earliest = models.DateField(null=True, blank=True, editable=False)
+    made_latest = models.DateField(null=True, blank=True, editable=False)
+    made_basis = models.CharField("how the date is known", max_length=10, choices=MadeBasis, blank=True)
+    made_basis_note = models.CharField("note on the date", max_length=200, blank=True)
+    height_cm = centimetres(verbose_name="height")
+    length_cm = centimetres(verbose_name="length")
+    width_cm = centimetres(verbose_name="width")
+    depth_cm = centimetres(verbose_name="depth")
+    weight_kg = models.PositiveSmallIntegerField(
+        "weight", null=True, blank=True, validators=[MinValueValidator(30), MaxValueValidator(700)]
+    )
+    first_key = models.SmallIntegerField(default=1)
+    key_count = models.PositiveSmallIntegerField("number of keys", default=88)
+    stringing = models.CharField(max_length=10, choices=Stringing, blank=True)
+    damping = models.CharField(max_length=10, choices=Damping, blank=True)
+    frame = models.CharField(max_length=10, choices=Frame, blank=True)
+    pedals = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MaxValueValidator(5)])
+    case_wood = models.CharField(max_length=12, choices=CaseWood, blank=True)
+    case_finish = models.CharField(max_length=80, blank=True)
+    natural_covering = models.CharField(
+        "covering of the naturals", max_length=10, choices=Covering, default=Covering.UNKNOWN
+    )
+    sharp_covering = models.CharField(
+        "covering of the sharps", max_length=10, choices=Covering, default=Covering.UNKNOWN
+    )
+    touch_bass_g = grams(52)
+    touch_middle_g = grams(50)
+    touch_treble_g = grams(48)
+    touch_tolerance_g = models.DecimalField(
+        max_digits=3, decimal_places=1, default=Decimal(2), validators=[MinValueValidator(Decimal("0.5"))]
+    )
+    place = models.CharField(max_length=10, choices=Place, default=Place.WORKSHOP)
+    place_note = models.CharField(max_length=120, blank=True)
+    search_text = models.TextField(blank=True, editable=False)
+    logged_at = models.DateTimeField(auto_now_add=True)
+    logged_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False
+    )
+
+    history = HistoricalRecords(
+        excluded_fields=["search_text"], history_change_reason_field=models.TextField(null=True)
+    )
+    objects = InstrumentQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-id"]
+        permissions = [
+            ("log_instrument", "Can log an acquired instrument and correct its identity"),
+            ("inspect_instrument", "Can record findings, statements, photos and weigh-offs"),
+        ]
+        indexes = [
+            models.Index(fields=["maker", "-id"], name="instrument_by_maker"),
+            models.Index(fields=["height_cm", "-id"], name="instrument_by_height"),
+            models.Index(fields=["kind", "-id"], name="instrument_by_kind"),
+            models.Index(fields=["place", "-id"], name="instrument_by_place"),
+            models.Index(fields=["made_earliest", "-id"], name="instrument_by_made"),
+        ]
+        constraints = [
+            models.CheckConstraint(condition=~Q(maker=""), name="instrument_names_a_maker_or_unknown"),
+            models.CheckConstraint(
+                condition=Q(key_count__gte=20, key_count__lte=MOST_KEYS), name="instrument_has_20_to_97_keys"
+            ),
+            models.CheckConstraint(
+                condition=Q(first_key__gte=LOWEST_FIRST_KEY, first_key__lte=60),
+                name="instrument_first_key_in_range",
+            ),
+            models.CheckConstraint(
+                condition=Q(made_earliest__isnull=True)
+                | Q(made_latest__isnull=True)
+                | Q(made_latest__gte=F("made_earliest")),
+                name="instrument_made_in_order",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.stock_number} {self.maker_name}"
+
+    def save(self, *args, **kwargs):
+        self.made_earliest, self.made_latest = edtf.bounds(self.made) if self.made else (None, None)
+        super().save(*args, **kwargs)
+
+    def get_absolute_url(self) -> str:
+        return reverse("instrument", args=[self.stock_number])
+
+    @property
+    def maker_is_known(self) -> bool:
+        return self.maker.strip().casefold() != "unknown"
+
+    @property
+    def maker_name(self) -> str:
+        return self.maker if self.maker_is_known else "Maker unknown"
+
+    @property
+    def made_words(self) -> str:
+        """How a person says the date: "about 1912"."""
+        return edtf.describe(self.made) if self.made else "date not known"
+
+    @property
+    def made_basis_words(self) -> str:
+        words = self.get_made_basis_display() if self.made_basis else "basis not recorded"
+        return f"{words}; {self.made_basis_note}" if self.made_basis_note else words
+
+    @property
+    def compass_words(self) -> str:
+        return compass.compass_sentence(self.first_key, self.key_count)
+
+    @property
+    def may_be_ivory(self) -> bool:
+        return bool({self.natural_covering, self.sharp_covering} & COVERINGS_THAT_MAY_BE_IVORY)
+
+    @property
+    def sentence(self) -> str:
+        """What it is, in one line under its name."""
+        build = " ".join(
+            word
+            for word in (
+                self.get_stringing_display().lower(),
+                self.get_damping_display().lower() or self.get_kind_display().lower(),
+            )
+            if word
+        )
+        article = "An" if build[:1] in "aeiou" else "A"
+        parts = [f"{article} {build}" + (f" of {self.made_words}" if self.made else "")]
+        if self.height_cm and self.kind == Kind.UPRIGHT:
+            parts.append(f"{self.height_cm.normalize():f} cm tall")
+        if self.length_cm and self.kind != Kind.UPRIGHT:
+            parts.append(f"{self.length_cm.normalize():f} cm long")
+        if self.case_wood:
+            parts.append(f"in {self.get_case_wood_display().lower()}")
+        return ", ".join(parts) + f", with {self.key_count} keys."

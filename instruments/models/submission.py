@@ -1,0 +1,15 @@
+from django.conf import settings
+from django.db import models
+
+
+class Submission(models.Model):
+    """One answered form. The same token sent again gets the same answer and does nothing twice."""
+
+    token = models.CharField(max_length=64, unique=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    fingerprint = models.CharField(max_length=64)
+    url = models.CharField(max_length=300, blank=True)
+    at = models.DateTimeField(auto_now_add=True, db_index=True)
+
+    def __str__(self) -> str:
+        return self.token

@@ -1,0 +1,163 @@
+"""The words a record may hold, with the groups that code compares against."""
+
+from django.db.models import TextChoices
+
+
+class Kind(TextChoices):
+    UPRIGHT = "upright", "Upright"
+    GRAND = "grand", "Grand"
+    SQUARE = "square", "Square"
+
+
+class MadeBasis(TextChoices):
+    SERIAL = "serial", "from the serial number"
+    MARK = "mark", "from a date mark inside"
+    DOCUMENT = "document", "from a document seen"
+    TOLD = "told", "as told to us"
+    STYLE = "style", "judged from its build"
+
+
+class Stringing(TextChoices):
+    OVERSTRUNG = "overstrung", "Overstrung"
+    STRAIGHT = "straight", "Straight-strung"
+
+
+class Damping(TextChoices):
+    UNDER = "under", "Underdamper"
+    OVER = "over", "Overdamper"
+
+
+class Frame(TextChoices):
+    FULL_IRON = "full_iron", "Full iron frame"
+    PART_IRON = "part_iron", "Part iron frame"
+    WOOD = "wood", "Wooden frame"
+
+
+class CaseWood(TextChoices):
+    WALNUT = "walnut", "Walnut"
+    BURR_WALNUT = "burr_walnut", "Burr walnut"
+    MAHOGANY = "mahogany", "Mahogany"
+    ROSEWOOD = "rosewood", "Rosewood"
+    OAK = "oak", "Oak"
+    EBONISED = "ebonised", "Ebonised"
+    SATINWOOD = "satinwood", "Satinwood"
+    PAINTED = "painted", "Painted"
+
+
+class Covering(TextChoices):
+    """What the keys wear. What nobody has settled counts as ivory until it is settled."""
+
+    UNKNOWN = "unknown", "Not settled"
+    IVORY = "ivory", "Ivory"
+    CELLULOID = "celluloid", "Celluloid"
+    PLASTIC = "plastic", "Plastic"
+    BONE = "bone", "Bone"
+    WOOD = "wood", "Wood"
+    EBONY = "ebony", "Ebony"
+    STAINED = "stained", "Stained hardwood"
+
+
+COVERINGS_THAT_MAY_BE_IVORY = {Covering.UNKNOWN, Covering.IVORY}
+
+
+class Place(TextChoices):
+    WORKSHOP = "workshop", "In the workshop"
+    SHOWROOM = "showroom", "In the showroom"
+    STORE = "store", "In store"
+    OUTWORKER = "outworker", "With an outworker"
+    CUSTOMER = "customer", "With a customer"
+    SELLER = "seller", "Still with the seller"
+
+
+class Topic(TextChoices):
+    MADE = "made", "Made"
+    NAMED = "named", "Named"
+    OWNED = "owned", "Owned"
+    USED = "used", "Used by"
+    MOVED = "moved", "Moved"
+    REPAIRED = "repaired", "Repaired"
+    RESTORED = "restored", "Restored"
+    STRINGS = "strings", "Strings"
+    HAMMERS = "hammers", "Hammers"
+    CASE = "case", "Case"
+    KEYS = "keys", "Keys"
+    ASSOCIATED = "associated", "Person or event"
+    CONSTRUCTION = "construction", "Construction"
+    GENERAL = "general", "In general"
+
+
+class Grade(TextChoices):
+    """How a claim is known, strongest first."""
+
+    SEEN = "seen", "Seen"
+    MEASURED = "measured", "Measured"
+    MARK = "mark", "Mark in the instrument"
+    DOCUMENT = "document", "Document"
+    TOLD = "told", "Told"
+    INFERRED = "inferred", "Inferred"
+
+
+GRADES_THAT_STAND = {Grade.SEEN, Grade.MEASURED, Grade.MARK, Grade.DOCUMENT}
+
+
+class Shot(TextChoices):
+    FRONT = "front", "Front, closed"
+    FRONT_OPEN = "front_open", "Front, open"
+    END = "end", "An end"
+    INSIDE = "inside", "Inside from above"
+    ACTION = "action", "Action"
+    HAMMERS = "hammers", "Hammers"
+    PINS = "pins", "Wrest pins and coils"
+    STRINGS = "strings", "Strings below"
+    BRIDGES = "bridges", "Bridges"
+    BACK = "back", "Back and posts"
+    SOUNDBOARD = "soundboard", "Soundboard"
+    KEYS = "keys", "Keys"
+    SERIAL = "serial", "Serial number"
+    NAME = "name", "Name on the fall or frame"
+    DATE_MARK = "date_mark", "Date mark"
+    PEDALS = "pedals", "Pedals"
+    DAMAGE = "damage", "Damage, with a scale"
+    AFTER_WORK = "after_work", "After work"
+    OTHER = "other", "Something else"
+
+
+class Part(TextChoices):
+    """In the order a body moves: outside, lid, front off, keys, below, behind."""
+
+    CASE = "case", "Case and finish"
+    LID = "lid", "Lid and hinges"
+    FALL = "fall", "Fall and name"
+    KEY_TOPS = "key_tops", "Key tops"
+    KEYS = "keys", "Keys"
+    ACTION = "action", "Action frame and rails"
+    HAMMERS = "hammers", "Hammers"
+    CENTRES = "centres", "Centres"
+    SPRINGS = "springs", "Springs, loops and tapes"
+    DAMPERS = "dampers", "Dampers"
+    STRINGS = "strings", "Strings"
+    PINS = "pins", "Wrest pins and plank"
+    BRIDGES = "bridges", "Bridges"
+    FRAME = "frame", "Frame"
+    SOUNDBOARD = "soundboard", "Soundboard and bars"
+    PEDALS = "pedals", "Pedals and trapwork"
+    CASTORS = "castors", "Toes and castors"
+    BACK = "back", "Back and posts"
+    PESTS = "pests", "Moth and woodworm"
+    DAMP = "damp", "Damp and mould"
+
+
+class Condition(TextChoices):
+    SOUND = "sound", "Sound"
+    ATTEND = "attend", "Attend"
+    REPAIR = "repair", "Repair"
+    REPLACE = "replace", "Replace"
+    NOT_EXAMINED = "not_examined", "Not examined"
+
+
+CONDITIONS_THAT_ARE_FAULTS = {Condition.ATTEND, Condition.REPAIR, Condition.REPLACE}
+
+
+class Stage(TextChoices):
+    AS_FOUND = "as_found", "As found"
+    AFTER_WORK = "after_work", "After work"

@@ -1,0 +1,111 @@
+"""Money in, money back, and value moved between promises. Nothing here stores a balance.
+
+Everything computed from several rows locks the person's row first, before it reads: on PostgreSQL that
+serialises two spends of one credit; on SQLite the transaction already holds the one write lock.
+"""
+
+from datetime import date
+
+from django.db import transaction
+from django.db.models import Sum
+
+from shop.models import CreditEntry, Payment, Person, Promise
+from shop.states import CreditKind
+
+
+class NotEnough(Exception):
+    """More was asked for than is there; the sentence says how much there is."""
+
+
+def lock_person(person: Person) -> Person:
+    return Person.objects.select_for_update().get(pk=person.pk)
+
+
+def value_in(promise: Promise) -> int:
+    """What has been paid toward a promise and is still in it."""
+    paid = promise.payments.aggregate(sum=Sum("amount_minor"))["sum"] or 0
+    left = promise.credit_entries.aggregate(sum=Sum("amount_minor"))["sum"] or 0
+    return paid - left
+
+
+def credit_of(person: Person) -> int:
+    return person.credit_entries.aggregate(sum=Sum("amount_minor"))["sum"] or 0
+
+
+@transaction.atomic
+def take_payment(
+    *, promise: Promise, amount_minor: int, method: str, reference: str = "", by, on: date
+) -> Payment:
+    person = lock_person(promise.person)
+    if amount_minor <= 0:
+        raise NotEnough("A payment must be more than nothing.")
+    if promise.price_minor is not None and value_in(promise) + amount_minor > promise.price_minor:
+        raise NotEnough("That is more than is still to pay.")
+    return Payment.objects.create(
+        person=person,
+        promise=promise,
+        amount_minor=amount_minor,
+        method=method,
+        reference=reference,
+        paid_on=on,
+        recorded_by=by,
+    )
+
+
+@transaction.atomic
+def refund(
+    *, promise: Promise, amount_minor: int, method: str, reference: str = "", by, on: date
+) -> Payment | None:
+    """Give money back out of what a promise still holds. Nothing to give back makes no row."""
+    person = lock_person(promise.person)
+    if amount_minor > value_in(promise):
+        raise NotEnough("No more can be given back than was paid.")
+    if amount_minor == 0:
+        return None
+    return Payment.objects.create(
+        person=person,
+        promise=promise,
+        amount_minor=-amount_minor,
+        method=method,
+        reference=reference,
+        refunds=promise.payments.filter(amount_minor__gt=0).first(),
+        paid_on=on,
+        recorded_by=by,
+    )
+
+
+@transaction.atomic
+def release_to_credit(*, promise: Promise, amount_minor: int, note: str, by, on: date) -> None:
+    """Value leaves a promise and becomes the person's credit."""
+    person = lock_person(promise.person)
+    if amount_minor > value_in(promise):
+        raise NotEnough("No more can become credit than was paid.")
+    _enter(person, promise, CreditKind.FROM_PROMISE, amount_minor, note, by, on)
+
+
+@transaction.atomic
+def use_credit(*, promise: Promise, amount_minor: int, note: str, by, on: date) -> None:
+    """Credit goes into a promise. Never more than the person has, never more than is still to pay."""
+    person = lock_person(promise.person)
+    if amount_minor > credit_of(person):
+        raise NotEnough(f"{person} has less in credit than that.")
+    if promise.price_minor is not None and value_in(promise) + amount_minor > promise.price_minor:
+        raise NotEnough("That is more than is still to pay.")
+    _enter(person, promise, CreditKind.TO_PROMISE, -amount_minor, note, by, on)
+
+
+def still_to_pay(promise: Promise) -> int:
+    return (promise.price_minor or 0) - value_in(promise)
+
+
+def _enter(person, promise, kind, amount_minor, note, by, on) -> None:
+    if amount_minor:
+        CreditEntry.objects.create(
+            person=person,
+            promise=promise,
+            kind=kind,
+            amount_minor=amount_minor,
+            note=note,
+            entered_on=on,
+            recorded_by=by,
+        )

@@ -1,0 +1,102 @@
+"""Opening and closing the shop's word on one instrument."""
+
+from datetime import date
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from instruments.actions.history import save_tracked
+from instruments.models import Instrument
+from instruments.problems import Blocked, refuse_if_blocked
+from shop.actions.ledger import release_to_credit, value_in
+from shop.models import Person, Promise
+from shop.problems import dealing_problems, promise_problems
+from shop.states import ListingState, PromiseKind, PromiseOutcome
+
+
+def open_promise(
+    *,
+    instrument: Instrument,
+    person: Person,
+    kind: str,
+    price_minor: int | None,
+    until: date | None = None,
+    note: str = "",
+    by,
+    on: date,
+) -> Promise:
+    """Promise an instrument to one person. Raises Blocked when it is promised or may not be dealt in.
+
+    The partial unique constraint decides between two at the same moment; the loser is told who has it.
+    """
+    refuse_if_blocked(dealing_problems(instrument))
+    promise = Promise(
+        instrument=instrument,
+        person=person,
+        kind=kind,
+        price_minor=price_minor,
+        until=until,
+        note=note,
+        opened_on=on,
+        opened_by=by,
+    )
+    try:
+        with transaction.atomic():
+            save_tracked(promise, by=by, why=f"{PromiseKind(kind).label} for {person} opened")
+            if kind != PromiseKind.HOLD:
+                withdraw_listing_of(
+                    instrument, by=by, why=f"Left the window: {PromiseKind(kind).label.lower()}"
+                )
+    except IntegrityError:
+        problems = promise_problems(instrument)
+        if not problems:
+            raise
+        raise Blocked(problems) from None
+    return promise
+
+
+def close_promise(*, promise: Promise, outcome: str, by) -> Promise:
+    """Close an open promise once. Must run inside the transaction of the act that closes it."""
+    locked = Promise.objects.select_for_update().get(pk=promise.pk)
+    if not locked.is_open:
+        raise AlreadyClosed(
+            f"{locked.get_kind_display()} was ended before: {locked.get_outcome_display().lower()}."
+        )
+    locked.outcome, locked.closed_at, locked.closed_by = outcome, timezone.now(), by
+    save_tracked(locked, by=by, why=f"{locked.get_kind_display()}: {PromiseOutcome(outcome).label.lower()}")
+    return locked
+
+
+class AlreadyClosed(Exception):
+    """Somebody ended this promise first."""
+
+
+def withdraw_listing_of(instrument: Instrument, *, by, why: str) -> None:
+    listing = getattr(instrument, "listing", None)
+    if listing and listing.state == ListingState.PUBLISHED:
+        listing.state = ListingState.WITHDRAWN
+        save_tracked(listing, by=by, why=why)
+
+
+@transaction.atomic
+def place_hold(
+    *, instrument: Instrument, person: Person, until: date, note: str = "", by, on: date
+) -> Promise:
+    return open_promise(
+        instrument=instrument,
+        person=person,
+        kind=PromiseKind.HOLD,
+        price_minor=None,
+        until=until,
+        note=note,
+        by=by,
+        on=on,
+    )
+
+
+@transaction.atomic
+def release_hold(*, promise: Promise, by, on: date) -> Promise:
+    """End a hold; what was paid on it becomes the person's credit."""
+    closed = close_promise(promise=promise, outcome=PromiseOutcome.LAPSED, by=by)
+    release_to_credit(promise=closed, amount_minor=value_in(closed), note="Hold released", by=by, on=on)
+    return closed

@@ -1,0 +1,193 @@
+"""A home trial from draft to one of its three endings: keep, exchange, return."""
+
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+from workorders.calc.money import share_minor
+
+from instruments.actions.history import save_tracked
+from instruments.actions.moves import move_instrument
+from instruments.actions.numbers import next_number
+from instruments.models import Instrument
+from instruments.problems import refuse_if_blocked
+from instruments.states import Place
+from shop.actions.ledger import (
+    NotEnough,
+    credit_of,
+    lock_person,
+    refund,
+    release_to_credit,
+    take_payment,
+    use_credit,
+    value_in,
+)
+from shop.actions.promises import AlreadyClosed, close_promise, open_promise
+from shop.models import Sale, Trial
+from shop.problems import dealing_problems, trial_length_problems
+from shop.states import PromiseKind, PromiseOutcome, TrialState
+
+
+@transaction.atomic
+def draft_trial(*, instrument: Instrument, by, on: date, **terms) -> Trial:
+    """Write down the terms of a trial. Nothing is promised yet."""
+    refuse_if_blocked(trial_length_problems((terms["ends_on"] - terms["starts_on"]).days))
+    number = next_number("trial", on=on, prefix="T")
+    trial = Trial(number=number, instrument=instrument, drafted_by=by, **terms)
+    save_tracked(trial, by=by, why=f"Home trial {number} drafted for {trial.person}")
+    return trial
+
+
+@transaction.atomic
+def revise_trial(*, trial: Trial, by, **terms) -> Trial:
+    """Change the terms of a trial that has not started."""
+    trial = _locked(trial)
+    if trial.state != TrialState.DRAFT:
+        raise AlreadyClosed("This trial has started; its terms stand as agreed.")
+    refuse_if_blocked(trial_length_problems((terms["ends_on"] - terms["starts_on"]).days))
+    for field, value in terms.items():
+        setattr(trial, field, value)
+    save_tracked(trial, by=by, why=f"Terms of {trial.number} revised")
+    return trial
+
+
+@transaction.atomic
+def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date) -> Trial:
+    """Promise the instrument, take what is paid now, and send it out. All of it or nothing."""
+    lock_person(trial.person)
+    trial = _locked(trial)
+    if trial.state != TrialState.DRAFT:
+        raise AlreadyClosed(f"{trial.number} has started already.")
+    trial.promise = open_promise(
+        instrument=trial.instrument,
+        person=trial.person,
+        kind=PromiseKind.TRIAL,
+        price_minor=trial.price_minor,
+        until=trial.ends_on,
+        note=trial.number,
+        by=by,
+        on=on,
+    )
+    trial.state = TrialState.OUT
+    save_tracked(trial, by=by, why=f"Home trial {trial.number} started with {trial.person}")
+    if trial.pay_now_minor:
+        take_payment(
+            promise=trial.promise,
+            amount_minor=trial.pay_now_minor,
+            method=method,
+            reference=reference,
+            by=by,
+            on=on,
+        )
+    move_instrument(instrument=trial.instrument, place=Place.CUSTOMER, note=trial.number, by=by, on=on)
+    return trial
+
+
+@transaction.atomic
+def keep_trial(*, trial: Trial, note: str = "", by, on: date) -> Sale:
+    """The customer keeps it: what was paid goes whole to the sale of the same instrument."""
+    lock_person(trial.person)
+    trial = _end(trial, PromiseOutcome.KEPT, note, by, on)
+    paid = value_in(trial.promise)
+    release_to_credit(promise=trial.promise, amount_minor=paid, note=f"{trial.number} kept", by=by, on=on)
+    sale = _sell(trial.instrument, trial, trial.price_minor, by, on)
+    use_credit(promise=sale.promise, amount_minor=paid, note=f"Paid on {trial.number}", by=by, on=on)
+    return sale
+
+
+@transaction.atomic
+def exchange_trial(
+    *,
+    trial: Trial,
+    other: Instrument,
+    other_price_minor: int,
+    note: str = "",
+    by,
+    on: date,
+) -> Sale:
+    """What was paid comes off another instrument; the rest stays in credit or is still to pay."""
+    lock_person(trial.person)
+    if other.pk == trial.instrument_id:
+        raise NotEnough("Choose another instrument to exchange it for.")
+    refuse_if_blocked(dealing_problems(other))
+    trial = _end(trial, PromiseOutcome.EXCHANGED, note, by, on)
+    counts = credit_for(trial)
+    release_to_credit(
+        promise=trial.promise, amount_minor=counts, note=f"{trial.number} exchanged", by=by, on=on
+    )
+    sale = _sell(other, trial, other_price_minor, by, on)
+    spend = min(credit_of(trial.person), other_price_minor)
+    use_credit(promise=sale.promise, amount_minor=spend, note=f"From {trial.number}", by=by, on=on)
+    move_instrument(instrument=trial.instrument, place=Place.WORKSHOP, note="back from trial", by=by, on=on)
+    return sale
+
+
+@transaction.atomic
+def return_trial(
+    *,
+    trial: Trial,
+    deduction_minor: int = 0,
+    give_back: str,
+    method: str = "",
+    note: str = "",
+    by,
+    on: date,
+) -> Trial:
+    """The instrument comes back. What was paid, less an agreed deduction, is refunded or left in credit."""
+    lock_person(trial.person)
+    trial = _end(trial, PromiseOutcome.RETURNED, note, by, on)
+    rest = value_in(trial.promise) - deduction_minor
+    if rest < 0:
+        raise NotEnough("The deduction is more than was paid.")
+    if give_back == "refund":
+        refund(promise=trial.promise, amount_minor=rest, method=method, by=by, on=on)
+    else:
+        release_to_credit(
+            promise=trial.promise, amount_minor=rest, note=f"{trial.number} returned", by=by, on=on
+        )
+    move_instrument(instrument=trial.instrument, place=Place.WORKSHOP, note="back from trial", by=by, on=on)
+    return trial
+
+
+def credit_for(trial: Trial) -> int:
+    """What counts toward another instrument by the agreed share; half a minor unit rounds up."""
+    return share_minor(value_in(trial.promise), Decimal(trial.credit_percent) / 100)
+
+
+def _locked(trial: Trial) -> Trial:
+    return (
+        Trial.objects.select_for_update(of=("self",)).select_related("instrument", "person").get(pk=trial.pk)
+    )
+
+
+def _end(trial: Trial, outcome: str, note: str, by, on: date) -> Trial:
+    trial = _locked(trial)
+    if trial.state != TrialState.OUT:
+        raise AlreadyClosed(f"{trial.number} is not out: {trial.get_state_display().lower()}.")
+    close_promise(promise=trial.promise, outcome=outcome, by=by)
+    trial.state, trial.outcome, trial.ended_on, trial.ended_note = TrialState.ENDED, outcome, on, note
+    save_tracked(
+        trial, by=by, why=f"Home trial {trial.number} ended: {PromiseOutcome(outcome).label.lower()}"
+    )
+    return trial
+
+
+def _sell(instrument: Instrument, trial: Trial, price_minor: int, by, on: date) -> Sale:
+    promise = open_promise(
+        instrument=instrument,
+        person=trial.person,
+        kind=PromiseKind.SALE,
+        price_minor=price_minor,
+        by=by,
+        on=on,
+    )
+    return Sale.objects.create(
+        number=next_number("sale", on=on, prefix="S"),
+        instrument=instrument,
+        person=trial.person,
+        promise=promise,
+        price_minor=price_minor,
+        sold_on=on,
+        from_trial=trial,
+        recorded_by=by,
+    )

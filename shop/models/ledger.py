@@ -1,0 +1,66 @@
+"""Money across the counter, and value moved between promises. Every balance is a sum of these rows.
+
+value held in a promise = its payments - the credit entries that name it
+credit of a person      = that person's credit entries
+so, always: all payments = value held in promises + credit of persons
+"""
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from instruments.models import AppendOnly
+from shop.models.person import Person
+from shop.models.promise import Promise
+from shop.states import CreditKind, PaymentMethod
+
+
+class Payment(AppendOnly):
+    """Money in; a refund is a negative row that points at the promise it came from."""
+
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="payments")
+    promise = models.ForeignKey(Promise, on_delete=models.PROTECT, related_name="payments")
+    amount_minor = models.BigIntegerField()
+    method = models.CharField(max_length=8, choices=PaymentMethod)
+    reference = models.CharField(max_length=80, blank=True)
+    refunds = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="refunded_by"
+    )
+    paid_on = models.DateField()
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [models.CheckConstraint(condition=~Q(amount_minor=0), name="payment_is_not_nothing")]
+        indexes = [models.Index(fields=["paid_on", "id"], name="payment_by_day")]
+
+    def __str__(self) -> str:
+        return f"{self.amount_minor} by {self.person} on {self.paid_on}"
+
+
+class CreditEntry(AppendOnly):
+    """Value that left a promise into a person's credit (+), or went from credit into a promise (-)."""
+
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="credit_entries")
+    promise = models.ForeignKey(Promise, on_delete=models.PROTECT, related_name="credit_entries")
+    kind = models.CharField(max_length=12, choices=CreditKind)
+    amount_minor = models.BigIntegerField()
+    note = models.CharField(max_length=200, blank=True)
+    entered_on = models.DateField()
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name_plural = "credit entries"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(kind=CreditKind.FROM_PROMISE, amount_minor__gt=0)
+                | Q(kind=CreditKind.TO_PROMISE, amount_minor__lt=0),
+                name="credit_entry_sign_fits_its_kind",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.amount_minor} for {self.person} on {self.entered_on}"

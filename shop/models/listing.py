@@ -1,0 +1,59 @@
+from django.conf import settings
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from instruments.models import AppendOnly, Instrument
+from shop.models.promise import Promise
+from shop.states import ListingState
+
+
+class ListingQuerySet(models.QuerySet):
+    def in_window(self):
+        """Published, and promised to nobody."""
+        promised = Promise.objects.open().filter(instrument=models.OuterRef("instrument"))
+        return self.filter(state=ListingState.PUBLISHED).filter(~models.Exists(promised))
+
+
+class Listing(models.Model):
+    """What the shop says of an instrument it offers; drafted from the record, then a person's words."""
+
+    instrument = models.OneToOneField(Instrument, on_delete=models.PROTECT, related_name="listing")
+    slug = models.SlugField(max_length=80, unique=True)
+    headline = models.CharField(max_length=160)
+    body = models.TextField("the instrument", max_length=6000, blank=True)
+    work_done = models.TextField("what was done", max_length=6000, blank=True)
+    not_done = models.TextField("what was not done", max_length=6000, blank=True)
+    faults = models.TextField(max_length=6000, blank=True)
+    history_words = models.TextField("its history", max_length=6000, blank=True)
+    state = models.CharField(max_length=10, choices=ListingState, default=ListingState.DRAFT)
+    first_published_at = models.DateTimeField(null=True, blank=True)
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    objects = ListingQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-first_published_at", "-id"]
+        indexes = [models.Index(fields=["state", "-first_published_at"], name="listing_by_state")]
+
+    def __str__(self) -> str:
+        return self.headline
+
+    def get_absolute_url(self) -> str:
+        return reverse("listing_public", args=[self.slug])
+
+
+class Publication(AppendOnly):
+    """What stood in the window from a moment on, kept word for word."""
+
+    listing = models.ForeignKey(Listing, on_delete=models.PROTECT, related_name="publications")
+    words = models.JSONField()
+    sha256 = models.CharField(max_length=64)
+    published_at = models.DateTimeField(auto_now_add=True)
+    published_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"{self.listing} as published {self.published_at:%d %B %Y}"

@@ -1,0 +1,69 @@
+from decimal import Decimal
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+from simple_history.models import HistoricalRecords
+
+from shop.states import Jurisdiction, TaxScheme
+
+
+class ShopProfile(models.Model):
+    """Whose shop this is, and the terms it starts from. One row."""
+
+    name = models.CharField("name of the shop", max_length=120, default="Our shop")
+    address = models.TextField(max_length=400, blank=True)
+    telephone = models.CharField(max_length=40, blank=True)
+    email = models.EmailField(blank=True)
+    vat_number = models.CharField("VAT number", max_length=20, blank=True)
+    public_address = models.URLField(
+        "address of the window on the web", blank=True, help_text="Printed as a code on sale sheets."
+    )
+    currency = models.CharField(
+        max_length=3, default="GBP", help_text="ISO 4217: GBP, EUR, USD … Set it before the first price."
+    )
+    jurisdiction = models.CharField(
+        "whose law we trade under", max_length=5, choices=Jurisdiction, default="uk"
+    )
+    tax_scheme = models.CharField(max_length=10, choices=TaxScheme, default=TaxScheme.MARGIN)
+    tax_rate_percent = models.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal(20),
+        validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(50))],
+    )
+    trial_days = models.PositiveSmallIntegerField(
+        "usual length of a home trial, in days",
+        default=42,
+        validators=[MinValueValidator(1), MaxValueValidator(88)],
+        help_text="Under three months; a longer loan may be regulated hire. Take advice.",
+    )
+    credit_percent = models.PositiveSmallIntegerField(
+        "share of what was paid that counts toward another instrument",
+        default=100,
+        validators=[MaxValueValidator(100)],
+    )
+    delivery_words = models.TextField("what we say of delivery", max_length=600, blank=True)
+    guarantee_words = models.TextField("what we say of our guarantee", max_length=600, blank=True)
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+
+    class Meta:
+        permissions = [
+            ("see_costs", "Can see purchase prices, costs and margins"),
+            ("see_people", "Can see customers and sellers"),
+            ("sell", "Can list, hold, lend on trial and sell"),
+            ("run_shop", "Can change the shop's terms, prices below the floor and the books"),
+        ]
+        constraints = [models.CheckConstraint(condition=Q(pk=1), name="only_one_shop_profile")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @classmethod
+    def current(cls) -> "ShopProfile":
+        return cls.objects.filter(pk=1).first() or cls(pk=1)
+
+    @property
+    def tax_rate(self) -> Decimal:
+        return self.tax_rate_percent / 100

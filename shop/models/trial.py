@@ -1,0 +1,78 @@
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from instruments.models import Instrument
+from shop.models.person import Person
+from shop.models.promise import Promise
+from shop.states import PromiseOutcome, TrialState
+
+
+class TrialQuerySet(models.QuerySet):
+    def out(self):
+        return self.filter(state=TrialState.OUT)
+
+    def overdue(self, *, on):
+        return self.out().filter(ends_on__lt=on)
+
+
+class Trial(models.Model):
+    """An instrument taken home for a fixed time, with what was paid for it counting on."""
+
+    number = models.CharField(max_length=20, unique=True)
+    instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="trials")
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="trials")
+    price_minor = models.PositiveBigIntegerField("price")
+    pay_now_minor = models.PositiveBigIntegerField("paid at the start")
+    delivery_minor = models.PositiveBigIntegerField("delivery charge", default=0)
+    credit_percent = models.PositiveSmallIntegerField(
+        "share that counts toward another instrument", default=100
+    )
+    starts_on = models.DateField()
+    ends_on = models.DateField("to be returned or kept by")
+    address = models.TextField("where it will stand", max_length=400)
+    delivery_note = models.CharField("delivery", max_length=300, blank=True)
+    special_terms = models.TextField(max_length=2000, blank=True)
+    state = models.CharField(max_length=5, choices=TrialState, default=TrialState.DRAFT)
+    outcome = models.CharField(max_length=10, choices=PromiseOutcome, blank=True)
+    ended_on = models.DateField(null=True, blank=True)
+    ended_note = models.CharField(max_length=300, blank=True)
+    promise = models.OneToOneField(
+        Promise, null=True, blank=True, on_delete=models.PROTECT, related_name="trial"
+    )
+    drafted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    drafted_at = models.DateTimeField(auto_now_add=True)
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    objects = TrialQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ends_on__gt=F("starts_on")), name="trial_ends_after_it_starts"
+            ),
+            models.CheckConstraint(
+                condition=Q(pay_now_minor__lte=F("price_minor")), name="trial_takes_no_more_than_the_price"
+            ),
+            models.CheckConstraint(condition=Q(credit_percent__lte=100), name="trial_credits_at_most_all"),
+            models.CheckConstraint(
+                condition=Q(state=TrialState.DRAFT, promise__isnull=True)
+                | (~Q(state=TrialState.DRAFT) & Q(promise__isnull=False)),
+                name="trial_that_started_holds_a_promise",
+            ),
+            models.CheckConstraint(
+                condition=Q(state=TrialState.ENDED, ended_on__isnull=False) & ~Q(outcome="")
+                | (~Q(state=TrialState.ENDED) & Q(outcome="", ended_on__isnull=True)),
+                name="trial_ended_on_a_day_with_an_outcome",
+            ),
+        ]
+        indexes = [models.Index(fields=["state", "ends_on"], name="trial_by_state_and_end")]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.instrument} with {self.person}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("shop:trial_page", args=[self.number])

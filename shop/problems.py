@@ -1,0 +1,116 @@
+"""What stands between an instrument and a customer. The page prints it, the action refuses by it."""
+
+from django.urls import reverse
+
+from instruments.models import Instrument
+from instruments.problems import Blocker, Caution, Problem
+from instruments.states import GRADES_THAT_STAND, MadeBasis
+from shop.calc.protected import protected_material_sentence
+from shop.models import Promise, ShopProfile
+from workorders.models import WorkItem
+
+WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
+
+
+def open_promise_of(instrument: Instrument) -> Promise | None:
+    return instrument.promises.open().select_related("person").first()
+
+
+def promise_problems(instrument: Instrument) -> list[Problem]:
+    promise = open_promise_of(instrument)
+    if promise is None:
+        return []
+    words = WORDS_FOR_PROMISE[promise.kind]
+    sentence = f"{instrument.maker_name} {instrument.stock_number} is {words}{promise.ends_in_words}."
+    return [Blocker(f"{sentence} It is promised to {promise.person}.", _at(instrument, "promise"))]
+
+
+def protected_material_problems(instrument: Instrument) -> list[Problem]:
+    """Ivory, or a covering nobody has settled, stops every dealing until a reference is on file."""
+    clearance = instrument.clearances.first()
+    if (clearance and clearance.clears) or not instrument.may_be_ivory:
+        return []
+    sentence = protected_material_sentence(
+        jurisdiction=ShopProfile.current().jurisdiction,
+        natural_covering=instrument.natural_covering,
+        sharp_covering=instrument.sharp_covering,
+    )
+    return [Blocker(sentence, reverse("shop:clearance_add", args=[instrument.stock_number]))]
+
+
+def open_work_problems(instrument: Instrument, *, blocks: bool) -> list[Problem]:
+    items = WorkItem.objects.open().filter(order__instrument=instrument, is_required=True)
+    names = list(items.values_list("name", flat=True)[:4])
+    if not names:
+        return []
+    more = items.count() - len(names)
+    listed = ", ".join(names) + (f" and {more} more" if more > 0 else "")
+    kind = Blocker if blocks else Caution
+    return [kind(f"Required work is still open: {listed}.", _at(instrument, "work"))]
+
+
+def price_problems(instrument: Instrument) -> list[Problem]:
+    if instrument.asking_prices.exists():
+        return []
+    return [Blocker("No asking price is set.", reverse("shop:price_set", args=[instrument.stock_number]))]
+
+
+def photo_problems(instrument: Instrument) -> list[Problem]:
+    if instrument.photos.public().exists():
+        return []
+    return [Blocker("No photograph is marked as one the public may see.", _at(instrument, "photos"))]
+
+
+def evidence_cautions(instrument: Instrument) -> list[Problem]:
+    cautions = []
+    if not instrument.serial:
+        cautions.append(Caution("No serial number is recorded.", _at(instrument, "identity")))
+    if instrument.made and instrument.made_basis in {"", MadeBasis.TOLD}:
+        cautions.append(
+            Caution(
+                "The date rests on nobody's evidence; it will print as told.", _at(instrument, "identity")
+            )
+        )
+    if not instrument.findings.exists():
+        cautions.append(Caution("Its condition has not been examined.", _at(instrument, "condition")))
+    if not instrument.statements.current().filter(grade__in=GRADES_THAT_STAND).exists():
+        cautions.append(
+            Caution("Nothing of its history has been seen or documented.", _at(instrument, "history"))
+        )
+    return cautions
+
+
+def listing_problems(instrument: Instrument) -> list[Problem]:
+    return [
+        *promise_problems(instrument),
+        *price_problems(instrument),
+        *photo_problems(instrument),
+        *open_work_problems(instrument, blocks=True),
+        *protected_material_problems(instrument),
+        *evidence_cautions(instrument),
+    ]
+
+
+def dealing_problems(instrument: Instrument) -> list[Problem]:
+    """For a hold, a home trial, an exchange or a sale of this instrument."""
+    return [
+        *promise_problems(instrument),
+        *protected_material_problems(instrument),
+        *open_work_problems(instrument, blocks=False),
+    ]
+
+
+def trial_length_problems(days: int) -> list[Problem]:
+    """Three months is where UK law begins to regulate hire (Consumer Credit Act 1974, s. 15)."""
+    if days <= 88:
+        return []
+    return [
+        Blocker(
+            f"A loan of {days} days can run to three months or more, and may then be regulated hire. "
+            "End it sooner, or take licensed advice first."
+        )
+    ]
+
+
+def _at(instrument: Instrument, section: str) -> str:
+    return f"{instrument.get_absolute_url()}#{section}"

@@ -1,0 +1,78 @@
+"""States of the shop's dealings, with the groups that code compares against."""
+
+from django.db.models import TextChoices
+
+
+class Jurisdiction(TextChoices):
+    UK = "uk", "United Kingdom"
+    EU = "eu", "European Union"
+    US = "us", "United States"
+    OTHER = "other", "Elsewhere"
+
+
+class TaxScheme(TextChoices):
+    MARGIN = "margin", "VAT on the margin"
+    STANDARD = "standard", "VAT on the whole price"
+    SALES_TAX = "sales_tax", "Sales tax on top of the price"
+    NONE = "none", "Not registered"
+
+
+class PurchaseRoute(TextChoices):
+    PRIVATE = "private", "From a private seller"
+    TRADE = "trade", "From the trade"
+    PART_EXCHANGE = "part_exchange", "In part exchange"
+    GIFT = "gift", "Given"
+
+
+class CostKind(TextChoices):
+    TRANSPORT = "transport", "Transport"
+    REGISTRATION = "registration", "Registration"
+    OUTWORK = "outwork", "Outwork"
+    STORAGE = "storage", "Storage"
+    DELIVERY = "delivery", "Delivery"
+    TUNING = "tuning", "Tuning"
+    OTHER = "other", "Other"
+
+
+class ListingState(TextChoices):
+    DRAFT = "draft", "Draft"
+    PUBLISHED = "published", "In the window"
+    WITHDRAWN = "withdrawn", "Withdrawn"
+
+
+class PromiseKind(TextChoices):
+    HOLD = "hold", "Hold"
+    TRIAL = "trial", "Home trial"
+    SALE = "sale", "Sale"
+
+
+class PromiseOutcome(TextChoices):
+    LAPSED = "lapsed", "Lapsed or released"
+    KEPT = "kept", "Kept: became the sale"
+    EXCHANGED = "exchanged", "Exchanged for another"
+    RETURNED = "returned", "Returned"
+    SOLD = "sold", "Became a sale"
+    CANCELLED = "cancelled", "Cancelled"
+
+
+class TrialState(TextChoices):
+    DRAFT = "draft", "Drafted"
+    OUT = "out", "Out on trial"
+    ENDED = "ended", "Ended"
+
+
+class PaymentMethod(TextChoices):
+    TRANSFER = "transfer", "Bank transfer"
+    CARD = "card", "Card"
+    CASH = "cash", "Cash"
+    CHEQUE = "cheque", "Cheque"
+
+
+class CreditKind(TextChoices):
+    FROM_PROMISE = "from_promise", "What was paid, now in credit"
+    TO_PROMISE = "to_promise", "Credit used"
+
+
+class PaperKind(TextChoices):
+    SALE_SHEET = "sale_sheet", "Sale sheet"
+    TRIAL_AGREEMENT = "trial_agreement", "Trial agreement"

@@ -1,0 +1,92 @@
+from django.conf import settings
+from django.db import models
+from django.db.models import Exists, OuterRef, Q
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from instruments.models import Photo, Weighing
+from workorders.models.order import WorkOrder
+from workorders.models.task import Task
+from workorders.states import Acceptance, ItemState, OrderState
+
+
+class WorkItemQuerySet(models.QuerySet):
+    def open(self):
+        return self.filter(state=ItemState.OPEN, order__state=OrderState.OPEN)
+
+    def done(self):
+        return self.filter(state=ItemState.DONE)
+
+    def can_be_done_now(self):
+        """Open, and nothing that must come first is still open."""
+        waiting = WorkItem.needs.through.objects.filter(
+            from_workitem=OuterRef("pk"), to_workitem__state=ItemState.OPEN
+        )
+        return self.open().filter(~Exists(waiting))
+
+
+class WorkItem(models.Model):
+    order = models.ForeignKey(WorkOrder, on_delete=models.PROTECT, related_name="items")
+    task = models.ForeignKey(Task, null=True, blank=True, on_delete=models.PROTECT, related_name="items")
+    name = models.CharField(max_length=120)
+    rank = models.PositiveSmallIntegerField()
+    is_required = models.BooleanField("required before the order is ready", default=True)
+    needs = models.ManyToManyField("self", symmetrical=False, blank=True, related_name="needed_by")
+    keys = models.CharField("keys concerned", max_length=200, blank=True)
+    note = models.CharField(max_length=500, blank=True)
+    usual_minutes = models.PositiveIntegerField(default=60)
+    assigned_to = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="work_items"
+    )
+    acceptance = models.CharField(max_length=8, choices=Acceptance, default=Acceptance.NOTE)
+    done_when = models.CharField(max_length=200, blank=True)
+    figure_name = models.CharField(max_length=80, blank=True)
+    figure_unit = models.CharField(max_length=20, blank=True)
+    figure_low = models.DecimalField(max_digits=9, decimal_places=3, null=True, blank=True)
+    figure_high = models.DecimalField(max_digits=9, decimal_places=3, null=True, blank=True)
+    caution = models.TextField(blank=True)
+    state = models.CharField(max_length=6, choices=ItemState, default=ItemState.OPEN)
+    result = models.CharField("what was done", max_length=500, blank=True)
+    figure = models.DecimalField("measured", max_digits=9, decimal_places=3, null=True, blank=True)
+    weighing = models.ForeignKey(
+        Weighing, null=True, blank=True, on_delete=models.PROTECT, related_name="work_items"
+    )
+    photo = models.ForeignKey(
+        Photo, null=True, blank=True, on_delete=models.PROTECT, related_name="work_items"
+    )
+    override_reason = models.CharField(max_length=300, blank=True)
+    overridden_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    closed_at = models.DateTimeField(null=True, blank=True)
+    closed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    objects = WorkItemQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["rank", "id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(state=ItemState.OPEN, closed_at__isnull=True, closed_by__isnull=True)
+                | (~Q(state=ItemState.OPEN) & Q(closed_at__isnull=False, closed_by__isnull=False)),
+                name="item_closed_by_somebody_at_a_time",
+            ),
+            models.CheckConstraint(
+                condition=~Q(state=ItemState.DONE) | ~Q(result=""), name="item_done_says_what_was_done"
+            ),
+            models.CheckConstraint(
+                condition=Q(override_reason="", overridden_by__isnull=True)
+                | (~Q(override_reason="") & Q(overridden_by__isnull=False)),
+                name="item_override_has_a_name_and_a_reason",
+            ),
+        ]
+        indexes = [models.Index(fields=["state", "assigned_to", "rank"], name="work_item_by_person")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("workorders:order_page", args=[self.order.number]) + f"#item-{self.pk}"

@@ -1,0 +1,48 @@
+from django.db import models
+from django.db.models import F, Q
+
+from workorders.states import Acceptance
+
+
+class Task(models.Model):
+    """A job of the trade: its place in the order of work, what must come first, and what closes it."""
+
+    code = models.SlugField(max_length=40, unique=True)
+    name = models.CharField(max_length=80)
+    rank = models.PositiveSmallIntegerField(help_text="Its place in the order of work.")
+    usual_minutes = models.PositiveIntegerField()
+    minutes_source = models.CharField("where the usual minutes come from", max_length=200, blank=True)
+    acceptance = models.CharField(max_length=8, choices=Acceptance, default=Acceptance.NOTE)
+    done_when = models.CharField("done when", max_length=200)
+    figure_name = models.CharField("what is measured", max_length=80, blank=True)
+    figure_unit = models.CharField("unit", max_length=20, blank=True)
+    figure_low = models.DecimalField("from", max_digits=9, decimal_places=3, null=True, blank=True)
+    figure_high = models.DecimalField("to", max_digits=9, decimal_places=3, null=True, blank=True)
+    caution = models.TextField(blank=True)
+    needs = models.ManyToManyField(
+        "self", symmetrical=False, blank=True, related_name="needed_by", verbose_name="what must come first"
+    )
+    in_use = models.BooleanField(default=True)
+
+    class Meta:
+        ordering = ["rank", "name"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(acceptance=Acceptance.FIGURE)
+                | (
+                    ~Q(figure_unit="")
+                    & ~Q(figure_name="")
+                    & (Q(figure_low__isnull=False) | Q(figure_high__isnull=False))
+                ),
+                name="task_figure_has_name_unit_and_limit",
+            ),
+            models.CheckConstraint(
+                condition=Q(figure_low__isnull=True)
+                | Q(figure_high__isnull=True)
+                | Q(figure_high__gte=F("figure_low")),
+                name="task_figure_limits_in_order",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
