@@ -113,6 +113,7 @@ AXES_RESET_ON_SUCCESS = True
 
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = os.environ.get("WRESTPLANK_TIME_ZONE", "Europe/London")
+CURRENCY = os.environ.get("WRESTPLANK_CURRENCY", "GBP")  # ISO 4217; set it before the first price
 USE_I18N = USE_TZ = True
 
 STATIC_URL = "static/"

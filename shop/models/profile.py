@@ -19,9 +19,6 @@ class ShopProfile(models.Model):
     public_address = models.URLField(
         "address of the window on the web", blank=True, help_text="Printed as a code on sale sheets."
     )
-    currency = models.CharField(
-        max_length=3, default="GBP", help_text="ISO 4217: GBP, EUR, USD … Set it before the first price."
-    )
     jurisdiction = models.CharField(
         "whose law we trade under", max_length=5, choices=Jurisdiction, default="uk"
     )
