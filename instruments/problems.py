@@ -23,7 +23,11 @@ class Caution(Problem):
     """The act may go on; somebody should know."""
 
 
-class Blocked(Exception):
+class Refused(Exception):
+    """An act that was not done; its text is a sentence for the person who asked."""
+
+
+class Blocked(Refused):
     """An action refused by its own problems."""
 
     def __init__(self, problems: list[Problem]):

@@ -9,11 +9,12 @@ from datetime import date
 from django.db import transaction
 from django.db.models import Sum
 
+from instruments.problems import Refused
 from shop.models import CreditEntry, Payment, Person, Promise
 from shop.states import CreditKind
 
 
-class NotEnough(Exception):
+class NotEnough(Refused):
     """More was asked for than is there; the sentence says how much there is."""
 
 

@@ -7,11 +7,15 @@ from django.utils import timezone
 
 from instruments.actions.history import save_tracked
 from instruments.models import Instrument
-from instruments.problems import Blocked, refuse_if_blocked
+from instruments.problems import Blocked, Refused, refuse_if_blocked
 from shop.actions.ledger import release_to_credit, value_in
 from shop.models import Person, Promise
 from shop.problems import dealing_problems, promise_problems
 from shop.states import ListingState, PromiseKind, PromiseOutcome
+
+
+class AlreadyClosed(Refused):
+    """Somebody ended this promise first."""
 
 
 def open_promise(
@@ -65,10 +69,6 @@ def close_promise(*, promise: Promise, outcome: str, by) -> Promise:
     locked.outcome, locked.closed_at, locked.closed_by = outcome, timezone.now(), by
     save_tracked(locked, by=by, why=f"{locked.get_kind_display()}: {PromiseOutcome(outcome).label.lower()}")
     return locked
-
-
-class AlreadyClosed(Exception):
-    """Somebody ended this promise first."""
 
 
 def withdraw_listing_of(instrument: Instrument, *, by, why: str) -> None:

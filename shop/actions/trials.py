@@ -4,7 +4,6 @@ from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
-from workorders.calc.money import share_minor
 
 from instruments.actions.history import save_tracked
 from instruments.actions.moves import move_instrument
@@ -23,9 +22,11 @@ from shop.actions.ledger import (
     value_in,
 )
 from shop.actions.promises import AlreadyClosed, close_promise, open_promise
+from shop.actions.sales import record_sale
 from shop.models import Sale, Trial
 from shop.problems import dealing_problems, trial_length_problems
 from shop.states import PromiseKind, PromiseOutcome, TrialState
+from workorders.calc.money import share_minor
 
 
 @transaction.atomic
@@ -90,7 +91,14 @@ def keep_trial(*, trial: Trial, note: str = "", by, on: date) -> Sale:
     trial = _end(trial, PromiseOutcome.KEPT, note, by, on)
     paid = value_in(trial.promise)
     release_to_credit(promise=trial.promise, amount_minor=paid, note=f"{trial.number} kept", by=by, on=on)
-    sale = _sell(trial.instrument, trial, trial.price_minor, by, on)
+    sale = record_sale(
+        instrument=trial.instrument,
+        person=trial.person,
+        price_minor=trial.price_minor,
+        from_trial=trial,
+        by=by,
+        on=on,
+    )
     use_credit(promise=sale.promise, amount_minor=paid, note=f"Paid on {trial.number}", by=by, on=on)
     return sale
 
@@ -115,7 +123,14 @@ def exchange_trial(
     release_to_credit(
         promise=trial.promise, amount_minor=counts, note=f"{trial.number} exchanged", by=by, on=on
     )
-    sale = _sell(other, trial, other_price_minor, by, on)
+    sale = record_sale(
+        instrument=other,
+        person=trial.person,
+        price_minor=other_price_minor,
+        from_trial=trial,
+        by=by,
+        on=on,
+    )
     spend = min(credit_of(trial.person), other_price_minor)
     use_credit(promise=sale.promise, amount_minor=spend, note=f"From {trial.number}", by=by, on=on)
     move_instrument(instrument=trial.instrument, place=Place.WORKSHOP, note="back from trial", by=by, on=on)
@@ -170,24 +185,3 @@ def _end(trial: Trial, outcome: str, note: str, by, on: date) -> Trial:
         trial, by=by, why=f"Home trial {trial.number} ended: {PromiseOutcome(outcome).label.lower()}"
     )
     return trial
-
-
-def _sell(instrument: Instrument, trial: Trial, price_minor: int, by, on: date) -> Sale:
-    promise = open_promise(
-        instrument=instrument,
-        person=trial.person,
-        kind=PromiseKind.SALE,
-        price_minor=price_minor,
-        by=by,
-        on=on,
-    )
-    return Sale.objects.create(
-        number=next_number("sale", on=on, prefix="S"),
-        instrument=instrument,
-        person=trial.person,
-        promise=promise,
-        price_minor=price_minor,
-        sold_on=on,
-        from_trial=trial,
-        recorded_by=by,
-    )

@@ -1,0 +1,89 @@
+"""A listing from its first draft to the window and out again."""
+
+import hashlib
+import json
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.text import slugify
+
+from instruments.actions.history import save_tracked
+from instruments.models import Instrument
+from instruments.problems import refuse_if_blocked
+from shop.calc.drafting import Draft, draft
+from shop.facts import listing_facts
+from shop.models import Listing, Publication
+from shop.problems import listing_problems
+from shop.states import ListingState
+
+WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
+
+
+def drafted_words(instrument: Instrument) -> dict[str, str]:
+    """The listing's fields as the record alone would write them today."""
+    drafted: Draft = draft(listing_facts(instrument))
+
+    def lines(sentences) -> str:
+        return "\n".join(sentence.text for sentence in sentences)
+
+    return {
+        "headline": drafted.headline[:160],
+        "body": " ".join(sentence.text for sentence in drafted.body),
+        "history_words": lines(drafted.history),
+        "work_done": lines(drafted.work_done),
+        "not_done": lines(drafted.not_done),
+        "faults": lines(drafted.faults),
+    }
+
+
+@transaction.atomic
+def draft_listing(*, instrument: Instrument, by) -> Listing:
+    """Write a listing from the record; words that a person wrote before are replaced, and kept in history."""
+    listing = Listing.objects.filter(instrument=instrument).first() or Listing(
+        instrument=instrument, slug=slugify(f"{instrument.maker_name}-{instrument.stock_number}")[:80]
+    )
+    for name, words in drafted_words(instrument).items():
+        setattr(listing, name, words)
+    save_tracked(listing, by=by, why="Listing drafted from the record")
+    return listing
+
+
+@transaction.atomic
+def edit_listing(*, listing: Listing, by, **words) -> Listing:
+    for name, text in words.items():
+        setattr(listing, name, text)
+    save_tracked(listing, by=by, why="Words of the listing edited")
+    return listing
+
+
+@transaction.atomic
+def publish_listing(*, listing: Listing, by) -> Publication:
+    """Put it in the window and keep for good what was shown. Raises Blocked by `listing_problems`."""
+    instrument = Instrument.objects.select_for_update().get(pk=listing.instrument_id)
+    refuse_if_blocked(listing_problems(instrument))
+    listing.state = ListingState.PUBLISHED
+    listing.first_published_at = listing.first_published_at or timezone.now()
+    save_tracked(listing, by=by, why="Put in the window")
+    words = published_words(listing)
+    return Publication.objects.create(
+        listing=listing, words=words, sha256=fingerprint(words), published_by=by
+    )
+
+
+@transaction.atomic
+def withdraw_listing(*, listing: Listing, by) -> Listing:
+    listing.state = ListingState.WITHDRAWN
+    save_tracked(listing, by=by, why="Taken out of the window")
+    return listing
+
+
+def published_words(listing: Listing) -> dict:
+    price = listing.instrument.asking_prices.first()
+    return {name: getattr(listing, name) for name in WORDS} | {
+        "price_minor": price.amount_minor,
+        "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
+    }
+
+
+def fingerprint(words: dict) -> str:
+    return hashlib.sha256(json.dumps(words, sort_keys=True, ensure_ascii=False).encode()).hexdigest()

@@ -1,0 +1,51 @@
+"""What was paid for an instrument, what it cost since, what is asked for it, and what lets us deal in it."""
+
+from datetime import date
+
+from django.db import transaction
+
+from instruments.models import Instrument
+from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
+
+
+@transaction.atomic
+def record_purchase(
+    *,
+    instrument: Instrument,
+    seller: Person | None = None,
+    price_minor: int | None = None,
+    bought_on: date | None = None,
+    route: str,
+    note: str = "",
+    by,
+) -> Purchase:
+    """Write down how it came to us. A second row corrects the first and stays beside it."""
+    Instrument.objects.select_for_update().get(pk=instrument.pk)
+    return Purchase.objects.create(
+        instrument=instrument,
+        seller=seller,
+        price_minor=price_minor,
+        bought_on=bought_on,
+        route=route,
+        note=note,
+        corrects=instrument.purchases.first(),
+        recorded_by=by,
+    )
+
+
+def add_cost(
+    *, instrument: Instrument, kind: str, amount_minor: int, note: str = "", by, on: date
+) -> CostLine:
+    return CostLine.objects.create(
+        instrument=instrument, kind=kind, amount_minor=amount_minor, note=note, spent_on=on, recorded_by=by
+    )
+
+
+def set_price(*, instrument: Instrument, amount_minor: int, reason: str = "", by, on: date) -> AskingPrice:
+    return AskingPrice.objects.create(
+        instrument=instrument, amount_minor=amount_minor, reason=reason, set_on=on, set_by=by
+    )
+
+
+def record_clearance(*, instrument: Instrument, by, **found) -> Clearance:
+    return Clearance.objects.create(instrument=instrument, recorded_by=by, **found)

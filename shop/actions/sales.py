@@ -1,0 +1,87 @@
+"""Selling an instrument from stock."""
+
+from datetime import date
+
+from django.db import transaction
+
+from instruments.actions.numbers import next_number
+from instruments.models import Instrument
+from shop.actions.ledger import (
+    credit_of,
+    lock_person,
+    release_to_credit,
+    take_payment,
+    use_credit,
+    value_in,
+)
+from shop.actions.promises import close_promise, open_promise
+from shop.models import Person, Sale, Trial
+from shop.states import PromiseKind, PromiseOutcome
+
+
+@transaction.atomic
+def sell(
+    *,
+    instrument: Instrument,
+    person: Person,
+    price_minor: int,
+    pay_now_minor: int = 0,
+    credit_minor: int = 0,
+    method: str = "",
+    reference: str = "",
+    by,
+    on: date,
+) -> Sale:
+    """Sell to one person, with what is paid now and what comes out of their credit. All or nothing.
+
+    A hold that this same person has on the instrument ends by becoming the sale.
+    """
+    lock_person(person)
+    held = instrument.promises.open().filter(kind=PromiseKind.HOLD, person=person).first()
+    if held:
+        closed = close_promise(promise=held, outcome=PromiseOutcome.SOLD, by=by)
+        release_to_credit(
+            promise=closed, amount_minor=value_in(closed), note="Hold became the sale", by=by, on=on
+        )
+    sale = record_sale(instrument=instrument, person=person, price_minor=price_minor, by=by, on=on)
+    if credit_minor:
+        use_credit(promise=sale.promise, amount_minor=credit_minor, note=sale.number, by=by, on=on)
+    if pay_now_minor:
+        take_payment(
+            promise=sale.promise,
+            amount_minor=pay_now_minor,
+            method=method,
+            reference=reference,
+            by=by,
+            on=on,
+        )
+    return sale
+
+
+def record_sale(
+    *,
+    instrument: Instrument,
+    person: Person,
+    price_minor: int,
+    from_trial: Trial | None = None,
+    by,
+    on: date,
+) -> Sale:
+    """The sale and the promise it rests on. Must run inside the transaction of the act that sells."""
+    promise = open_promise(
+        instrument=instrument, person=person, kind=PromiseKind.SALE, price_minor=price_minor, by=by, on=on
+    )
+    return Sale.objects.create(
+        number=next_number("sale", on=on, prefix="S"),
+        instrument=instrument,
+        person=person,
+        promise=promise,
+        price_minor=price_minor,
+        sold_on=on,
+        from_trial=from_trial,
+        recorded_by=by,
+    )
+
+
+def most_credit_for(person: Person, price_minor: int) -> int:
+    return min(credit_of(person), price_minor)

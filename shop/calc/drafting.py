@@ -1,0 +1,182 @@
+"""The words of a listing, drafted from recorded facts alone. Every sentence names the record it rests on.
+
+Nothing here reads stronger than its source: what was only told is printed as told, what nobody settled is
+listed as not known. The voice is the shop's own.
+"""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Sentence:
+    text: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Told:
+    """One statement: its text, how it is known, when it happened in words, and where that stands."""
+
+    text: str
+    grade: str
+    dated: str = ""
+    source_note: str = ""
+    in_their_words: bool = False
+
+
+@dataclass(frozen=True)
+class Work:
+    name: str
+    result: str = ""
+    measured: str = ""
+    done_on: str = ""
+    limit: str = ""
+
+
+@dataclass(frozen=True)
+class Fault:
+    part: str
+    condition: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class ListingFacts:
+    maker: str
+    kind: str
+    made: str = ""
+    made_basis: str = ""
+    made_is_told: bool = False
+    name_on_fall: str = ""
+    model: str = ""
+    serial: str = ""
+    serial_read_at: str = ""
+    size: str = ""
+    compass: str = ""
+    build: str = ""
+    case: str = ""
+    naturals: str = ""
+    sharps: str = ""
+    clearance: str = ""
+    statements: tuple[Told, ...] = ()
+    done: tuple[Work, ...] = ()
+    left: tuple[Work, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    not_examined: tuple[str, ...] = ()
+    sentence: str = ""
+    maker_is_known: bool = True
+
+
+@dataclass(frozen=True)
+class Draft:
+    headline: str
+    body: list[Sentence] = field(default_factory=list)
+    history: list[Sentence] = field(default_factory=list)
+    work_done: list[Sentence] = field(default_factory=list)
+    not_done: list[Sentence] = field(default_factory=list)
+    faults: list[Sentence] = field(default_factory=list)
+
+
+def draft(facts: ListingFacts) -> Draft:
+    """Draft every part of a listing from the facts given, and from nothing else."""
+    return Draft(
+        headline=_headline(facts),
+        body=_body(facts),
+        history=[_statement_sentence(told) for told in facts.statements],
+        work_done=[_done_sentence(work) for work in facts.done],
+        not_done=[*(_left_sentence(work) for work in facts.left), *_unexamined(facts)],
+        faults=[_fault_sentence(fault) for fault in facts.faults],
+    )
+
+
+def _headline(facts: ListingFacts) -> str:
+    name = f"{facts.maker} {facts.kind.lower()}" if facts.maker_is_known else f"{facts.kind}, maker unknown"
+    if not facts.made:
+        return name
+    return f"{name}, said to be of {facts.made}" if facts.made_is_told else f"{name}, {facts.made}"
+
+
+def _body(facts: ListingFacts) -> list[Sentence]:
+    sentences = []
+
+    def say(text: str, source: str) -> None:
+        sentences.append(Sentence(text, source))
+
+    if facts.made and facts.made_is_told:
+        say(
+            f"We were told it was made {when(facts.made)}; we have seen nothing that shows it.",
+            "date, as told",
+        )
+    elif facts.made:
+        say(f"Made {when(facts.made)} ({facts.made_basis}).", "date and its basis")
+    if facts.serial:
+        where = f", read {facts.serial_read_at}" if facts.serial_read_at else ""
+        say(f"Serial number {facts.serial}{where}.", "serial number")
+    if facts.name_on_fall and facts.name_on_fall != facts.maker:
+        say(f"The name on the fall is {facts.name_on_fall}.", "name on the fall, as found")
+    if facts.build:
+        say(f"{facts.build}.", "construction")
+    if facts.size:
+        say(f"{facts.size}.", "measurements")
+    if facts.compass:
+        say(f"{facts.compass[:1].upper()}{facts.compass[1:]}.", "compass")
+    if facts.case:
+        say(f"{facts.case}.", "case")
+    if facts.naturals:
+        say(f"{facts.naturals}.", "key coverings")
+    if facts.clearance:
+        say(f"{facts.clearance}.", "clearance on file")
+    return sentences
+
+
+def when(words: str) -> str:
+    """The date as it follows "made": "in 1912", "about 1912", "between 1910 and 1914"."""
+    if words[:1].isdigit():
+        return f"in {words}"
+    return f"in {words}" if words.startswith("the ") else words
+
+
+LEADS = {
+    "told": "We were told",
+    "inferred": "We infer",
+    "seen": "Seen by us",
+    "measured": "Measured by us",
+    "mark": "A mark in the instrument shows",
+    "document": "A document shows",
+}
+
+
+def _statement_sentence(told: Told) -> Sentence:
+    text = told.text.strip().rstrip(".")
+    date = f" ({told.dated})" if told.dated else ""
+    quoted = f"“{text}”" if told.in_their_words else text
+    note = f" ({told.source_note})" if told.source_note and told.grade != "told" else ""
+    tail = " We have seen no paper." if told.grade == "told" else ""
+    return Sentence(f"{LEADS[told.grade]}: {quoted}{date}{note}.{tail}", f"statement, {told.grade}")
+
+
+def _done_sentence(work: Work) -> Sentence:
+    parts = [work.name]
+    if work.result:
+        parts.append(work.result.rstrip("."))
+    if work.measured:
+        parts.append(work.measured)
+    day = f" ({work.done_on})" if work.done_on else ""
+    limit = f" Accepted outside its limit: {work.limit.rstrip('.')}." if work.limit else ""
+    return Sentence(
+        ": ".join(parts[:2]) + "".join(f", {rest}" for rest in parts[2:]) + f"{day}.{limit}", "work item"
+    )
+
+
+def _left_sentence(work: Work) -> Sentence:
+    reason = f": {work.result.rstrip('.')}" if work.result else ""
+    return Sentence(f"Not done: {work.name[:1].lower()}{work.name[1:]}{reason}.", "work item left")
+
+
+def _unexamined(facts: ListingFacts) -> list[Sentence]:
+    return [Sentence(f"Not examined: {part.lower()}.", "condition report") for part in facts.not_examined]
+
+
+def _fault_sentence(fault: Fault) -> Sentence:
+    note = f": {fault.note.rstrip('.')}" if fault.note else ""
+    return Sentence(f"{fault.part}, {fault.condition.lower()}{note}.", "finding")

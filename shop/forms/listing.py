@@ -1,0 +1,21 @@
+from django import forms
+
+from shop.models import Listing
+
+
+class ListingForm(forms.ModelForm):
+    class Meta:
+        model = Listing
+        fields = ["headline", "body", "history_words", "work_done", "not_done", "faults"]
+        widgets = {
+            "body": forms.Textarea(attrs={"rows": 7}),
+            "history_words": forms.Textarea(attrs={"rows": 5}),
+            "work_done": forms.Textarea(attrs={"rows": 6}),
+            "not_done": forms.Textarea(attrs={"rows": 4}),
+            "faults": forms.Textarea(attrs={"rows": 4}),
+        }
+        help_texts = {
+            "work_done": "One line for each thing done.",
+            "not_done": "One line for each thing left as it is or not examined.",
+            "faults": "One line for each fault that a buyer should know of.",
+        }

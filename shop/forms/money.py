@@ -1,0 +1,71 @@
+from django import forms
+
+from shop.forms.dates import DayField
+from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
+from workorders.forms.fields import MoneyField
+
+
+class PriceForm(forms.ModelForm):
+    amount_minor = MoneyField(label="Asking price")
+
+    class Meta:
+        model = AskingPrice
+        fields = ["amount_minor", "reason"]
+
+    def clean_amount_minor(self):
+        amount = self.cleaned_data["amount_minor"]
+        if amount == 0:
+            raise forms.ValidationError("A price must be more than nothing.")
+        return amount
+
+
+class CostForm(forms.ModelForm):
+    amount_minor = MoneyField(label="Amount")
+    takes_back = forms.BooleanField(label="This takes an earlier line back", required=False)
+    spent_on = DayField(label="Spent on")
+
+    class Meta:
+        model = CostLine
+        fields = ["kind", "amount_minor", "spent_on", "note", "takes_back"]
+
+    def clean(self):
+        cleaned = super().clean()
+        amount = cleaned.get("amount_minor")
+        if amount == 0:
+            self.add_error("amount_minor", "A cost must be more than nothing.")
+        elif amount and cleaned.get("takes_back"):
+            cleaned["amount_minor"] = -amount
+        return cleaned
+
+
+class PurchaseForm(forms.ModelForm):
+    price_minor = MoneyField(
+        label="Price paid", required=False, help_text="Without transport or repairs: those are costs."
+    )
+    bought_on = DayField(label="Bought on", required=False)
+    seller = forms.ModelChoiceField(queryset=Person.objects.all(), required=False, empty_label="Not recorded")
+
+    class Meta:
+        model = Purchase
+        fields = ["seller", "route", "price_minor", "bought_on", "note"]
+
+
+class ClearanceForm(forms.ModelForm):
+    issued_on = DayField(label="Issued on", required=False)
+
+    class Meta:
+        model = Clearance
+        fields = ["found", "how", "no_protected_material", "reference", "issued_on", "note"]
+        help_texts = {
+            "found": "For example: two-piece heads with a visible join, grain under raking light.",
+            "how": "Never with a hot needle: it damages, and celluloid burns fiercely.",
+            "reference": "The registration or certificate that lets us deal in this instrument.",
+        }
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("no_protected_material") and cleaned.get("reference"):
+            self.add_error("reference", "Where there is none in it, there is no reference to give.")
+        if not cleaned.get("no_protected_material") and not cleaned.get("reference"):
+            self.add_error("reference", "Give the reference, or say that there is none in it.")
+        return cleaned

@@ -1,0 +1,36 @@
+from django import forms
+
+from shop.models import Person
+
+
+class PersonForm(forms.ModelForm):
+    class Meta:
+        model = Person
+        fields = ["name", "address", "telephone", "email", "note"]
+        widgets = {"address": forms.Textarea(attrs={"rows": 3}), "note": forms.Textarea(attrs={"rows": 3})}
+
+
+class PersonChoice(forms.ModelChoiceField):
+    """A known person picked from a list, or a new one named beside it (see `PersonPickMixin`)."""
+
+    def __init__(self, **options):
+        super().__init__(queryset=Person.objects.all(), required=False, empty_label="Somebody new", **options)
+
+
+class PersonPickMixin:
+    """For forms with `person` (known) and `new_name`, `new_address`, `new_telephone` (not yet known)."""
+
+    def clean(self):
+        cleaned = super().clean()
+        if not cleaned.get("person") and not cleaned.get("new_name") and "person" not in self.errors:
+            self.add_error("person", "Choose who it is, or give the name of somebody new.")
+        return cleaned
+
+    def person_card(self) -> dict:
+        cleaned = self.cleaned_data
+        return {
+            "name": cleaned["new_name"],
+            "address": cleaned.get("new_address", ""),
+            "telephone": cleaned.get("new_telephone", ""),
+            "email": cleaned.get("new_email", ""),
+        }

@@ -1,0 +1,27 @@
+from django import forms
+
+from shop.models import ShopProfile
+
+
+class ProfileForm(forms.ModelForm):
+    class Meta:
+        model = ShopProfile
+        fields = [
+            "name",
+            "address",
+            "telephone",
+            "email",
+            "vat_number",
+            "public_address",
+            "jurisdiction",
+            "tax_scheme",
+            "tax_rate_percent",
+            "trial_days",
+            "credit_percent",
+            "delivery_words",
+            "guarantee_words",
+        ]
+        widgets = {
+            name: forms.Textarea(attrs={"rows": 3})
+            for name in ("address", "delivery_words", "guarantee_words")
+        }

@@ -1,0 +1,62 @@
+from django import forms
+
+from shop.forms.dates import DayField
+from shop.forms.people import PersonChoice, PersonPickMixin
+from shop.states import PaymentMethod
+from workorders.forms.fields import MoneyField
+
+
+class NewPersonFields(forms.Form):
+    new_name = forms.CharField(label="Name, if new", max_length=120, required=False)
+    new_address = forms.CharField(
+        label="Address, if new", max_length=400, required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    new_telephone = forms.CharField(label="Telephone, if new", max_length=40, required=False)
+    new_email = forms.EmailField(label="E-mail, if new", required=False)
+
+
+class HoldForm(PersonPickMixin, NewPersonFields):
+    person = PersonChoice(label="For whom")
+    until = DayField(label="Held until")
+    deposit_minor = MoneyField(label="Deposit taken now", required=False)
+    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    note = forms.CharField(label="Terms of the hold", max_length=300, required=False)
+
+    field_order = ["person", "new_name", "new_address", "new_telephone", "new_email", "until"]
+
+    def __init__(self, *args, today, **options):
+        super().__init__(*args, **options)
+        self.today = today
+
+    def clean_until(self):
+        until = self.cleaned_data["until"]
+        if until < self.today:
+            raise forms.ValidationError("That day has passed.")
+        return until
+
+
+class PaymentForm(forms.Form):
+    amount_minor = MoneyField(label="Amount")
+    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    reference = forms.CharField(max_length=80, required=False)
+
+
+class SaleForm(PersonPickMixin, NewPersonFields):
+    person = PersonChoice(label="Sold to")
+    price_minor = MoneyField(label="Price agreed")
+    credit_minor = MoneyField(label="Out of their credit", required=False)
+    pay_now_minor = MoneyField(label="Paid now", required=False)
+    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    reference = forms.CharField(max_length=80, required=False)
+
+    field_order = ["person", "new_name", "new_address", "new_telephone", "new_email", "price_minor"]
+
+    def clean(self):
+        cleaned = super().clean()
+        price = cleaned.get("price_minor")
+        paid = (cleaned.get("pay_now_minor") or 0) + (cleaned.get("credit_minor") or 0)
+        if price == 0:
+            self.add_error("price_minor", "A price must be more than nothing.")
+        elif price and paid > price:
+            self.add_error("pay_now_minor", "That is more than the price.")
+        return cleaned

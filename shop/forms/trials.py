@@ -1,0 +1,128 @@
+from django import forms
+
+from instruments.models import Instrument
+from shop.forms.dates import DayField
+from shop.forms.people import PersonChoice, PersonPickMixin
+from shop.forms.promises import NewPersonFields
+from shop.problems import trial_length_problems
+from shop.states import PaymentMethod
+from workorders.currency import in_words
+from workorders.forms.fields import MoneyField
+
+
+class TrialForm(PersonPickMixin, NewPersonFields):
+    person = PersonChoice(label="Who takes it home")
+    price_minor = MoneyField(label="Price, if they keep it")
+    pay_now_minor = MoneyField(label="Paid at the start", help_text="Part of the price, or all of it.")
+    credit_percent = forms.IntegerField(
+        label="Share of what is paid that counts toward another instrument", min_value=0, max_value=100
+    )
+    delivery_minor = MoneyField(
+        label="Delivery charge", required=False, help_text="Paid apart; it does not count toward the price."
+    )
+    starts_on = DayField(label="Goes out on")
+    ends_on = DayField(label="To be kept or returned by", help_text="A fixed day, under three months away.")
+    address = forms.CharField(
+        label="Where it will stand", max_length=400, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    delivery_note = forms.CharField(
+        label="Delivery", max_length=300, required=False, help_text="Who moves it, floors, steps."
+    )
+    special_terms = forms.CharField(
+        label="Anything else agreed",
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+    field_order = ["person", "new_name", "new_address", "new_telephone", "new_email"]
+
+    def clean(self):
+        cleaned = super().clean()
+        price, paid = cleaned.get("price_minor"), cleaned.get("pay_now_minor")
+        if price == 0:
+            self.add_error("price_minor", "A price must be more than nothing.")
+        elif price and paid and paid > price:
+            self.add_error("pay_now_minor", "That is more than the price.")
+        starts, ends = cleaned.get("starts_on"), cleaned.get("ends_on")
+        if starts and ends and ends <= starts:
+            self.add_error("ends_on", "The end must come after the start.")
+        elif starts and ends:
+            for problem in trial_length_problems((ends - starts).days):
+                self.add_error("ends_on", problem.sentence)
+        return cleaned
+
+    def terms(self) -> dict:
+        names = (
+            "price_minor",
+            "pay_now_minor",
+            "credit_percent",
+            "starts_on",
+            "ends_on",
+            "address",
+            "delivery_note",
+            "special_terms",
+        )
+        return {name: self.cleaned_data[name] for name in names} | {
+            "delivery_minor": self.cleaned_data["delivery_minor"] or 0
+        }
+
+
+class StartTrialForm(forms.Form):
+    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    reference = forms.CharField(max_length=80, required=False)
+
+
+class KeepForm(forms.Form):
+    note = forms.CharField(max_length=300, required=False)
+
+
+class InstrumentChoice(forms.ModelChoiceField):
+    def label_from_instance(self, instrument) -> str:
+        price = f", {in_words(instrument.price_now)}" if instrument.price_now else ""
+        return f"{instrument.stock_number} {instrument.maker_name}{price}"
+
+
+class ExchangeForm(forms.Form):
+    other = InstrumentChoice(
+        label="Exchanged for", queryset=Instrument.objects.none(), empty_label="Choose an instrument"
+    )
+    other_price_minor = MoneyField(
+        label="Its price", required=False, help_text="Left empty: the price asked today."
+    )
+    note = forms.CharField(max_length=300, required=False)
+
+    def __init__(self, *args, instruments, **options):
+        super().__init__(*args, **options)
+        self.fields["other"].queryset = instruments
+
+    def clean(self):
+        cleaned = super().clean()
+        other = cleaned.get("other")
+        if other and cleaned.get("other_price_minor") is None and "other_price_minor" not in self.errors:
+            cleaned["other_price_minor"] = other.price_now
+            if other.price_now is None:
+                self.add_error("other_price_minor", "No price is set for that one; agree one here.")
+        if cleaned.get("other_price_minor") == 0:
+            self.add_error("other_price_minor", "A price must be more than nothing.")
+        return cleaned
+
+
+class ReturnForm(forms.Form):
+    deduction_minor = MoneyField(label="Deduction agreed", required=False)
+    give_back = forms.ChoiceField(
+        label="What is left",
+        choices=[("refund", "Give it back"), ("credit", "Leave it in credit")],
+        widget=forms.RadioSelect,
+        initial="refund",
+    )
+    method = forms.ChoiceField(label="Given back by", choices=PaymentMethod)
+    note = forms.CharField(
+        label="What was agreed", max_length=300, required=False, help_text="Say why, if anything is deducted."
+    )
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("deduction_minor") and not cleaned.get("note"):
+            self.add_error("note", "Say what the deduction is for.")
+        return cleaned

@@ -1,0 +1,90 @@
+"""An instrument as the public sees it: facts with their basis, words, pictures, price. No cost, no seller."""
+
+from dataclasses import dataclass
+
+from instruments.models import Instrument, Photo
+from instruments.states import Kind, MadeBasis
+from shop.facts import build_words, case_words, clearance_words, covering_words
+from shop.models import Listing
+
+
+@dataclass(frozen=True)
+class Fact:
+    label: str
+    value: str
+    basis: str = ""
+
+
+@dataclass(frozen=True)
+class Shown:
+    listing: Listing
+    instrument: Instrument
+    photos: list[Photo]
+    price_minor: int | None
+    body: list[str]
+    history: list[str]
+    work_done: list[str]
+    not_done: list[str]
+    faults: list[str]
+
+
+def shown(listing: Listing) -> Shown:
+    prices = list(listing.instrument.asking_prices.all()[:1])
+    photos = [photo for photo in listing.instrument.photos.all() if photo.is_public and not photo.removed_at]
+    return Shown(
+        listing=listing,
+        instrument=listing.instrument,
+        photos=photos,
+        price_minor=prices[0].amount_minor if prices else None,
+        body=lines(listing.body),
+        history=lines(listing.history_words),
+        work_done=lines(listing.work_done),
+        not_done=lines(listing.not_done),
+        faults=lines(listing.faults),
+    )
+
+
+def lines(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines() if line.strip()]
+
+
+def public_facts(instrument: Instrument) -> list[Fact]:
+    """Label, value and how it is known, for the page and the sheet alike."""
+    facts = [Fact("Made", _made(instrument), _made_basis(instrument))]
+    if instrument.serial:
+        where = f"read {instrument.serial_read_at}" if instrument.serial_read_at else "as read by us"
+        facts.append(Fact("Serial", instrument.serial, where))
+    facts.append(Fact("Compass", f"{instrument.key_count} keys", instrument.compass_words))
+    facts.extend(_sizes(instrument))
+    if words := build_words(instrument):
+        facts.append(Fact("Construction", words, "as seen"))
+    if words := case_words(instrument):
+        facts.append(Fact("Case", words.removeprefix("Case: ").capitalize(), "as seen"))
+    if words := covering_words(instrument):
+        facts.append(Fact("Key tops", words.removeprefix("Key coverings: "), clearance_words(instrument)))
+    return facts
+
+
+def _made(instrument: Instrument) -> str:
+    return instrument.made_words[:1].upper() + instrument.made_words[1:]
+
+
+def _made_basis(instrument: Instrument) -> str:
+    if not instrument.made:
+        return ""
+    if instrument.made_basis in {"", MadeBasis.TOLD}:
+        return "as told to us; we have seen nothing that shows it"
+    return instrument.made_basis_words
+
+
+def _sizes(instrument: Instrument) -> list[Fact]:
+    sizes = []
+    if instrument.height_cm and instrument.kind == Kind.UPRIGHT:
+        sizes.append(Fact("Height", f"{instrument.height_cm.normalize():f} cm", "measured"))
+    if instrument.length_cm and instrument.kind != Kind.UPRIGHT:
+        sizes.append(Fact("Length", f"{instrument.length_cm.normalize():f} cm", "measured"))
+    if instrument.width_cm:
+        sizes.append(Fact("Width", f"{instrument.width_cm.normalize():f} cm", "measured"))
+    if instrument.weight_kg:
+        sizes.append(Fact("Weight", f"about {instrument.weight_kg} kg", "an estimate; never lift alone"))
+    return sizes

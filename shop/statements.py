@@ -1,0 +1,40 @@
+"""One person's account: every row of the ledger in the order it was written, and what stands after each."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from shop.models import CreditEntry, Payment, Person
+
+
+@dataclass(frozen=True)
+class AccountLine:
+    on: date
+    words: str
+    paid_minor: int | None
+    credit_minor: int | None
+    credit_after_minor: int
+
+
+def account_of(person: Person, limit: int = 200) -> list[AccountLine]:
+    """Payments and credit entries, oldest first, with the credit after each line."""
+    payments = person.payments.select_related("promise__instrument")[:limit]
+    entries = person.credit_entries.select_related("promise__instrument")[:limit]
+    rows = sorted(
+        [*payments, *entries], key=lambda row: (row.recorded_at, isinstance(row, CreditEntry), row.pk)
+    )
+    lines, credit = [], 0
+    for row in rows:
+        if isinstance(row, CreditEntry):
+            credit += row.amount_minor
+        lines.append(_line(row, credit))
+    return lines
+
+
+def _line(row: Payment | CreditEntry, credit: int) -> AccountLine:
+    where = f"{row.promise.get_kind_display().lower()} of {row.promise.instrument}"
+    if isinstance(row, Payment):
+        verb = "Paid on" if row.amount_minor > 0 else "Given back from"
+        return AccountLine(row.paid_on, f"{verb} {where}", row.amount_minor, None, credit)
+    verb = "Into credit from" if row.amount_minor > 0 else "Credit used for"
+    words = f"{verb} {where}" + (f" ({row.note})" if row.note else "")
+    return AccountLine(row.entered_on, words, None, row.amount_minor, credit)

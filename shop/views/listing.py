@@ -1,0 +1,88 @@
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from instruments.problems import Refused
+from shop.actions.listing import draft_listing, edit_listing, publish_listing, withdraw_listing
+from shop.actions.papers import sale_sheet_of
+from shop.calc.drafting import draft
+from shop.facts import listing_facts
+from shop.forms import ListingForm
+from shop.models import Listing
+from shop.problems import listing_problems
+from shop.views.answers import the_instrument, today
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.sell", raise_exception=True)
+def listing_edit(request, stock_number):
+    instrument = the_instrument(stock_number)
+    listing = Listing.objects.filter(instrument=instrument).first()
+    form = ListingForm(request.POST or None, instance=listing) if listing else None
+    if form and request.method == "POST" and form.is_valid():
+        edit_listing(listing=listing, by=request.user, **form.cleaned_data)
+        messages.success(request, "Listing saved.")
+        return redirect("shop:listing_edit", stock_number)
+    context = {
+        "instrument": instrument,
+        "listing": listing,
+        "form": form,
+        "draft": draft(listing_facts(instrument)),
+        "problems": listing_problems(instrument),
+        "price": instrument.asking_prices.first(),
+        "publications": listing.publications.all()[:10] if listing else [],
+    }
+    context["is_blocked"] = any(problem.is_blocker for problem in context["problems"])
+    return render(request, "shop/listing_edit.html", context)
+
+
+@require_POST
+@permission_required("shop.sell", raise_exception=True)
+def listing_draft(request, stock_number):
+    draft_listing(instrument=the_instrument(stock_number), by=request.user)
+    messages.success(request, "Drafted from the record. Read it, change what you like, then publish.")
+    return redirect("shop:listing_edit", stock_number)
+
+
+@require_POST
+@permission_required("shop.sell", raise_exception=True)
+def listing_publish(request, stock_number):
+    listing = get_object_or_404(Listing, instrument__stock_number=stock_number)
+    try:
+        publish_listing(listing=listing, by=request.user)
+        messages.success(request, "It is in the window.")
+    except Refused as refused:
+        messages.error(request, f"Not published. {refused}")
+    return redirect("shop:listing_edit", stock_number)
+
+
+@require_POST
+@permission_required("shop.sell", raise_exception=True)
+def listing_withdraw(request, stock_number):
+    listing = get_object_or_404(Listing, instrument__stock_number=stock_number)
+    withdraw_listing(listing=listing, by=request.user)
+    messages.success(request, "Taken out of the window.")
+    return redirect("shop:listing_edit", stock_number)
+
+
+@require_GET
+@permission_required("shop.sell", raise_exception=True)
+def listing_sheet(request, stock_number):
+    """The A4 sale sheet as it would print today; refused while anything blocks offering the instrument."""
+    listing = get_object_or_404(
+        Listing.objects.select_related("instrument"), instrument__stock_number=stock_number
+    )
+    if any(problem.is_blocker for problem in listing_problems(listing.instrument)):
+        messages.error(request, "No sheet is printed while something blocks offering it.")
+        return redirect("shop:listing_edit", stock_number)
+    return pdf_answer(sale_sheet_of(listing, on=today()), f"{stock_number}-sale-sheet.pdf")
+
+
+def pdf_answer(pdf: bytes, name: str) -> HttpResponse:
+    return HttpResponse(
+        pdf,
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"', "Cache-Control": "private, no-store"},
+    )

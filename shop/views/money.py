@@ -1,0 +1,117 @@
+"""Purchase, costs, asking price and clearance of one instrument."""
+
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.shortcuts import render
+from django.views.decorators.http import require_http_methods
+from instruments.views.once import answered_before
+
+from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
+from shop.forms import ClearanceForm, CostForm, PriceForm, PurchaseForm
+from shop.views.answers import act_once, the_instrument, today
+
+
+def _record(request, instrument, form, *, act, said: str, heading: str, lede: str, section: str):
+    """Show the form; when it is valid, act once, say so and go back to the instrument's own section."""
+
+    def acted() -> str:
+        act(form.cleaned_data)
+        messages.success(request, said)
+        return f"{instrument.get_absolute_url()}#{section}"
+
+    if request.method == "POST":
+        if answer := answered_before(request):
+            return answer
+        if form.is_valid() and (answer := act_once(request, form, acted)):
+            return answer
+    context = {"form": form, "instrument": instrument, "heading": heading, "lede": lede}
+    return render(request, "shop/record_form.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.sell", raise_exception=True)
+def price_set(request, stock_number):
+    instrument = the_instrument(stock_number)
+    return _record(
+        request,
+        instrument,
+        PriceForm(request.POST or None, initial=_newest_price(instrument)),
+        act=lambda data: set_price(instrument=instrument, by=request.user, on=today(), **data),
+        said="Asking price set.",
+        heading="Asking price",
+        lede="The newest price is the one asked. Earlier ones stay in the record.",
+        section="money",
+    )
+
+
+def _newest_price(instrument) -> dict:
+    newest = instrument.asking_prices.first()
+    return {"amount_minor": newest.amount_minor} if newest else {}
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.see_costs", raise_exception=True)
+def cost_add(request, stock_number):
+    instrument = the_instrument(stock_number)
+
+    def act(data):
+        add_cost(
+            instrument=instrument,
+            kind=data["kind"],
+            amount_minor=data["amount_minor"],
+            note=data["note"],
+            by=request.user,
+            on=data["spent_on"],
+        )
+
+    return _record(
+        request,
+        instrument,
+        CostForm(request.POST or None, initial={"spent_on": today()}),
+        act=act,
+        said="Cost recorded.",
+        heading="A cost",
+        lede="What was spent on this instrument outside the bench.",
+        section="money",
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.see_costs", raise_exception=True)
+def purchase_record(request, stock_number):
+    instrument = the_instrument(stock_number)
+    newest = instrument.purchases.first()
+    form = PurchaseForm(request.POST or None, initial=_as_initial(newest))
+    return _record(
+        request,
+        instrument,
+        form,
+        act=lambda data: record_purchase(instrument=instrument, by=request.user, **data),
+        said="Purchase recorded.",
+        heading="How it came to us",
+        lede="A change is written as a new line; the earlier one stays in the record.",
+        section="money",
+    )
+
+
+def _as_initial(purchase) -> dict:
+    if purchase is None:
+        return {}
+    return {name: getattr(purchase, name) for name in ("seller", "route", "price_minor", "bought_on", "note")}
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.sell", raise_exception=True)
+def clearance_add(request, stock_number):
+    instrument = the_instrument(stock_number)
+    return _record(
+        request,
+        instrument,
+        ClearanceForm(request.POST or None),
+        act=lambda data: record_clearance(instrument=instrument, by=request.user, **data),
+        said="Clearance recorded.",
+        heading="Ivory and other protected material",
+        lede="What was found, how it was looked for, and the reference that lets us deal in it. "
+        "Check the law in force; this is not legal advice.",
+        section="money",
+    )

@@ -1,0 +1,73 @@
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_GET, require_http_methods
+from instruments.views.once import answered_before
+
+from shop.actions.ledger import credit_of
+from shop.actions.people import add_person, correct_person
+from shop.forms import PersonForm
+from shop.models import Person
+from shop.statements import account_of
+from shop.views.answers import act_once
+
+
+@require_GET
+@permission_required("shop.see_people", raise_exception=True)
+def people(request):
+    words = request.GET.get("q", "")[:100]
+    page = Paginator(Person.objects.search(words), 50).get_page(request.GET.get("page"))
+    return render(request, "shop/people.html", {"page": page, "q": words})
+
+
+@require_GET
+@permission_required("shop.see_people", raise_exception=True)
+def person_page(request, pk):
+    person = get_object_or_404(Person, pk=pk)
+    context = {
+        "person": person,
+        "account": account_of(person),
+        "credit_minor": credit_of(person),
+        "sold_to_us": person.sold_to_us.select_related("instrument")[:50],
+        "trials": person.trials.select_related("instrument")[:50],
+        "sales": person.purchases_from_us.select_related("instrument")[:50],
+        "open_promises": person.promises.open().select_related("instrument")[:50],
+    }
+    return render(request, "shop/person_page.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.see_people", raise_exception=True)
+def person_add(request):
+    form = PersonForm(request.POST or None)
+    if request.method == "POST":
+        if answer := answered_before(request):
+            return answer
+        if form.is_valid():
+            answer = act_once(
+                request, form, lambda: add_person(by=request.user, **form.cleaned_data).get_absolute_url()
+            )
+            if answer:
+                return answer
+    return render(request, "shop/person_form.html", {"form": form, "heading": "Somebody new"})
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.see_people", raise_exception=True)
+def person_edit(request, pk):
+    person = get_object_or_404(Person, pk=pk)
+    form = PersonForm(request.POST or None, instance=person)
+    if request.method == "POST":
+        if answer := answered_before(request):
+            return answer
+        if form.is_valid():
+
+            def act() -> str:
+                correct_person(person=person, by=request.user, **form.cleaned_data)
+                messages.success(request, f"Card of {person.name} saved.")
+                return person.get_absolute_url()
+
+            if answer := act_once(request, form, act):
+                return answer
+    return render(request, "shop/person_form.html", {"form": form, "heading": person.name, "person": person})

@@ -1,0 +1,33 @@
+from django import forms
+
+from workorders.calc.money import parse_minor
+from workorders.currency import exponent, plain, symbol
+
+
+class MoneyField(forms.CharField):
+    """An amount typed by a person ("1,250", "£1 250.50"), kept in whole minor units; None when left empty."""
+
+    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "class": "money"})
+
+    def __init__(self, **options):
+        options.setdefault("max_length", 30)
+        super().__init__(**options)
+        self.prefix = symbol()
+
+    def prepare_value(self, value):
+        return plain(value) if isinstance(value, int) else value
+
+    def to_python(self, value) -> int | None:
+        text = super().to_python(value)
+        if not text:
+            return None
+        try:
+            return parse_minor(text, exponent())
+        except ValueError as wrong:
+            raise forms.ValidationError(str(wrong), code="amount") from wrong
+
+    def has_changed(self, initial, data) -> bool:
+        try:
+            return self.to_python(data) != initial
+        except forms.ValidationError:
+            return True

@@ -1,0 +1,11 @@
+from django import template
+
+from workorders.currency import in_words
+
+register = template.Library()
+
+
+@register.filter
+def money(amount_minor: int | None) -> str:
+    """{{ amount_minor|money }}: "£1,250.00"; nothing known prints nothing."""
+    return "" if amount_minor is None else in_words(amount_minor)
