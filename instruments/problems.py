@@ -1,6 +1,13 @@
 """What stands in the way. One function per act; the page prints the list and the action refuses by it."""
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
+
+from instruments.calc import compass
+
+MOST_GRAMS = 300  # a key that needs more is stuck, and that is a finding, not a weight
 
 
 @dataclass(frozen=True)
@@ -38,3 +45,40 @@ class Blocked(Refused):
 def refuse_if_blocked(problems: list[Problem]) -> None:
     if any(problem.is_blocker for problem in problems):
         raise Blocked(problems)
+
+
+def statement_correction_problems(statement) -> list[Problem]:
+    """A statement is corrected once; after that its correction is."""
+    if not hasattr(statement, "superseded_by"):
+        return []
+    return [Blocker("This statement has been corrected already. Correct the newer one instead.")]
+
+
+def weighing_problems(instrument, readings: Sequence[tuple[int, Decimal, Decimal | None]]) -> list[Problem]:
+    """What cannot be in a weigh-off of this keyboard: (key, down-weight, up-weight), key 1 being A0."""
+    if not readings:
+        return [Blocker("No key has a reading yet. Give at least one down-weight.")]
+    counts = Counter(key for key, _, _ in readings)
+    problems = [
+        Blocker(f"{compass.note_label(key)} is given {count} times.")
+        for key, count in counts.items()
+        if count > 1
+    ]
+    for reading in readings:
+        problems += reading_problems(instrument.first_key, instrument.key_count, *reading)
+    return problems
+
+
+def reading_problems(
+    first_key: int, key_count: int, key: int, down_g: Decimal, up_g: Decimal | None
+) -> list[Problem]:
+    top = compass.top_key(first_key, key_count)
+    if not first_key <= key <= top:
+        ends = f"{compass.note_label(first_key)} to {compass.note_label(top)}"
+        return [Blocker(f"There is no key {key} on this keyboard, {ends}.")]
+    note = compass.note_label(key)
+    if not 0 <= down_g <= MOST_GRAMS or (up_g is not None and not 0 <= up_g <= MOST_GRAMS):
+        return [Blocker(f"{note}: a weight lies between 0 and {MOST_GRAMS} g.")]
+    if up_g is not None and up_g > down_g:
+        return [Blocker(f"{note}: {up_g} g up is more than {down_g} g down. Are they the wrong way round?")]
+    return []
