@@ -1,0 +1,42 @@
+"""Drawings for pages. The only place where markup built by `instruments.drawings` is declared safe."""
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from instruments.drawings.instrument_picture import Subject, instrument_drawing
+from instruments.drawings.keyboard import keyboard_drawing
+from instruments.drawings.shapes import Drawing
+from instruments.drawings.svg import to_svg
+
+register = template.Library()
+
+
+def safe_svg(drawing: Drawing) -> SafeString:
+    return mark_safe(to_svg(drawing))  # noqa: S308  to_svg escapes every word and attribute
+
+
+@register.simple_tag
+def keyboard(instrument, marked=None) -> SafeString:
+    """The instrument's own compass; `marked` maps keys to the words that tell why."""
+    return safe_svg(keyboard_drawing(instrument.first_key, instrument.key_count, marked=marked))
+
+
+@register.simple_tag(name="instrument_drawing")
+def instrument_drawing_tag(instrument, view="front") -> SafeString:
+    return safe_svg(instrument_drawing(subject_of(instrument), view=view))
+
+
+def subject_of(instrument) -> Subject:
+    return Subject(
+        kind=instrument.kind,
+        first_key=instrument.first_key,
+        key_count=instrument.key_count,
+        height_cm=instrument.height_cm,
+        length_cm=instrument.length_cm,
+        width_cm=instrument.width_cm,
+        case_wood=instrument.get_case_wood_display(),
+        case_finish=instrument.case_finish,
+        maker=instrument.name_on_fall or (instrument.maker if instrument.maker_is_known else ""),
+        pedal_count=instrument.pedals or 2,
+        seed=instrument.stock_number,
+    )
