@@ -1,10 +1,11 @@
 """A weigh-off drawn: down- and up-weights over the keys they belong to, against the target curve."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from instruments.calc.compass import note_label
+from instruments.calc.touchweight import KeyVerdict, target_g
 from instruments.drawings import ink
 from instruments.drawings.keyboard import LABEL_SPACE, NATURAL_HEIGHT, Layout, key_shapes, note_labels
 from instruments.drawings.shapes import Drawing, Line, Shape, Text, circle, polygon, polyline
@@ -15,13 +16,30 @@ GAP = 22
 LEGEND_SPACE = 30
 PLOT_TOP = 16
 STEM = "#dcb0aa"
+CAUSES = {
+    "friction": "friction",
+    "weight": "weight",
+    "light": "too light",
+    "unknown": "no up-weight, so nothing tells why",
+}
 
 
 @dataclass(frozen=True)
-class Reading:
-    key: int
-    down_g: Decimal
-    up_g: Decimal | None = None
+class Curve:
+    """The down-weights aimed at, in grams, and how far a key may lie from them."""
+
+    bass_g: Decimal = Decimal(52)
+    middle_g: Decimal = Decimal(50)
+    treble_g: Decimal = Decimal(48)
+    tolerance_g: Decimal = Decimal(2)
+
+    def along(self, layout: Layout) -> dict[int, Decimal]:
+        return {
+            key: target_g(
+                position, layout.key_count, bass_g=self.bass_g, middle_g=self.middle_g, treble_g=self.treble_g
+            )
+            for position, key in enumerate(layout.own_keys, start=1)
+        }
 
 
 @dataclass(frozen=True)
@@ -40,56 +58,38 @@ class Scale:
 
 
 def touch_drawing(
-    first_key: int,
-    key_count: int,
-    readings: Iterable[Reading],
-    *,
-    targets: Mapping[int, Decimal],
-    tolerance_g: Decimal,
-    outside: Collection[int] | None = None,
+    first_key: int, key_count: int, weighed: Iterable[KeyVerdict], *, curve: Curve | None = None
 ) -> Drawing:
-    """`targets`: the wanted down-weight of each key, g. `outside`: the keys to point at; without it, those
-    whose down-weight is further than the tolerance from their target."""
+    """`weighed`: the keys as `instruments.calc.touchweight.verdict` judged them."""
+    curve = curve or Curve()
     top = PLOT_TOP + PLOT_HEIGHT + GAP
     layout = Layout(first_key, key_count, left=MARGIN_LEFT, top=top)
-    readings = [reading for reading in readings if layout.holds(reading.key)]
-    if outside is None:
-        outside = keys_outside(readings, targets, tolerance_g)
-    outside = {key for key in outside if layout.holds(key)}
-    scale = _scale(readings, targets, tolerance_g)
+    keys = [key for key in weighed if layout.holds(key.key)]
+    targets = curve.along(layout)
+    scale = _scale(keys, targets, curve.tolerance_g)
     drawing = Drawing(
         width=MARGIN_LEFT + layout.width + 4,
         height=top + NATURAL_HEIGHT + LABEL_SPACE + LEGEND_SPACE,
-        name=f"Touch weight of {len(readings)} keys",
-        description=_description(readings, outside),
+        name=f"Touch weight of {len(keys)} keys",
+        description=_description(keys),
         kind="touch",
     )
     drawing.extend(_grid(layout, scale))
-    drawing.extend(_target(layout, scale, targets, float(tolerance_g)))
-    drawing.extend(_stems(layout, scale, readings, outside))
-    drawing.extend(key_shapes(layout, dict.fromkeys(outside, "outside the target")))
+    drawing.extend(_target(layout, scale, targets, curve.tolerance_g))
+    drawing.extend(_stems(layout, scale, keys))
+    drawing.extend(key_shapes(layout, {key.key: _why(key) for key in keys if not key.inside}))
     drawing.extend(note_labels(layout))
-    drawing.extend(_points(layout, scale, readings, outside))
-    drawing.extend(_legend(layout, tolerance_g))
+    drawing.extend(_points(layout, scale, keys))
+    drawing.extend(_legend(layout, curve.tolerance_g))
     return drawing
 
 
-def keys_outside(
-    readings: Iterable[Reading], targets: Mapping[int, Decimal], tolerance_g: Decimal
-) -> set[int]:
-    return {
-        reading.key
-        for reading in readings
-        if reading.key in targets and abs(reading.down_g - targets[reading.key]) > tolerance_g
-    }
-
-
-def _scale(readings: list[Reading], targets: Mapping[int, Decimal], tolerance_g: Decimal) -> Scale:
+def _scale(keys: list[KeyVerdict], targets: Mapping[int, Decimal], tolerance_g: Decimal) -> Scale:
     """Whole tens that hold every reading and the band; never narrower than 20 to 60 g."""
-    grams = [reading.down_g for reading in readings]
-    grams += [reading.up_g for reading in readings if reading.up_g is not None]
+    grams = [key.down_g for key in keys]
+    grams += [key.up_g for key in keys if key.up_g is not None]
     grams += [target + side for target in targets.values() for side in (tolerance_g, -tolerance_g)]
-    low, high = min(grams, default=20), max(grams, default=60)
+    low, high = min(grams), max(grams)
     return Scale(min(20, int(low // 10) * 10), max(60, -int(-high // 10) * 10))
 
 
@@ -103,44 +103,44 @@ def _grid(layout: Layout, scale: Scale) -> Iterator[Shape]:
 
 
 def _target(
-    layout: Layout, scale: Scale, targets: Mapping[int, Decimal], tolerance: float
+    layout: Layout, scale: Scale, targets: Mapping[int, Decimal], tolerance_g: Decimal
 ) -> Iterator[Shape]:
-    curve = [(layout.middle(key), float(targets[key])) for key in layout.own_keys if key in targets]
-    if len(curve) < 2:
-        return
-    over = [(x, scale.y(grams + tolerance)) for x, grams in curve]
-    under = [(x, scale.y(grams - tolerance)) for x, grams in reversed(curve)]
+    curve = [(layout.middle(key), grams) for key, grams in targets.items()]
+    over = [(x, scale.y(grams + tolerance_g)) for x, grams in curve]
+    under = [(x, scale.y(grams - tolerance_g)) for x, grams in reversed(curve)]
     yield polygon(over + under, fill=ink.GREEN_WASH)
     yield polyline([(x, scale.y(grams)) for x, grams in curve], stroke=ink.GREEN, stroke_width=1.4)
 
 
-def _stems(
-    layout: Layout, scale: Scale, readings: list[Reading], outside: Collection[int]
-) -> Iterator[Shape]:
-    for reading in readings:
-        if reading.key in outside:
-            x = layout.middle(reading.key)
-            yield Line(x, scale.y(reading.down_g) + 5, x, layout.top, stroke=STEM, stroke_width=1)
+def _stems(layout: Layout, scale: Scale, keys: list[KeyVerdict]) -> Iterator[Shape]:
+    for key in keys:
+        if not key.inside:
+            x = layout.middle(key.key)
+            yield Line(x, scale.y(key.down_g) + 5, x, layout.top, stroke=STEM, stroke_width=1)
 
 
-def _points(
-    layout: Layout, scale: Scale, readings: list[Reading], outside: Collection[int]
-) -> Iterator[Shape]:
-    for reading in readings:
-        x, name = layout.middle(reading.key), note_label(reading.key)
-        if reading.up_g is not None:
+def _points(layout: Layout, scale: Scale, keys: list[KeyVerdict]) -> Iterator[Shape]:
+    for key in keys:
+        x, name = layout.middle(key.key), note_label(key.key)
+        if key.up_g is not None:
+            words = f"{name}: {_grams(key.up_g)} g up"
             yield circle(
-                x, scale.y(reading.up_g), 3, fill=ink.SHEET, stroke=ink.SOFT_INK, stroke_width=1.2,
-                title=f"{name}: {_grams(reading.up_g)} g up",
-            )  # fmt: skip
-        words = f"{name}: {_grams(reading.down_g)} g down"
-        yield from _down_point(x, scale.y(reading.down_g), words, is_outside=reading.key in outside)
+                x, scale.y(key.up_g), 3, fill=ink.SHEET, stroke=ink.SOFT_INK, stroke_width=1.2, title=words
+            )
+        words = f"{name}: {_grams(key.down_g)} g down"
+        if not key.inside:
+            words += f", {_why(key)}"
+        yield from _down_point(x, scale.y(key.down_g), words, is_outside=not key.inside)
+
+
+def _why(key: KeyVerdict) -> str:
+    return f"outside the curve: {CAUSES[key.cause]}"
 
 
 def _down_point(x: float, y: float, words: str, *, is_outside: bool) -> Iterator[Shape]:
     if is_outside:
         yield circle(x, y, 5.6, fill=ink.SHEET, stroke=ink.RED, stroke_width=1.3)
-        yield circle(x, y, 3.4, fill=ink.RED, title=f"{words}, outside the target")
+        yield circle(x, y, 3.4, fill=ink.RED, title=words)
     else:
         yield circle(x, y, 3.2, fill=ink.INK, title=words)
 
@@ -151,7 +151,7 @@ def _legend(layout: Layout, tolerance_g: Decimal) -> Iterator[Shape]:
     entries = (
         ("down-weight", [circle(x, y - 4, 3.2, fill=ink.INK)], 104),
         ("up-weight", [circle(x + 104, y - 4, 3, fill=ink.SHEET, stroke=ink.SOFT_INK, stroke_width=1.2)], 90),
-        ("outside the target", list(_down_point(x + 194, y - 4, "", is_outside=True)), 142),
+        ("outside the curve", list(_down_point(x + 194, y - 4, "", is_outside=True)), 142),
         (f"target, within {_grams(tolerance_g)} g", list(_band_sample(x + 336, y - 4)), 0),
     )
     start = x
@@ -170,10 +170,10 @@ def _grams(grams: Decimal) -> str:
     return f"{grams:f}".rstrip("0").rstrip(".") if "." in f"{grams:f}" else f"{grams:f}"
 
 
-def _description(readings: list[Reading], outside: Collection[int]) -> str:
-    if not readings:
+def _description(keys: list[KeyVerdict]) -> str:
+    out = [note_label(key.key) for key in keys if not key.inside]
+    if not keys:
         return "Nothing has been weighed yet."
-    if not outside:
-        return "Every down-weight lies within the target."
-    names = ", ".join(note_label(key) for key in sorted(outside))
-    return f"{len(outside)} outside the target: {names}."
+    if not out:
+        return "Every key weighed lies within the curve."
+    return f"{len(out)} outside the curve: {', '.join(out)}."

@@ -1,6 +1,7 @@
 from django.template import Context, Template
 
-from instruments.models import Instrument
+from instruments.models import Instrument, KeyReading, Weighing
+from tests.make import A_DAY, make_instrument, somebody
 
 
 def rendered(source, **context):
@@ -31,3 +32,13 @@ def test_the_name_on_the_fall_is_escaped():
 def test_an_unknown_maker_leaves_the_fall_blank():
     svg = rendered("{% instrument_drawing instrument %}", instrument=instrument(maker="unknown"))
     assert ">unknown<" not in svg
+
+
+def test_a_weigh_off_is_drawn_against_its_instruments_own_curve(db):
+    weighing = Weighing.objects.create(
+        instrument=make_instrument(touch_middle_g=46, touch_bass_g=46, touch_treble_g=46),
+        weighed_on=A_DAY,
+        weighed_by=somebody(),
+    )
+    KeyReading.objects.create(weighing=weighing, key=40, down_g=50, up_g=25)
+    assert "1 outside the curve: C4." in rendered("{% touch_chart weighing %}", weighing=weighing)

@@ -7,12 +7,13 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
+from instruments.calc.touchweight import Reading, verdict
 from instruments.drawings.geometry import dashes, inset
 from instruments.drawings.keyboard import keyboard_drawing
 from instruments.drawings.picture import to_jpeg, to_png
-from instruments.drawings.shapes import Drawing, Line, Rect, Text, hatched, mix
+from instruments.drawings.shapes import Drawing, Line, Path, Rect, Text, hatched, mix
 from instruments.drawings.svg import to_svg
-from instruments.drawings.touch_chart import Reading, keys_outside, touch_drawing
+from instruments.drawings.touch_chart import Curve, touch_drawing
 
 COMPASSES = [(16, 49), (4, 73), (1, 85), (1, 88), (-8, 97)]
 
@@ -77,57 +78,60 @@ def test_words_are_escaped_in_text_titles_and_attributes():
     assert "".join(text.itertext()) == "a & b<i>"
 
 
+def chart(*readings, first_key=1, key_count=85, curve=None):
+    judged = verdict([Reading(*reading) for reading in readings], first_key=first_key, key_count=key_count)
+    return touch_drawing(first_key, key_count, judged.keys, curve=curve)
+
+
 @pytest.mark.parametrize(("first_key", "key_count"), COMPASSES)
 def test_points_stand_over_their_keys(first_key, key_count):
-    keys = (first_key, first_key + key_count - 1)
-    drawing = touch_drawing(
-        first_key,
-        key_count,
-        [Reading(key, Decimal(50), Decimal(25)) for key in keys],
-        targets=dict.fromkeys(keys, Decimal(50)),
-        tolerance_g=Decimal(2),
-    )
-    at = {shape.title: shape.cx for shape in drawing.shapes if shape.title.endswith("g down")}
+    ends = (first_key, first_key + key_count - 1)
+    drawing = chart(*((key, 50, 25) for key in ends), first_key=first_key, key_count=key_count)
+    at = [shape.cx for shape in drawing.shapes if shape.title.endswith("g down")]
     own = [shape for shape in drawing.shapes if isinstance(shape, Rect) and shape.data]
-    middles = {shape.x + shape.width / 2 for shape in own}
-    assert len(at) == 2 and set(at.values()) <= middles
-
-
-def test_only_readings_beyond_the_tolerance_are_outside():
-    readings = [Reading(40, Decimal("52.0")), Reading(41, Decimal("52.1")), Reading(42, Decimal("47.9"))]
-    targets = dict.fromkeys((40, 41, 42), Decimal(50))
-    assert keys_outside(readings, targets, Decimal(2)) == {41, 42}
+    assert at == [own[0].x + own[0].width / 2, max(key.x + key.width / 2 for key in own)]
 
 
 def test_an_outlier_has_a_stem_down_to_its_key():
-    drawing = touch_drawing(
-        1, 85, [Reading(40, Decimal(60))], targets={40: Decimal(50), 41: Decimal(50)}, tolerance_g=Decimal(2)
-    )
-    (point,) = [shape for shape in drawing.shapes if shape.title == "C4: 60 g down, outside the target"]
+    drawing = chart((40, 60))
+    (point,) = [shape for shape in drawing.shapes if shape.title.startswith("C4: 60 g down, outside")]
     stems = [
         shape for shape in drawing.shapes if isinstance(shape, Line) and shape.x1 == shape.x2 == point.cx
     ]
     assert len(stems) == 1
 
 
+def test_an_outlier_tells_why():
+    titles = [shape.title for shape in chart((41, 60, 20)).shapes]
+    assert "C♯4: 60 g down, outside the curve: friction" in titles
+
+
+def test_a_key_on_the_curve_has_no_stem():
+    drawing = chart((43, 50, 25))
+    assert not [shape for shape in drawing.shapes if isinstance(shape, Line) and shape.x1 == shape.x2]
+
+
 def test_outliers_are_listed_in_words():
-    drawing = touch_drawing(
-        1, 85, [Reading(41, Decimal(60))], targets={41: Decimal(50)}, tolerance_g=Decimal(2)
-    )
-    assert drawing.description == "1 outside the target: C♯4."
+    assert chart((40, 50), (41, 60)).description == "1 outside the curve: C♯4."
 
 
 def test_a_chart_without_readings_says_so():
-    drawing = touch_drawing(1, 85, [], targets={}, tolerance_g=Decimal(2))
-    assert drawing.description == "Nothing has been weighed yet."
+    assert chart().description == "Nothing has been weighed yet."
 
 
 def test_a_reading_far_off_stretches_the_scale_to_hold_it():
-    drawing = touch_drawing(
-        1, 85, [Reading(40, Decimal(104))], targets={40: Decimal(50)}, tolerance_g=Decimal(2)
-    )
+    drawing = chart((40, 104))
     (point,) = [shape for shape in drawing.shapes if shape.title.startswith("C4: 104 g down")]
     assert 0 < point.cy < drawing.height
+
+
+def test_the_curve_of_a_lighter_touch_runs_lower():
+    usual, lighter = chart(), chart(curve=Curve(Decimal(48), Decimal(46), Decimal(44)))
+    (usual_line,), (lighter_line,) = (
+        [shape for shape in drawing.shapes if isinstance(shape, Path) and shape.stroke]
+        for drawing in (usual, lighter)
+    )
+    assert lighter_line.steps[0][2] > usual_line.steps[0][2]
 
 
 def test_a_picture_file_has_the_asked_width_and_shape():
