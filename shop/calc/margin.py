@@ -41,7 +41,7 @@ def vat_included_minor(gross_minor: int, vat_rate: Decimal) -> int:
 
 
 def hire_vat_minor(fee_minor: int, vat_rate: Decimal) -> int:
-    """VAT in a hire or trial fee that includes it, always in full: art 12(4) keeps letting out of the scheme."""
+    """VAT in a hire or trial fee that includes it, in full: art 12(4) keeps letting out of the scheme."""
     return vat_included_minor(fee_minor, vat_rate)
 
 
