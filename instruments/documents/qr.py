@@ -1,0 +1,38 @@
+"""A QR code drawn as plain squares, so that it prints sharp at any size and needs no picture."""
+
+import segno
+
+from instruments.documents import styles
+from instruments.documents.figures import Figure
+
+QUIET_MODULES = 2  # paper around it adds the rest of the four that readers want
+
+
+class QrFigure(Figure):
+    """Raises ValueError when the address is too long for a code of its kind."""
+
+    def __init__(self, address: str, size: float, alt: str):
+        self.modules = [list(row) for row in segno.make(address, error="m", micro=False).matrix]
+        super().__init__(size, size, alt)
+
+    def draw_picture(self):
+        across = len(self.modules) + 2 * QUIET_MODULES
+        module = self.width / across
+        path = self.canv.beginPath()
+        for row, modules in enumerate(self.modules):
+            y = self.height - (row + 1 + QUIET_MODULES) * module
+            for start, length in _runs(modules):
+                path.rect((start + QUIET_MODULES) * module, y, length * module, module)
+        self.canv.setFillColor(styles.INK)
+        self.canv.drawPath(path, stroke=0, fill=1, fillMode=1)
+
+
+def _runs(modules: list[int]):
+    """Start and length of each unbroken stretch of dark modules."""
+    start = None
+    for position, dark in enumerate([*modules, 0]):
+        if dark and start is None:
+            start = position
+        elif not dark and start is not None:
+            yield start, position - start
+            start = None

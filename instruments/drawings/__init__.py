@@ -1,1 +1,0 @@
-"""Drawings made from plain arguments: no database, no web framework."""
