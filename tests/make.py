@@ -1,11 +1,12 @@
 """Small helpers that make one row each; a test states only what matters to it."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from django.contrib.auth.models import Group, User
 
 from instruments.models import Instrument
-from shop.models import AskingPrice, Person, Purchase
+from shop.actions.trials import draft_trial, start_trial
+from shop.models import AskingPrice, Person, Purchase, Trial
 from workorders.models import Task, WorkItem, WorkOrder
 
 A_DAY = date(2026, 3, 21)
@@ -73,3 +74,26 @@ def make_item(*, order=None, needs=(), **fields) -> WorkItem:
     item = WorkItem.objects.create(order=order or make_order(), **fields)
     item.needs.set(needs)
     return item
+
+
+def make_trial(*, instrument=None, person=None, by=None, **terms) -> Trial:
+    """A drafted trial of six weeks at £1,800, paid whole."""
+    terms = {
+        "price_minor": 180_000,
+        "pay_now_minor": 180_000,
+        "credit_percent": 100,
+        "starts_on": A_DAY,
+        "ends_on": A_DAY + timedelta(days=42),
+        "address": "4 Salt Lane, Penhallow",
+    } | terms
+    return draft_trial(
+        instrument=instrument or make_instrument(),
+        person=person or make_person(),
+        by=by or somebody(),
+        on=A_DAY,
+        **terms,
+    )
+
+
+def make_running_trial(**terms) -> Trial:
+    return start_trial(trial=make_trial(**terms), method="transfer", by=somebody(), on=A_DAY)

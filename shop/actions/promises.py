@@ -8,7 +8,7 @@ from django.utils import timezone
 from instruments.actions.history import save_tracked
 from instruments.models import Instrument
 from instruments.problems import Blocked, Refused, refuse_if_blocked
-from shop.actions.ledger import release_to_credit, value_in
+from shop.actions.ledger import lock_person, release_to_credit, take_payment, value_in
 from shop.models import Person, Promise
 from shop.problems import dealing_problems, promise_problems
 from shop.states import ListingState, PromiseKind, PromiseOutcome
@@ -80,9 +80,19 @@ def withdraw_listing_of(instrument: Instrument, *, by, why: str) -> None:
 
 @transaction.atomic
 def place_hold(
-    *, instrument: Instrument, person: Person, until: date, note: str = "", by, on: date
+    *,
+    instrument: Instrument,
+    person: Person,
+    until: date,
+    deposit_minor: int = 0,
+    method: str = "",
+    note: str = "",
+    by,
+    on: date,
 ) -> Promise:
-    return open_promise(
+    """Keep an instrument for one person until a day, with a deposit if one was taken."""
+    lock_person(person)
+    promise = open_promise(
         instrument=instrument,
         person=person,
         kind=PromiseKind.HOLD,
@@ -92,11 +102,15 @@ def place_hold(
         by=by,
         on=on,
     )
+    if deposit_minor:
+        take_payment(promise=promise, amount_minor=deposit_minor, method=method, by=by, on=on)
+    return promise
 
 
 @transaction.atomic
 def release_hold(*, promise: Promise, by, on: date) -> Promise:
     """End a hold; what was paid on it becomes the person's credit."""
+    lock_person(promise.person)
     closed = close_promise(promise=promise, outcome=PromiseOutcome.LAPSED, by=by)
     release_to_credit(promise=closed, amount_minor=value_in(closed), note="Hold released", by=by, on=on)
     return closed

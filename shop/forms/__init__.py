@@ -2,12 +2,13 @@ from shop.forms.listing import ListingForm
 from shop.forms.money import ClearanceForm, CostForm, PriceForm, PurchaseForm
 from shop.forms.people import PersonForm
 from shop.forms.profile import ProfileForm
-from shop.forms.promises import HoldForm, PaymentForm, SaleForm
+from shop.forms.promises import CreditForm, HoldForm, PaymentForm, ReleaseForm, SaleForm
 from shop.forms.trials import ExchangeForm, KeepForm, ReturnForm, StartTrialForm, TrialForm
 
 __all__ = [
     "ClearanceForm",
     "CostForm",
+    "CreditForm",
     "ExchangeForm",
     "HoldForm",
     "KeepForm",
@@ -17,6 +18,7 @@ __all__ = [
     "PriceForm",
     "ProfileForm",
     "PurchaseForm",
+    "ReleaseForm",
     "ReturnForm",
     "SaleForm",
     "StartTrialForm",

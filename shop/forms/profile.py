@@ -4,6 +4,13 @@ from shop.models import ShopProfile
 
 
 class ProfileForm(forms.ModelForm):
+    public_address = forms.URLField(
+        label="Address of the window on the web",
+        required=False,
+        assume_scheme="https",
+        help_text="Printed as a code on sale sheets.",
+    )
+
     class Meta:
         model = ShopProfile
         fields = [

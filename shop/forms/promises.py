@@ -60,3 +60,11 @@ class SaleForm(PersonPickMixin, NewPersonFields):
         elif price and paid > price:
             self.add_error("pay_now_minor", "That is more than the price.")
         return cleaned
+
+
+class CreditForm(forms.Form):
+    amount_minor = MoneyField(label="Out of their credit")
+
+
+class ReleaseForm(forms.Form):
+    """Nothing to fill in: pressing the button is the answer."""
