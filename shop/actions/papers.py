@@ -1,0 +1,69 @@
+"""From the record to the papers: what each document says, gathered as plain data, and what is kept of it."""
+
+from datetime import date
+
+from instruments.documents.content import DoneItem, Fact, Party, Photo
+
+from instruments.models import Instrument
+from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
+from shop.models import Listing, ShopProfile
+from shop.showing import public_facts, shown
+from workorders.currency import in_words
+
+MOST_PHOTOS_ON_SHEET = 4
+
+
+def shop_party(profile: ShopProfile) -> Party:
+    contacts = tuple(line for line in (profile.telephone, profile.email) if line)
+    return Party(name=profile.name, address=profile.address, contacts=contacts)
+
+
+def print_photos(photos, most: int) -> tuple[Photo, ...]:
+    pictures = []
+    for photo in list(photos)[:most]:
+        with photo.print.open("rb") as kept:
+            pictures.append(Photo(jpeg=kept.read(), caption=photo.caption, alt=photo.words))
+    return tuple(pictures)
+
+
+def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
+    """The A4 sale sheet as the record and the shop's words stand today."""
+    profile, instrument, words = ShopProfile.current(), listing.instrument, shown(listing)
+    sheet = ListingSheet(
+        shop=shop_party(profile),
+        maker=instrument.maker_name,
+        sentence=listing.headline,
+        price=in_words(words.price_minor),
+        stock_number=instrument.stock_number,
+        printed_on=on,
+        facts=paper_facts(instrument),
+        paragraphs=tuple(words.body + words.history),
+        done=tuple(DoneItem(line) for line in words.work_done),
+        not_done=tuple(words.not_done),
+        faults=tuple(words.faults),
+        compass=instrument.compass_words,
+        keyboard=keyboard_on_paper(instrument),
+        photos=print_photos(words.photos, MOST_PHOTOS_ON_SHEET),
+        trial=trial_offer(profile),
+        guarantee=profile.guarantee_words,
+        delivery=profile.delivery_words,
+        cautions=("What is only told is printed as told. A piano is heavy: never lift it alone.",),
+        public_address=f"{profile.public_address.rstrip('/')}/{listing.slug}/"
+        if profile.public_address
+        else "",
+    )
+    return build_listing_sheet(sheet)
+
+
+def paper_facts(instrument: Instrument) -> tuple[Fact, ...]:
+    return tuple(Fact(fact.label, fact.value, fact.basis) for fact in public_facts(instrument))
+
+
+def trial_offer(profile: ShopProfile) -> str:
+    share = (
+        "what you paid" if profile.credit_percent == 100 else f"{profile.credit_percent} % of what you paid"
+    )
+    return (
+        f"Pay for it and live with it for up to {profile.trial_days} days. Keep it; or, if it is not the one, "
+        f"{share} comes off another instrument. The terms are agreed in writing first."
+    )

@@ -1,0 +1,18 @@
+"""Where the money stands: what stock cost, what it should bring, what is owed either way."""
+
+from django.contrib.auth.decorators import permission_required
+from django.core.paginator import Paginator
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from shop.books import owed_to_customers, owed_to_us, stock_at_cost
+
+
+@require_GET
+@permission_required("shop.see_costs", raise_exception=True)
+def books(request):
+    page = Paginator(stock_at_cost(), 50).get_page(request.GET.get("page"))
+    context = {"page": page}
+    if request.user.has_perm("shop.sell"):
+        context |= {"in_credit": owed_to_customers(), "to_pay": owed_to_us()}
+    return render(request, "shop/books.html", context)

@@ -1,0 +1,49 @@
+"""One instrument, one page: everything known of it, and what stands in the way."""
+
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+from workorders.summary import work_summary
+
+from instruments.states import Part
+from shop.costs import true_cost
+from shop.models import Listing
+from shop.problems import listing_problems, open_promise_of
+from shop.record import record_of
+from shop.showing import public_facts
+from shop.views.answers import the_instrument
+
+
+@require_GET
+def instrument_page(request, stock_number):
+    instrument = the_instrument(stock_number)
+    user = request.user
+    problems = listing_problems(instrument)
+    context = {
+        "instrument": instrument,
+        "facts": public_facts(instrument),
+        "problems": problems,
+        "blockers": [problem for problem in problems if problem.is_blocker],
+        "promise": open_promise_of(instrument),
+        "listing": Listing.objects.filter(instrument=instrument).first(),
+        "photos": instrument.photos.kept()[:60],
+        "statements": instrument.statements.current().select_related("recorded_by")[:60],
+        "findings": in_order_of_the_walk(instrument.findings.current().select_related("found_by")),
+        "weighing": instrument.weighings.select_related("weighed_by").first(),
+        "work": work_summary(instrument),
+        "price": instrument.asking_prices.first(),
+        "clearance": instrument.clearances.first(),
+        "cost": true_cost(instrument) if user.has_perm("shop.see_costs") else None,
+        "purchase": _purchase(instrument) if user.has_perm("shop.see_costs") else None,
+        "cost_lines": instrument.cost_lines.all()[:60] if user.has_perm("shop.see_costs") else [],
+        "record": record_of(instrument, user=user),
+    }
+    return render(request, "shop/instrument.html", context)
+
+
+def in_order_of_the_walk(findings) -> list:
+    order = {part: place for place, part in enumerate(Part.values)}
+    return sorted(findings, key=lambda finding: (order[finding.part], finding.pk))
+
+
+def _purchase(instrument):
+    return instrument.purchases.select_related("seller").first()

@@ -1,0 +1,29 @@
+"""What waits for whom."""
+
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_http_methods
+
+from instruments.actions.history import save_tracked
+from shop.forms import ProfileForm
+from shop.models import ShopProfile
+from shop.views.answers import today as this_day
+from shop.waiting import waiting_for
+
+
+@require_GET
+def today(request):
+    on = this_day()
+    return render(request, "shop/today.html", {"on": on, "groups": waiting_for(request.user, on=on)})
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.run_shop", raise_exception=True)
+def profile_edit(request):
+    form = ProfileForm(request.POST or None, instance=ShopProfile.current())
+    if request.method == "POST" and form.is_valid():
+        save_tracked(form.save(commit=False), by=request.user, why="The shop's terms changed")
+        messages.success(request, "Saved.")
+        return redirect("shop:profile_edit")
+    return render(request, "shop/profile_form.html", {"form": form})

@@ -1,0 +1,143 @@
+"""What waits, gathered by the work a person may do; each group is bounded."""
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from django.urls import reverse
+
+from instruments.models import Instrument
+from shop.models import Listing, Promise, Trial
+from shop.states import ListingState, PromiseKind
+from workorders.models import WorkItem, WorkOrder
+
+MOST = 8
+SOON = timedelta(days=14)
+
+
+@dataclass(frozen=True)
+class Waiting:
+    words: str
+    detail: str
+    url: str
+    is_late: bool = False
+
+
+@dataclass(frozen=True)
+class Group:
+    heading: str
+    lines: list[Waiting] = field(default_factory=list)
+    empty: str = ""
+    more_url: str = ""
+
+
+def waiting_for(user, *, on: date) -> list[Group]:
+    groups = []
+    if user.has_perm("shop.sell"):
+        groups += [trials_ending(on), holds_ending(on), could_be_offered()]
+    if user.has_perm("workorders.do_work"):
+        groups += [work_for(user), orders_nearly_ready()]
+    if user.has_perm("instruments.log_instrument"):
+        groups += [just_arrived()]
+    return groups
+
+
+def trials_ending(on: date) -> Group:
+    trials = Trial.objects.out().filter(ends_on__lte=on + SOON).select_related("instrument", "person")
+    return Group(
+        "Trials that end",
+        [
+            Waiting(
+                f"{trial.instrument.maker_name} {trial.instrument.stock_number} with {trial.person}",
+                _day_words(trial.ends_on, on),
+                trial.get_absolute_url(),
+                is_late=trial.ends_on < on,
+            )
+            for trial in trials.order_by("ends_on")[:MOST]
+        ],
+        "No trial ends in the next fortnight.",
+        reverse("shop:trials"),
+    )
+
+
+def holds_ending(on: date) -> Group:
+    holds = Promise.objects.open().filter(kind=PromiseKind.HOLD, until__lte=on + SOON)
+    return Group(
+        "Holds that run out",
+        [
+            Waiting(
+                f"{hold.instrument.maker_name} {hold.instrument.stock_number} for {hold.person}",
+                _day_words(hold.until, on),
+                hold.instrument.get_absolute_url(),
+                is_late=hold.until < on,
+            )
+            for hold in holds.select_related("instrument", "person").order_by("until")[:MOST]
+        ],
+        "No hold runs out soon.",
+    )
+
+
+def could_be_offered() -> Group:
+    """Drafted or withdrawn listings whose instrument nobody has been promised."""
+    listings = (
+        Listing.objects.exclude(state=ListingState.PUBLISHED)
+        .exclude(instrument__promises__in=Promise.objects.open())
+        .select_related("instrument")
+    )
+    return Group(
+        "Could go into the window",
+        [
+            Waiting(
+                f"{listing.instrument.maker_name} {listing.instrument.stock_number}",
+                listing.get_state_display(),
+                reverse("shop:listing_edit", args=[listing.instrument.stock_number]),
+            )
+            for listing in listings.order_by("-id")[:MOST]
+        ],
+        "Everything drafted is in the window or promised.",
+    )
+
+
+def work_for(user) -> Group:
+    items = WorkItem.objects.can_be_done_now().filter(assigned_to=user)
+    return Group(
+        "On your bench",
+        [
+            Waiting(
+                item.name,
+                f"{item.order.instrument.maker_name} {item.order.instrument.stock_number}",
+                item.get_absolute_url(),
+            )
+            for item in items.select_related("order__instrument").order_by("rank", "id")[:MOST]
+        ],
+        "Nothing assigned to you can be done right now.",
+        reverse("workorders:bench"),
+    )
+
+
+def orders_nearly_ready() -> Group:
+    done = WorkItem.objects.open().filter(is_required=True)
+    orders = WorkOrder.objects.open().exclude(items__in=done).select_related("instrument")
+    return Group(
+        "Orders with all required work done",
+        [Waiting(order.title, str(order.instrument), order.get_absolute_url()) for order in orders[:MOST]],
+        "No order waits to be called ready.",
+    )
+
+
+def just_arrived() -> Group:
+    return Group(
+        "Logged last",
+        [
+            Waiting(f"{each.maker_name} {each.stock_number}", each.sentence, each.get_absolute_url())
+            for each in Instrument.objects.order_by("-id")[:5]
+        ],
+        "Nothing is in stock yet.",
+        reverse("stock"),
+    )
+
+
+def _day_words(day: date, on: date) -> str:
+    days = (day - on).days
+    if days < 0:
+        return f"{-days} day{'s' if days != -1 else ''} late ({day:%-d %B})"
+    return "today" if days == 0 else f"in {days} day{'s' if days != 1 else ''} ({day:%-d %B})"
