@@ -9,11 +9,8 @@ from csp.constants import NONE, SELF
 from shop.environment import environment_flag, environment_list, kept_secret_key
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-
-
 DATA_DIR = Path(os.environ.get("WRESTPLANK_DATA", BASE_DIR / ".data"))
-DATA_DIR.mkdir(parents=True, exist_ok=True)
-
+(DATA_DIR / "static").mkdir(parents=True, exist_ok=True)
 
 SECRET_KEY = os.environ.get("SECRET_KEY") or kept_secret_key(DATA_DIR)
 DEBUG = environment_flag("WRESTPLANK_DEBUG", default=False)
@@ -130,7 +127,7 @@ STORAGES = {
         "BACKEND": STATIC_BACKEND if COLLECTED else "django.contrib.staticfiles.storage.StaticFilesStorage"
     },
 }
-FILE_UPLOAD_PERMISSIONS = 0o600
+FILE_UPLOAD_PERMISSIONS, FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o600, 0o700
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2000
 
 SECURE_SSL_REDIRECT = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS

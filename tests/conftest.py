@@ -1,7 +1,23 @@
+"""What every test stands on: quick passwords, a media folder of its own, and the people of the shop."""
+
 import pytest
+from django.conf import settings as project_settings
 
 from shop.actions.roles import load_roles
 from tests import make
+
+pytest_plugins = ["tests.browser"]
+
+
+def pytest_configure():
+    # Argon2 is slow on purpose; tests log in hundreds of times.
+    project_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(autouse=True)
+def media_root(settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path / "media"
+    return settings.MEDIA_ROOT
 
 
 @pytest.fixture

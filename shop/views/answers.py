@@ -5,10 +5,10 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
-from instruments.views.once import once
 
 from instruments.models import Instrument
 from instruments.problems import Refused
+from instruments.views.once import once
 
 
 def the_instrument(stock_number: str) -> Instrument:

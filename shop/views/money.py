@@ -4,8 +4,8 @@ from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
-from instruments.views.once import answered_before
 
+from instruments.views.once import answered_before
 from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
 from shop.forms import ClearanceForm, CostForm, PriceForm, PurchaseForm
 from shop.views.answers import act_once, the_instrument, today

@@ -3,8 +3,8 @@ from django.contrib.auth.decorators import permission_required
 from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
-from instruments.views.once import answered_before
 
+from instruments.views.once import answered_before
 from shop.actions.ledger import credit_of
 from shop.actions.people import add_person, correct_person
 from shop.forms import PersonForm

@@ -4,8 +4,8 @@ from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
-from instruments.views.once import answered_before
 
+from instruments.views.once import answered_before
 from shop.actions.ledger import credit_of, still_to_pay, value_in
 from shop.actions.trials import credit_for, exchange_trial, keep_trial, return_trial
 from shop.forms import ExchangeForm, KeepForm, ReturnForm

@@ -1,0 +1,109 @@
+"""Photos of an instrument: added, described, put in order, put away and brought back."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.utils import timezone
+
+from instruments.actions.history import save_tracked
+from instruments.models import Instrument, Photo
+from instruments.photos import FILES, PreparedPhoto, stored_photos
+
+
+@dataclass(frozen=True)
+class PhotosAdded:
+    """What came of adding: new rows, and pictures the instrument had already (brought back if put away)."""
+
+    new: list[Photo]
+    known: list[Photo]
+
+
+def add_photos(*, instrument: Instrument, prepared: Iterable[PreparedPhoto], by) -> PhotosAdded:
+    """Store prepared photos with an instrument; the files are written before the transaction begins."""
+    with stored_photos(prepared) as stored, transaction.atomic():
+        added = attach_pictures(instrument=instrument, pictures=stored, by=by)
+        stored.keep()
+    return added
+
+
+def attach_pictures(*, instrument: Instrument, pictures: Iterable[Mapping], by) -> PhotosAdded:
+    """Make photos of pictures already stored. Must run inside the transaction of the act that brings them.
+
+    Each picture holds the fields of StoredPicture. One the instrument has already is not added again.
+    """
+    Instrument.objects.select_for_update().get(pk=instrument.pk)
+    have = {photo.sha256: photo for photo in instrument.photos.all()}
+    position = max((photo.position for photo in have.values()), default=0)
+    added = PhotosAdded([], [])
+    for picture in pictures:
+        if photo := have.get(picture["sha256"]):
+            forget_files_on_commit(picture)
+            added.known.append(_brought_back(photo, by))
+            continue
+        position += 1
+        fields = {"uploaded_by": by} | dict(picture)
+        photo = have[picture["sha256"]] = Photo(instrument=instrument, position=position, **fields)
+        save_tracked(photo, by=by, why=f"Photo added: {photo.original_name}")
+        added.new.append(photo)
+    return added
+
+
+def describe_photo(*, photo: Photo, by, **description) -> Photo:
+    """Set kind of shot, caption, or whether the public may see it. The history names what changed."""
+    before = {name: _words(photo, name) for name in description}
+    for name, value in description.items():
+        setattr(photo, name, value)
+    changed = [words for name in description if (words := _words(photo, name)) != before[name]]
+    if changed:
+        save_tracked(
+            photo, by=by, why=f"Photo {photo.position}: {'; '.join(changed)}", update_fields=[*description]
+        )
+    return photo
+
+
+def remove_photo(*, photo: Photo, by) -> Photo:
+    """Put a photo away. Its files stay, so that it can be brought back."""
+    photo.removed_at = timezone.now()
+    save_tracked(photo, by=by, why=f"Photo put away: {photo}", update_fields=["removed_at"])
+    return photo
+
+
+def restore_photo(*, photo: Photo, by) -> Photo:
+    photo.removed_at = None
+    save_tracked(photo, by=by, why=f"Photo brought back: {photo}", update_fields=["removed_at"])
+    return photo
+
+
+@transaction.atomic
+def shift_photo(*, photo: Photo, steps: int, by) -> None:
+    """Move a photo among those that are kept, toward the front (-1) or the back (+1). The first one leads."""
+    Instrument.objects.select_for_update().get(pk=photo.instrument_id)
+    row = list(photo.instrument.photos.kept())
+    place = next(place for place, other in enumerate(row) if other.pk == photo.pk)
+    row.insert(max(0, place + steps), row.pop(place))
+    for position, moved in enumerate(row, start=1):
+        if moved.position != position:
+            moved.position = position
+            save_tracked(
+                moved, by=by, why=f"Photo {moved} is now number {position}", update_fields=["position"]
+            )
+
+
+def forget_files_on_commit(picture: Mapping) -> None:
+    """Remove the four files of a picture that no row will point at, once that is certain."""
+    names = [str(picture[part]) for part in FILES]
+    transaction.on_commit(lambda: [default_storage.delete(name) for name in names])
+
+
+def _brought_back(photo: Photo, by) -> Photo:
+    return photo if photo.removed_at is None else restore_photo(photo=photo, by=by)
+
+
+def _words(photo: Photo, name: str) -> str:
+    if name == "is_public":
+        return "may be shown to the public" if photo.is_public else "not for the public"
+    if name == "shot":
+        return photo.get_shot_display().lower()
+    return f"“{photo.caption}”" if photo.caption else "no caption"

@@ -1,0 +1,31 @@
+"""Touch weight: the figures of one key, and the judgement of a whole weigh-off."""
+
+from instruments.calc.touchweight.formulas import (
+    balance_weight_g,
+    down_and_up_g,
+    friction_g,
+    key_stick_friction_band,
+    lead_effect_g,
+    lead_inertia_g_mm2,
+    lead_mass_g,
+    lead_needed_g,
+    target_g,
+)
+from instruments.calc.touchweight.weighoff import KeyVerdict, Reading, Summary, WeighOff, verdict
+
+__all__ = [
+    "KeyVerdict",
+    "Reading",
+    "Summary",
+    "WeighOff",
+    "balance_weight_g",
+    "down_and_up_g",
+    "friction_g",
+    "key_stick_friction_band",
+    "lead_effect_g",
+    "lead_inertia_g_mm2",
+    "lead_mass_g",
+    "lead_needed_g",
+    "target_g",
+    "verdict",
+]

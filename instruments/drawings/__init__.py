@@ -1,0 +1,1 @@
+"""Drawings made from plain arguments: no database, no web framework."""

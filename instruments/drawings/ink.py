@@ -1,0 +1,13 @@
+"""The colours of drawings: those of the pages, so that paper and screen agree."""
+
+PAPER = "#f8f4ec"
+SHEET = "#fffdf8"
+IVORY = "#f1e8d5"
+LINE = "#ded4c0"
+LINE_STRONG = "#8a7f6e"
+INK = "#211d19"
+SOFT_INK = "#6a6156"
+RED = "#8d2f2a"
+RED_WASH = "#f3e1dc"
+GREEN = "#2f5a4a"
+GREEN_WASH = "#dfe9e1"

@@ -1,0 +1,60 @@
+"""Drawings for pages. The only place where markup built by `instruments.drawings` is declared safe."""
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from instruments.calc.touchweight import Reading, verdict
+from instruments.drawings.instrument_picture import Subject, instrument_drawing
+from instruments.drawings.keyboard import keyboard_drawing
+from instruments.drawings.shapes import Drawing
+from instruments.drawings.svg import to_svg
+from instruments.drawings.touch_chart import Curve, touch_drawing
+
+register = template.Library()
+
+
+def safe_svg(drawing: Drawing) -> SafeString:
+    return mark_safe(to_svg(drawing))  # noqa: S308  to_svg escapes every word and attribute
+
+
+@register.simple_tag
+def keyboard(instrument, marked=None) -> SafeString:
+    """The instrument's own compass; `marked` maps keys to the words that tell why."""
+    return safe_svg(keyboard_drawing(instrument.first_key, instrument.key_count, marked=marked))
+
+
+@register.simple_tag(name="instrument_drawing")
+def instrument_drawing_tag(instrument, view="front") -> SafeString:
+    return safe_svg(instrument_drawing(subject_of(instrument), view=view))
+
+
+def subject_of(instrument) -> Subject:
+    return Subject(
+        kind=instrument.kind,
+        first_key=instrument.first_key,
+        key_count=instrument.key_count,
+        height_cm=instrument.height_cm,
+        length_cm=instrument.length_cm,
+        width_cm=instrument.width_cm,
+        case_wood=instrument.get_case_wood_display(),
+        case_finish=instrument.case_finish,
+        maker=instrument.name_on_fall or (instrument.maker if instrument.maker_is_known else ""),
+        pedal_count=instrument.pedals or 2,
+        seed=instrument.stock_number,
+    )
+
+
+@register.simple_tag
+def touch_chart(weighing) -> SafeString:
+    """A weigh-off against its instrument's own curve."""
+    instrument = weighing.instrument
+    curve = Curve(
+        bass_g=instrument.touch_bass_g,
+        middle_g=instrument.touch_middle_g,
+        treble_g=instrument.touch_treble_g,
+        tolerance_g=instrument.touch_tolerance_g,
+    )
+    compass = {"first_key": instrument.first_key, "key_count": instrument.key_count}
+    readings = [Reading(reading.key, reading.down_g, reading.up_g) for reading in weighing.readings.all()]
+    judged = verdict(readings, **compass, **vars(curve))
+    return safe_svg(touch_drawing(**compass, weighed=judged.keys, curve=curve))
