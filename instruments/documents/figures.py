@@ -3,7 +3,7 @@
 from io import BytesIO
 
 from reportlab.graphics import renderPDF
-from reportlab.graphics.shapes import Drawing
+from reportlab.graphics.shapes import Drawing as OnPaper
 from reportlab.pdfbase import pdfdoc
 from reportlab.platypus.flowables import Flowable
 
@@ -11,6 +11,8 @@ from instruments.documents import fonts
 from instruments.documents.jpeg import Jpeg
 from instruments.documents.tags import Element
 from instruments.documents.text import speakable
+from instruments.drawings.paper import to_reportlab
+from instruments.drawings.shapes import Drawing
 
 CAPTION_GAP = 2.0
 
@@ -58,13 +60,13 @@ class PhotoFigure(Figure):
 
 
 class DrawingFigure(Figure):
-    """A drawing of reportlab.graphics, brought to the width it is given."""
+    """One of our drawings, or one of reportlab.graphics, brought to the width it is given."""
 
-    def __init__(self, drawing: Drawing, width: float, alt: str, **spaces):
-        self.scale = width / drawing.width if drawing.width else 1
-        self.drawing = drawing
-        _set_in_our_fonts(drawing)
-        super().__init__(width, drawing.height * self.scale, alt, **spaces)
+    def __init__(self, drawing: Drawing | OnPaper, width: float, alt: str, **spaces):
+        self.drawing = drawing if isinstance(drawing, OnPaper) else to_reportlab(drawing, width=width)
+        self.scale = width / self.drawing.width if self.drawing.width else 1
+        _set_in_our_fonts(self.drawing)
+        super().__init__(width, self.drawing.height * self.scale, alt, **spaces)
 
     def draw_picture(self):
         self.canv.saveState()

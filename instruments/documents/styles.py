@@ -62,7 +62,7 @@ class Setting:
 
 LOOSE = Setting(HEADING, BODY, DATA, BASIS)
 TIGHT = Setting(
-    _style("tight heading", fonts.SERIF_MEDIUM, 12, 14, spaceBefore=7, spaceAfter=1.5, keepWithNext=1),
+    _style("tight heading", fonts.SERIF_MEDIUM, 12, 14, spaceBefore=6, spaceAfter=1.5, keepWithNext=1),
     _style("tight body", fonts.SERIF, 10, 12.6, spaceAfter=2.5),
     _style("tight data", fonts.SANS, 8.5, 10.8),
     _style("tight basis", fonts.SANS, 7.4, 9, textColor=SOFT_INK),

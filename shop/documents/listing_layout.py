@@ -130,7 +130,7 @@ def _compass(sheet: ListingSheet) -> list[Flowable]:
     if sheet.keyboard is None:
         return words
     alt = f"Drawing of the keyboard. {sheet.compass}"
-    picture = DrawingFigure(sheet.keyboard, WIDTH, alt, space_before=7, space_after=3)
+    picture = DrawingFigure(sheet.keyboard, WIDTH, alt, space_after=0)
     return [Together([picture, *words], before=7, after=3)]
 
 
@@ -145,7 +145,7 @@ def _terms(sheet: ListingSheet) -> list[Flowable]:
     if not columns:
         return []
     width = (WIDTH - TERMS_GAP * (len(columns) - 1)) / len(columns)
-    return [Rule(before=9, after=5), Columns(columns, [width] * len(columns), gap=TERMS_GAP)]
+    return [Rule(before=8, after=4), Columns(columns, [width] * len(columns), gap=TERMS_GAP)]
 
 
 def _listed(title: str, items: list[list[Flowable]], *, setting: styles.Setting) -> list[Flowable]:

@@ -1,15 +1,10 @@
 """The printed sheet that stands on a piano or goes home with a visitor: what it says, as plain data."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING
 
 from instruments.documents.content import DoneItem, Fact, Party, Photo
-
-if TYPE_CHECKING:
-    from reportlab.graphics.shapes import Drawing
+from instruments.drawings.shapes import Drawing
 
 
 @dataclass(frozen=True)
