@@ -3,7 +3,7 @@
 from datetime import date
 
 from instruments.documents.content import DoneItem, Fact, Party, Photo
-
+from instruments.drawings.keyboard import keyboard_drawing
 from instruments.models import Instrument
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
 from shop.models import Listing, ShopProfile
@@ -42,7 +42,7 @@ def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
         not_done=tuple(words.not_done),
         faults=tuple(words.faults),
         compass=instrument.compass_words,
-        keyboard=keyboard_on_paper(instrument),
+        keyboard=keyboard_drawing(instrument.first_key, instrument.key_count),
         photos=print_photos(words.photos, MOST_PHOTOS_ON_SHEET),
         trial=trial_offer(profile),
         guarantee=profile.guarantee_words,
@@ -64,6 +64,6 @@ def trial_offer(profile: ShopProfile) -> str:
         "what you paid" if profile.credit_percent == 100 else f"{profile.credit_percent} % of what you paid"
     )
     return (
-        f"Pay for it and live with it for up to {profile.trial_days} days. Keep it; or, if it is not the one, "
-        f"{share} comes off another instrument. The terms are agreed in writing first."
+        f"Pay for it and live with it for up to {profile.trial_days} days. Keep it; or, if it is not the one,"
+        f" {share} comes off another instrument. The terms are agreed in writing first."
     )
