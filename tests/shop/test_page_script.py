@@ -1,0 +1,130 @@
+"""static/js/app.js in a real browser, on the smallest page that needs each of its services."""
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+SCRIPT = Path(__file__).resolve().parents[2] / "static" / "js" / "app.js"
+CHROMIUM = shutil.which("chromium")
+QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
+ADDRESS = "http://shop.test/"
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine"),
+]
+
+
+@pytest.fixture(scope="module")
+def browser():
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def open_page(browser):
+    """Serves the given body under the shop's own security policy and keeps what was posted."""
+    context = browser.new_context()
+
+    def open_with(body):
+        page = context.new_page()
+        page.posted = []
+        markup = (
+            f'<!doctype html><script src="/app.js" defer></script><body>{body}<div id="said"></div></body>'
+        )
+
+        def answer(route, request):
+            if request.url.endswith("app.js"):
+                return route.fulfill(body=SCRIPT.read_text(), content_type="text/javascript")
+            if request.method == "POST":
+                page.posted.append(request.post_data)
+                if "stay" in request.url:
+                    return route.fulfill(status=204)
+                return route.fulfill(body="done", content_type="text/html")
+            policy = {"Content-Security-Policy": "default-src 'self'; img-src 'self' blob:"}
+            return route.fulfill(body=markup, content_type="text/html", headers=policy)
+
+        page.route("**/*", answer)
+        page.goto(ADDRESS)
+        return page
+
+    yield open_with
+    context.close()
+
+
+ASKING = (
+    '<form method="post" action="/away">'
+    '<button name="do" value="it" data-confirm="Delete the photo?">Delete</button></form>'
+)
+
+
+def test_a_destructive_form_asks_first(open_page):
+    page = open_page(ASKING)
+    page.click("text=Delete")
+    assert page.inner_text("dialog p") == "Delete the photo?"
+    assert page.posted == []
+
+
+def test_leaving_it_sends_nothing_and_returns_to_the_button(open_page):
+    page = open_page(ASKING)
+    page.click("text=Delete")
+    page.click("text=Leave it as it is")
+    assert page.posted == []
+    assert page.evaluate("document.activeElement.name") == "do"
+
+
+def test_a_confirmed_form_is_sent_once_with_its_button(open_page):
+    page = open_page(ASKING)
+    page.click("text=Delete")
+    page.click("dialog button:has-text('Delete')")
+    page.wait_for_url("**/away")
+    assert page.posted == ["do=it"]
+
+
+def test_a_second_press_sends_nothing_twice(open_page):
+    page = open_page('<form method="post" action="/stay"><button>Log it</button></form>')
+    page.dblclick("button")
+    page.wait_for_selector("button:disabled")
+    assert page.posted == [None]
+
+
+def test_chosen_photographs_are_shown_and_counted(open_page):
+    page = open_page('<form><input type="file" multiple data-max-bytes="10"></form>')
+    small = {"name": "front.jpg", "mimeType": "image/jpeg", "buffer": b"12345"}
+    large = {"name": "back.jpg", "mimeType": "image/jpeg", "buffer": b"1234567890123"}
+    page.set_input_files("input", [small, large])
+    assert page.inner_text(".previews-count") == "2 files chosen, 0.0 MB"
+    assert page.locator(".previews .out").inner_text() == "back.jpg: too large"
+
+
+def test_what_was_typed_is_guarded_until_it_is_sent(open_page):
+    page = open_page('<form data-guard><input name="maker"></form>')
+    page.fill("input", "Castlemere")
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    page.goto(ADDRESS)
+    assert asked == ["beforeunload"]
+
+
+def test_an_untouched_form_may_be_left(open_page):
+    page = open_page('<form data-guard><input name="maker"></form>')
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    page.goto(ADDRESS)
+    assert asked == []
+
+
+def test_a_refused_form_puts_the_reader_at_its_errors(open_page):
+    page = open_page('<div class="form-errors"><h2>Not saved yet</h2></div>')
+    assert page.evaluate("document.activeElement.className") == "form-errors"
+
+
+def test_the_script_stays_small_and_evaluates_nothing():
+    source = SCRIPT.read_text()
+    assert len(source.encode()) < 8000
+    assert not re.search(r"\beval\b|new Function|innerHTML|insertAdjacentHTML|document\.write", source)
