@@ -2,6 +2,7 @@
 
 import pytest
 from django.conf import settings as project_settings
+from hypothesis import settings as hypothesis_settings
 
 from shop.actions.roles import load_roles
 from tests import make
@@ -12,6 +13,11 @@ pytest_plugins = ["tests.browser"]
 def pytest_configure():
     # Argon2 is slow on purpose; tests log in hundreds of times.
     project_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+# Slow machines are not failures, and a modest number of examples keeps the whole suite quick.
+hypothesis_settings.register_profile("wrestplank", deadline=None, max_examples=60)
+hypothesis_settings.load_profile("wrestplank")
 
 
 @pytest.fixture(autouse=True)
