@@ -2,6 +2,47 @@
 
 from django.db.backends.sqlite3 import base
 
+from shop.db.sqlite.creation import DatabaseCreation
+from shop.db.sqlite.gate import Gate
+
 
 class DatabaseWrapper(base.DatabaseWrapper):
-    pass
+    """Takes the gate before BEGIN IMMEDIATE and leaves it when the transaction ends, however it ends."""
+
+    creation_class = DatabaseCreation
+    gate: Gate | None = None
+
+    def _start_transaction_under_autocommit(self):
+        self._take_gate()
+        try:
+            super()._start_transaction_under_autocommit()
+        except BaseException:
+            self._leave_gate()
+            raise
+
+    def _commit(self):
+        super()._commit()  # a commit that fails leaves the transaction open, and so the gate held
+        self._leave_gate()
+
+    def _rollback(self):
+        super()._rollback()
+        self._leave_gate()
+
+    def _close(self):
+        try:
+            super()._close()
+        finally:
+            if self.gate is not None:
+                self.gate.close()
+                self.gate = None
+
+    def _take_gate(self):
+        if self.is_in_memory_db():
+            return  # shared with nobody
+        if self.gate is None:
+            self.gate = Gate(self.settings_dict["NAME"])
+        self.gate.take()
+
+    def _leave_gate(self):
+        if self.gate is not None:
+            self.gate.leave()
