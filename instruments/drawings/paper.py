@@ -3,19 +3,20 @@
 from reportlab.graphics import shapes as rl
 from reportlab.lib.colors import HexColor
 
+from instruments.documents import fonts
 from instruments.drawings.shapes import Drawing, Ellipse, Line, Path, Rect, Shape, Text
 
-# As the papers register them; a page that is printed has them before anything is drawn.
 FACES = {
-    "sans": "PaperSans",
-    "sans-strong": "PaperSans-SemiBold",
-    "serif": "PaperSerif",
-    "serif-italic": "PaperSerif-Italic",
+    "sans": fonts.SANS,
+    "sans-strong": fonts.SANS_STRONG,
+    "serif": fonts.SERIF,
+    "serif-italic": fonts.SERIF_ITALIC,
 }
 
 
 def to_reportlab(drawing: Drawing, *, width: float) -> rl.Drawing:
     """`width` in points; the height follows. A flowable, ready for a story."""
+    fonts.prepare()
     scale = width / drawing.width
     page = rl.Drawing(width, drawing.height * scale)
     # ReportLab's y runs up from the foot of the drawing.

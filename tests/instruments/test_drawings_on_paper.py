@@ -3,20 +3,10 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 from reportlab.graphics import renderPDF
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
 from instruments.drawings.keyboard import keyboard_drawing
-from instruments.drawings.paper import FACES, to_reportlab
-from instruments.drawings.picture import FONT_FILES, FONT_FOLDER
-
-
-@pytest.fixture(scope="module", autouse=True)
-def paper_fonts():
-    for face, name in FACES.items():
-        if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, str(FONT_FOLDER / FONT_FILES[face]), shapable=False))
+from instruments.drawings.paper import to_reportlab
 
 
 def printed(drawing, width=480):
