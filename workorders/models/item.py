@@ -4,6 +4,7 @@ from django.db.models import Exists, OuterRef, Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from instruments.calc.exact import plain
 from instruments.models import Photo, Weighing
 from workorders.models.order import WorkOrder
 from workorders.models.task import Task
@@ -19,10 +20,16 @@ class WorkItemQuerySet(models.QuerySet):
 
     def can_be_done_now(self):
         """Open, and nothing that must come first is still open."""
-        waiting = WorkItem.needs.through.objects.filter(
+        return self.open().filter(~Exists(self._open_needs()))
+
+    def waiting(self):
+        """Open, and something that must come first is open too."""
+        return self.open().filter(Exists(self._open_needs()))
+
+    def _open_needs(self):
+        return WorkItem.needs.through.objects.filter(
             from_workitem=OuterRef("pk"), to_workitem__state=ItemState.OPEN
         )
-        return self.open().filter(~Exists(waiting))
 
 
 class WorkItem(models.Model):
@@ -89,4 +96,27 @@ class WorkItem(models.Model):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("workorders:order_page", args=[self.order.number]) + f"#item-{self.pk}"
+        return reverse("workorders:item_page", args=[self.pk])
+
+    @property
+    def is_open(self) -> bool:
+        return self.state == ItemState.OPEN
+
+    @property
+    def limits_words(self) -> str:
+        """The limits as a person says them: "2 to 3 mm", "within 5 cents", "at most 65 % RH"."""
+        low, high, unit = self.figure_low, self.figure_high, self.figure_unit
+        if low is None and high is None:
+            return ""
+        if high is None:
+            return f"at least {plain(low)} {unit}"
+        if low is None:
+            return f"at most {plain(high)} {unit}"
+        return f"within {plain(high)} {unit}" if low == -high else f"{plain(low)} to {plain(high)} {unit}"
+
+    @property
+    def figure_words(self) -> str:
+        """What was measured, or weighed off, when the item was closed."""
+        if self.figure is not None:
+            return f"{self.figure_name}: {plain(self.figure)} {self.figure_unit}".strip(": ")
+        return f"weighed off on {self.weighing.weighed_on:%-d %B %Y}" if self.weighing else ""

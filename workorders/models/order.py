@@ -12,6 +12,9 @@ class WorkOrderQuerySet(models.QuerySet):
     def open(self):
         return self.filter(state=OrderState.OPEN)
 
+    def closed(self):
+        return self.exclude(state=OrderState.OPEN)
+
 
 class WorkOrder(models.Model):
     """What is to be done to one instrument. Who asked for it and what was quoted is the shop's to know."""
@@ -36,6 +39,7 @@ class WorkOrder(models.Model):
         ordering = ["-id"]
         permissions = [
             ("do_work", "Can do bench work: open orders, log time and parts, close items"),
+            ("run_bench", "Can edit the task library and set the bench rates"),
             ("override_acceptance", "Can accept work that its measurement does not bear out, with a reason"),
         ]
         constraints = [
@@ -52,3 +56,7 @@ class WorkOrder(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("workorders:order_page", args=[self.number])
+
+    @property
+    def is_open(self) -> bool:
+        return self.state == OrderState.OPEN

@@ -1,7 +1,14 @@
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
 
 from workorders.states import Acceptance
+
+
+class TaskQuerySet(models.QuerySet):
+    def in_use(self):
+        return self.filter(in_use=True)
 
 
 class Task(models.Model):
@@ -22,7 +29,11 @@ class Task(models.Model):
     needs = models.ManyToManyField(
         "self", symmetrical=False, blank=True, related_name="needed_by", verbose_name="what must come first"
     )
-    in_use = models.BooleanField(default=True)
+    in_use = models.BooleanField("offered when an order is opened", default=True)
+    is_as_shipped = models.BooleanField(default=False, editable=False)
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    objects = TaskQuerySet.as_manager()
 
     class Meta:
         ordering = ["rank", "name"]
@@ -46,3 +57,6 @@ class Task(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("workorders:task_edit", args=[self.code])

@@ -1,0 +1,70 @@
+import pytest
+from django.core.checks import run_checks
+
+from workorders.actions.tasks import load_tasks, task_sets
+from workorders.library import task_table
+from workorders.models import Task
+
+pytestmark = pytest.mark.django_db
+
+
+def test_the_library_has_more_than_thirty_tasks_and_nothing_to_complain_of():
+    load_tasks()
+    assert Task.objects.count() == len(task_table()) >= 30
+    assert [error for error in run_checks() if error.id.startswith("workorders.")] == []
+
+
+def test_loading_twice_changes_nothing_the_second_time():
+    load_tasks()
+    assert load_tasks() == []
+
+
+def test_a_task_that_the_shop_edited_is_never_overwritten(owner):
+    load_tasks()
+    Task.objects.filter(code="voice").update(usual_minutes=45, is_as_shipped=False)
+    load_tasks()
+    assert Task.objects.get(code="voice").usual_minutes == 45
+
+
+def test_a_task_as_shipped_is_brought_up_to_the_file():
+    load_tasks()
+    Task.objects.filter(code="voice").update(usual_minutes=45)
+    assert [task.code for task in load_tasks()] == ["voice"]
+
+
+def test_lubrication_comes_before_touch_weight():
+    load_tasks()
+    needs = Task.objects.get(code="set-touch-weight").needs.values_list("code", flat=True)
+    assert "lubricate-action" in needs
+
+
+@pytest.mark.parametrize("cosmetic", ["repair-case", "french-polish", "repair-key-tops", "recover-keys"])
+def test_looks_come_after_plank_and_frame_are_proven(cosmetic):
+    load_tasks()
+    needs = set(Task.objects.get(code=cosmetic).needs.values_list("code", flat=True))
+    assert {"test-pins", "check-frame"} <= needs
+
+
+@pytest.mark.parametrize(
+    ("code", "word"),
+    [
+        ("restring", "tension"),
+        ("check-castors", "lift"),
+        ("set-touch-weight", "Lead"),
+        ("clear-mould", "Mould"),
+        ("clear-pests", "label and local law"),
+        ("french-polish", "Solvent"),
+        ("recover-keys", "Celluloid"),
+    ],
+)
+def test_dangerous_work_carries_its_caution(code, word):
+    load_tasks()
+    assert word in Task.objects.get(code=code).caution
+
+
+def test_the_ready_made_sets_are_made_of_tasks_in_use():
+    load_tasks()
+    Task.objects.filter(code="voice").update(in_use=False)
+    names = [task_set.name for task_set in task_sets()]
+    assert names == ["Prepare for sale", "Refresh the action", "Touch to a customer's hand"]
+    assert all(task_set.tasks for task_set in task_sets())

@@ -1,0 +1,16 @@
+"""The task library as it is shipped: two files that anybody may read."""
+
+import json
+
+from django.conf import settings
+
+TASKS_FILE = settings.BASE_DIR / "fixtures" / "tasks.json"
+TASK_SETS_FILE = settings.BASE_DIR / "fixtures" / "task_sets.json"
+
+
+def task_table() -> list[dict]:
+    return json.loads(TASKS_FILE.read_text(encoding="utf-8"))
+
+
+def task_set_table() -> list[dict]:
+    return json.loads(TASK_SETS_FILE.read_text(encoding="utf-8"))
