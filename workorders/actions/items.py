@@ -1,0 +1,134 @@
+"""What happens to one item of work: given to somebody, made to wait, closed by its proof, left, reopened."""
+
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+
+from instruments.actions.history import save_tracked
+from instruments.models import Photo, Weighing
+from instruments.problems import Blocked, Blocker, Problem, refuse_if_blocked
+from workorders.acceptance import acceptance_problems, evidence_problems
+from workorders.actions.holding import hold_item
+from workorders.actions.moments import moment_on
+from workorders.models import WorkItem
+from workorders.problems import (
+    OWNERS_RIGHT,
+    closed_words,
+    item_problems,
+    leaving_problems,
+    linking_problems,
+    reopening_problems,
+)
+from workorders.states import Acceptance, ItemState
+
+
+@transaction.atomic
+def close_item(
+    *,
+    item: WorkItem,
+    by,
+    on: date,
+    result: str,
+    figure: Decimal | None = None,
+    weighing: Weighing | None = None,
+    photo: Photo | None = None,
+    override_reason: str = "",
+    overridden_by=None,
+) -> WorkItem:
+    """Close an item by what was done and what proves it.
+
+    Raises Blocked when something must come first, somebody else closed it, or its acceptance is not met; the
+    last can be passed over by a person with the right to, with a reason that stays with the item.
+    """
+    item = hold_item(item)
+    if not result.strip():
+        raise Blocked([*item_problems(item), Blocker("Say what was done.")])
+    refuse_if_blocked([*item_problems(item), *evidence_problems(item, weighing=weighing, photo=photo)])
+    lacking = acceptance_problems(item, figure=figure, weighing=weighing, photo=photo)
+    if lacking:
+        overridden_by = overridden_by or by
+        refuse_if_blocked(_override_problems(lacking, override_reason, overridden_by))
+        item.override_reason, item.overridden_by = override_reason.strip(), overridden_by
+    item.result, item.weighing, item.photo = result.strip(), weighing, photo
+    item.figure = figure if item.acceptance == Acceptance.FIGURE else None
+    return _closed(item, ItemState.DONE, by=by, on=on, why=_closing_words(item))
+
+
+@transaction.atomic
+def leave_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
+    """Decide that an item is not done, and why."""
+    item = hold_item(item)
+    refuse_if_blocked(leaving_problems(item, by))
+    if not reason.strip():
+        raise Blocked([Blocker("Say why it is left as it is.")])
+    item.result = reason.strip()
+    return _closed(item, ItemState.LEFT, by=by, on=on, why=f"“{item.name}” left: {item.result}")
+
+
+@transaction.atomic
+def reopen_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
+    """Open a closed item again. Its earlier closing stays in the history; time and parts stay."""
+    item = hold_item(item)
+    refuse_if_blocked(reopening_problems(item))
+    if not reason.strip():
+        raise Blocked([Blocker("Say why it is opened again.")])
+    item.state, item.closed_at, item.closed_by = ItemState.OPEN, None, None
+    item.result, item.figure, item.weighing, item.photo = "", None, None, None
+    item.override_reason, item.overridden_by = "", None
+    save_tracked(item, by=by, why=f"“{item.name}” opened again on {on:%-d %B %Y}: {reason.strip()}")
+    return item
+
+
+@transaction.atomic
+def assign_item(*, item: WorkItem, to, by, on: date) -> WorkItem:
+    """Give an open item to somebody who works at the bench, or back to everybody (None)."""
+    item = hold_item(item)
+    if not item.is_open:
+        raise Blocked([Blocker(closed_words(item))])
+    if to and not to.has_perm("workorders.do_work"):
+        raise Blocked([Blocker(f"{to.get_full_name() or to.get_username()} does not work at the bench.")])
+    item.assigned_to = to
+    whom = f"given to {to.get_full_name() or to.get_username()}" if to else "free for anybody"
+    save_tracked(item, by=by, why=f"“{item.name}” {whom}", update_fields=["assigned_to"])
+    return item
+
+
+@transaction.atomic
+def link_need(*, item: WorkItem, need: WorkItem, by) -> None:
+    """Make an item wait for another of the same instrument. Raises Blocked when neither could ever start."""
+    item, need = hold_item(item), hold_item(need)
+    refuse_if_blocked(linking_problems(item, need))
+    item.needs.add(need)
+    save_tracked(item, by=by, why=f"“{item.name}” waits for “{need.name}”")
+
+
+@transaction.atomic
+def unlink_need(*, item: WorkItem, need: WorkItem, by) -> None:
+    """Let an open item no longer wait for another."""
+    item = hold_item(item)
+    if not item.is_open:
+        raise Blocked([Blocker(closed_words(item))])
+    item.needs.remove(need)
+    save_tracked(item, by=by, why=f"“{item.name}” no longer waits for “{need.name}”")
+
+
+def _closed(item: WorkItem, state: str, *, by, on: date, why: str) -> WorkItem:
+    item.state, item.closed_at, item.closed_by = state, moment_on(on), by
+    save_tracked(item, by=by, why=why)
+    return item
+
+
+def _override_problems(lacking: list[Problem], reason: str, overridden_by) -> list[Problem]:
+    if not reason.strip():
+        return lacking
+    if not overridden_by.has_perm(OWNERS_RIGHT):
+        return [*lacking, Blocker("Only the owner may accept work that this does not bear out.")]
+    return []
+
+
+def _closing_words(item: WorkItem) -> str:
+    words = f"“{item.name}” done: {item.result}"
+    if item.figure_words:
+        words += f" ({item.figure_words})"
+    return f"{words} Accepted all the same: {item.override_reason}" if item.override_reason else words

@@ -1,0 +1,144 @@
+"""An order as numbered steps: which are done, which can be started, and what the others wait for."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+
+from django.db.models import Prefetch, Sum
+
+from workorders.calc.sequence import working_sequence
+from workorders.costs import BenchCost, bench_cost_of
+from workorders.models import PartUsed, TimeSpent, WorkItem, WorkOrder
+from workorders.states import ItemState
+
+READY, WAITS, DONE, LEFT = "ready", "waits", "done", "left"
+CLOSED_ORDERS_SHOWN = 10
+
+
+@dataclass(frozen=True)
+class Step:
+    item: WorkItem
+    number: int
+    state: str
+    waits_for: tuple[str, ...] = ()
+    minutes: int = 0
+    cost_minor: int = 0
+
+    @property
+    def waits_words(self) -> str:
+        """ "waits for 2 and 5": steps of the same order by number, others by name."""
+        *most, last = self.waits_for or [""]
+        return f"waits for {', '.join(most)} and {last}" if most else f"waits for {last}"
+
+
+@dataclass(frozen=True)
+class OrderSteps:
+    order: WorkOrder
+    steps: tuple[Step, ...]
+
+    @property
+    def next_step(self) -> Step | None:
+        return next((step for step in self.steps if step.state == READY), None)
+
+    @property
+    def closed_count(self) -> int:
+        return sum(step.state in {DONE, LEFT} for step in self.steps)
+
+    @property
+    def still_required(self) -> int:
+        return sum(step.item.is_open and step.item.is_required for step in self.steps)
+
+    @property
+    def minutes(self) -> int:
+        return sum(step.minutes for step in self.steps)
+
+    @property
+    def usual_minutes_left(self) -> int:
+        return sum(step.item.usual_minutes for step in self.steps if step.item.is_open)
+
+    @property
+    def cost_minor(self) -> int:
+        return sum(step.cost_minor for step in self.steps)
+
+
+@dataclass(frozen=True)
+class Work:
+    """All the work of one instrument, for its page."""
+
+    open_orders: tuple[OrderSteps, ...] = ()
+    closed_orders: tuple[OrderSteps, ...] = ()
+    cost: BenchCost = field(default_factory=BenchCost)
+
+    @property
+    def next_step(self) -> Step | None:
+        return next((order.next_step for order in self.open_orders if order.next_step), None)
+
+
+def work_summary(instrument) -> Work:
+    """The work of an instrument in a fixed number of queries; of closed orders the newest few."""
+    orders = WorkOrder.objects.filter(instrument=instrument).select_related("instrument", "closed_by")
+    open_orders = list(orders.open().order_by("id"))
+    closed_orders = list(orders.closed()[:CLOSED_ORDERS_SHOWN])
+    steps = steps_of([*open_orders, *closed_orders])
+    return Work(
+        open_orders=tuple(steps[order.pk] for order in open_orders),
+        closed_orders=tuple(steps[order.pk] for order in closed_orders),
+        cost=bench_cost_of(instrument),
+    )
+
+
+def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:
+    """The steps of each order, in a fixed number of queries however many there are."""
+    items: dict[int, list[WorkItem]] = {order.pk: [] for order in orders}
+    for item in _items_of(orders):
+        items[item.order_id].append(item)
+    keys = [item.pk for held in items.values() for item in held]
+    minutes = _sums(TimeSpent, "minutes", keys)
+    labour, parts = _sums(TimeSpent, "cost_minor", keys), _sums(PartUsed, "cost_minor", keys)
+    costs = {key: labour.get(key, 0) + parts.get(key, 0) for key in keys}
+    return {
+        order.pk: OrderSteps(order, tuple(_numbered(items[order.pk], minutes, costs))) for order in orders
+    }
+
+
+def _items_of(orders: Collection[WorkOrder]):
+    needs = WorkItem.objects.select_related("order").order_by("rank", "id")
+    return (
+        WorkItem.objects.filter(order__in=[order.pk for order in orders])
+        .select_related("order", "task", "assigned_to", "closed_by", "overridden_by", "weighing")
+        .prefetch_related(Prefetch("needs", needs))
+    )
+
+
+def _sums(model, what: str, keys: Sequence[int]) -> dict[int, int]:
+    rows = model.objects.filter(item__in=keys).order_by().values_list("item").annotate(Sum(what, default=0))
+    return dict(rows)
+
+
+def _numbered(items: list[WorkItem], minutes: dict[int, int], costs: dict[int, int]):
+    by_key = {item.pk: item for item in items}
+    needs = {item.pk: [need.pk for need in item.needs.all()] for item in items}
+    sequence = working_sequence(needs, {item.pk: (item.rank, item.pk) for item in items})
+    numbers = {key: number for number, key in enumerate(sequence, start=1)}
+    for key in sequence:
+        item = by_key[key]
+        open_needs = [need for need in item.needs.all() if need.is_open]
+        waits_for = tuple(
+            str(numbers[need.pk]) if need.pk in numbers else f"“{need.name}” in {need.order.number}"
+            for need in sorted(open_needs, key=lambda need: numbers.get(need.pk, len(numbers) + 1))
+        )
+        yield Step(
+            item=item,
+            number=numbers[key],
+            state=_state(item, waits_for),
+            waits_for=waits_for if item.is_open else (),
+            minutes=minutes.get(key, 0),
+            cost_minor=costs[key],
+        )
+
+
+def _state(item: WorkItem, waits_for: tuple[str, ...]) -> str:
+    if item.state == ItemState.DONE:
+        return DONE
+    if item.state == ItemState.LEFT:
+        return LEFT
+    return WAITS if waits_for else READY
