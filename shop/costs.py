@@ -2,12 +2,11 @@
 
 from dataclasses import dataclass
 
-from workorders.costs import bench_cost_of
-
 from instruments.models import Instrument
 from shop.calc.margin import margin_scheme_vat_minor
 from shop.models import ShopProfile
 from shop.states import TaxScheme
+from workorders.costs import bench_cost_of
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,9 @@
 """What the record holds of one instrument, gathered for its page, its listing and its papers."""
 
-from workorders.summary import work_done_on, work_left_on
-
 from instruments.models import Instrument
 from instruments.states import Condition, Covering, Kind, MadeBasis
 from shop.calc.drafting import Fault, ListingFacts, Told, Work
+from workorders.summary import work_done_on, work_left_on
 
 
 def size_words(instrument: Instrument) -> str:

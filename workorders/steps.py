@@ -1,17 +1,15 @@
 """An order as numbered steps: which are done, which can be started, and what the others wait for."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from django.db.models import Prefetch, Sum
 
 from workorders.calc.sequence import working_sequence
-from workorders.costs import BenchCost, bench_cost_of
 from workorders.models import PartUsed, TimeSpent, WorkItem, WorkOrder
 from workorders.states import ItemState
 
 READY, WAITS, DONE, LEFT = "ready", "waits", "done", "left"
-CLOSED_ORDERS_SHOWN = 10
 
 
 @dataclass(frozen=True)
@@ -58,32 +56,6 @@ class OrderSteps:
     @property
     def cost_minor(self) -> int:
         return sum(step.cost_minor for step in self.steps)
-
-
-@dataclass(frozen=True)
-class Work:
-    """All the work of one instrument, for its page."""
-
-    open_orders: tuple[OrderSteps, ...] = ()
-    closed_orders: tuple[OrderSteps, ...] = ()
-    cost: BenchCost = field(default_factory=BenchCost)
-
-    @property
-    def next_step(self) -> Step | None:
-        return next((order.next_step for order in self.open_orders if order.next_step), None)
-
-
-def work_summary(instrument) -> Work:
-    """The work of an instrument in a fixed number of queries; of closed orders the newest few."""
-    orders = WorkOrder.objects.filter(instrument=instrument).select_related("instrument", "closed_by")
-    open_orders = list(orders.open().order_by("id"))
-    closed_orders = list(orders.closed()[:CLOSED_ORDERS_SHOWN])
-    steps = steps_of([*open_orders, *closed_orders])
-    return Work(
-        open_orders=tuple(steps[order.pk] for order in open_orders),
-        closed_orders=tuple(steps[order.pk] for order in closed_orders),
-        cost=bench_cost_of(instrument),
-    )
 
 
 def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:

@@ -2,7 +2,6 @@
 
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
-from workorders.summary import work_summary
 
 from instruments.states import Part
 from shop.costs import true_cost
@@ -11,6 +10,7 @@ from shop.problems import listing_problems, open_promise_of
 from shop.record import record_of
 from shop.showing import public_facts
 from shop.views.answers import the_instrument
+from workorders.summary import work_summary
 
 
 @require_GET

@@ -1,0 +1,106 @@
+"""The work of one instrument: for its page as steps, for its listing as what was done and what was left."""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from django.db.models import Exists, OuterRef
+from django.utils import timezone
+
+from workorders.costs import BenchCost, bench_cost_of
+from workorders.models import WorkItem, WorkOrder
+from workorders.states import ItemState, OrderState
+from workorders.steps import OrderSteps, Step, steps_of
+
+CLOSED_ORDERS_SHOWN = 10
+
+
+@dataclass(frozen=True)
+class Work:
+    """All the work of one instrument, for its page."""
+
+    open_orders: tuple[OrderSteps, ...] = ()
+    closed_orders: tuple[OrderSteps, ...] = ()
+    cost: BenchCost = field(default_factory=BenchCost)
+
+    @property
+    def next_step(self) -> Step | None:
+        return next((order.next_step for order in self.open_orders if order.next_step), None)
+
+
+def work_summary(instrument) -> Work:
+    """The work of an instrument in a fixed number of queries; of closed orders the newest few."""
+    orders = WorkOrder.objects.filter(instrument=instrument).select_related("instrument", "closed_by")
+    open_orders = list(orders.open().order_by("id"))
+    closed_orders = list(orders.closed()[:CLOSED_ORDERS_SHOWN])
+    steps = steps_of([*open_orders, *closed_orders])
+    return Work(
+        open_orders=tuple(steps[order.pk] for order in open_orders),
+        closed_orders=tuple(steps[order.pk] for order in closed_orders),
+        cost=bench_cost_of(instrument),
+    )
+
+
+@dataclass(frozen=True)
+class DoneWork:
+    name: str
+    result: str
+    measured: str
+    closed_on: date
+    by_name: str
+    override_reason: str = ""
+
+
+@dataclass(frozen=True)
+class LeftWork:
+    """Work that is still open, or was decided against with a reason."""
+
+    name: str
+    reason: str
+    is_required: bool
+    is_open: bool
+
+
+def work_done_on(instrument) -> list[DoneWork]:
+    items = (
+        WorkItem.objects.filter(order__instrument=instrument)
+        .done()
+        .select_related("closed_by", "weighing")
+        .order_by("closed_at", "rank", "id")
+    )
+    return [
+        DoneWork(
+            name=item.name,
+            result=item.result,
+            measured=item.figure_words,
+            closed_on=timezone.localdate(item.closed_at),
+            by_name=item.closed_by.get_full_name() or item.closed_by.get_username(),
+            override_reason=item.override_reason,
+        )
+        for item in items
+    ]
+
+
+def work_left_on(instrument) -> list[LeftWork]:
+    """Open items, and items left as they are and not taken up again since.
+
+    What was given up with its whole order is not told: that was a change of plan, not a fault left standing.
+    """
+    taken_up_again = WorkItem.objects.filter(
+        order__instrument=instrument, task=OuterRef("task"), pk__gt=OuterRef("pk")
+    )
+    items = (
+        WorkItem.objects.filter(order__instrument=instrument)
+        .exclude(state=ItemState.DONE)
+        .exclude(order__state=OrderState.ABANDONED)
+        .exclude(Exists(taken_up_again), state=ItemState.LEFT)
+        .order_by("rank", "id")
+    )
+    return [
+        LeftWork(
+            name=item.name,
+            reason="still to do" if item.is_open else item.result,
+            is_required=item.is_required,
+            is_open=item.is_open,
+        )
+        for item in items
+    ]
