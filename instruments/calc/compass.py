@@ -13,6 +13,7 @@ SMALLEST_COUNT = 25
 _SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 _MIDI_OF_KEY_ZERO = 20
 _KEY_OF_A4 = 49
+_MOST_DIGITS = 4  # of a typed key number
 _COUNT_WORDS = (
     *("no", "one", "two", "three", "four", "five", "six"),
     *("seven", "eight", "nine", "ten", "eleven", "twelve"),
@@ -147,7 +148,7 @@ def _keys_of_range(part: str, first_key: int, key_count: int) -> range:
 
 
 def _key_of_word(word: str, first_key: int, key_count: int) -> int:
-    if word.isascii() and word.isdigit():
+    if word.isascii() and word.isdigit() and len(word) <= _MOST_DIGITS:
         key, called = first_key + int(word) - 1, f"key {int(word)}"
     elif _NOTE.fullmatch(word):
         key, called = key_of_note(word), word.capitalize()

@@ -4,6 +4,8 @@ from decimal import Decimal, InvalidOperation
 
 Number = int | str | Decimal | float
 
+_LARGEST_EXPONENT, _SMALLEST_EXPONENT = 15, -30  # nothing weighed, measured or paid lies outside
+
 
 def exact(value: Number, what: str = "value") -> Decimal:
     """The value as a finite Decimal; floats go through `str`. ValueError names `what` otherwise."""
@@ -13,6 +15,8 @@ def exact(value: Number, what: str = "value") -> Decimal:
         raise ValueError(f"The {what} is not a number: {value!s:.40}.") from None
     if not number.is_finite():
         raise ValueError(f"The {what} has to be a finite number.")
+    if number and not _SMALLEST_EXPONENT <= number.adjusted() <= _LARGEST_EXPONENT:
+        raise ValueError(f"The {what} is too large or too small to be right.")
     return number
 
 

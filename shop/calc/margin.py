@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from instruments.calc.edtf import bounds, is_hedged
+from instruments.calc.exact import exact
 from workorders.calc.money import round_half_up
 
 ANTIQUE_YEARS = 100  # "more than": SI 1995/1268 art 2
@@ -124,6 +125,7 @@ def _check_amounts(*amounts_minor: int) -> None:
 
 
 def _checked_rate(rate: Decimal) -> Fraction:
-    if not 0 <= rate < 1:
+    share = exact(rate, "tax rate")
+    if not 0 <= share < 1:
         raise ValueError("A tax rate is a share: 20 % is Decimal('0.20').")
-    return Fraction(rate)
+    return Fraction(share)

@@ -1,8 +1,9 @@
 """Money in whole minor units (pence, cents): reading it, sharing it, rounding it. Never a float."""
 
 import re
-from decimal import Decimal
 from fractions import Fraction
+
+from instruments.calc.exact import Number, exact
 
 LARGEST_MINOR = 10**15  # far above any instrument, safely inside a 64-bit column
 
@@ -31,22 +32,22 @@ def parse_minor(text: str, exponent: int = 2) -> int:
     decimals = read[4] or ""
     if len(decimals) > exponent:
         raise ValueError(_too_many_decimals(amount, exponent))
-    minor = int(whole + decimals.ljust(exponent, "0"))
-    if minor > LARGEST_MINOR:
+    digits = (whole + decimals.ljust(exponent, "0")).lstrip("0") or "0"
+    if len(digits) > len(str(LARGEST_MINOR)) or int(digits) > LARGEST_MINOR:
         raise ValueError("That amount is too large to be right.")
-    return minor
+    return int(digits)
 
 
-def round_half_up(value: Decimal | Fraction | int) -> int:
+def round_half_up(value: Number | Fraction) -> int:
     """The nearest whole minor unit, an exact half going away from zero (VATREC12030: 0.5p goes up)."""
-    exact_value = Fraction(value)
+    exact_value = _fraction(value)
     size = (abs(exact_value) + Fraction(1, 2)).__floor__()
     return size if exact_value >= 0 else -size
 
 
-def share_minor(amount_minor: int, share: Decimal | Fraction) -> int:
+def share_minor(amount_minor: int, share: Number | Fraction) -> int:
     """The share (Decimal("0.15") is 15 %) of an amount, computed exactly and rounded half up once."""
-    return round_half_up(Fraction(amount_minor) * Fraction(share))
+    return round_half_up(amount_minor * _fraction(share))
 
 
 def split_minor(total: int, parts: int) -> list[int]:
@@ -68,9 +69,13 @@ def labour_minor(minutes: int, per_hour_minor: int) -> int:
     return round_half_up(Fraction(minutes * per_hour_minor, 60))
 
 
-def with_contingency(minutes: int, percent: Decimal) -> int:
+def with_contingency(minutes: int, percent: Number) -> int:
     """Estimated minutes with an allowance for the unforeseen, to the nearest minute, half up."""
-    return round_half_up(Fraction(minutes) * (1 + Fraction(percent) / 100))
+    return round_half_up(minutes * (1 + _fraction(percent) / 100))
+
+
+def _fraction(value: Number | Fraction) -> Fraction:
+    return value if isinstance(value, Fraction) else Fraction(exact(value))
 
 
 def _too_many_decimals(amount: str, exponent: int) -> str:

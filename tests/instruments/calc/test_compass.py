@@ -185,6 +185,7 @@ def test_numbers_count_from_the_lowest_key_of_this_instrument():
         ("12-1", "runs backwards"),
         ("middle", "“middle” is not a key"),
         ("H4", "is not a key"),
+        ("9" * 5000, "is not a key"),
         ("sharps of all", "is not a key"),
     ],
 )

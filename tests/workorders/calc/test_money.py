@@ -53,6 +53,7 @@ def test_the_currency_decides_how_many_decimals_there_are(text, exponent, minor)
         ("1.250", "write 1250 or 1.25"),
         ("٣٠", "not an amount"),
         ("9" * 20, "too large"),
+        ("9" * 5000, "too large"),
     ],
 )
 def test_amounts_that_cannot_be_read_are_refused_with_the_reason(text, words):
@@ -91,6 +92,10 @@ def test_an_exact_half_goes_up(value, minor):
 def test_a_split_adds_up_again_and_is_even(total, parts):
     shares = money.split_minor(total, parts)
     assert (sum(shares), len(shares), max(shares) - min(shares) <= 1) == (total, parts, True)
+
+
+def test_a_float_share_counts_as_it_is_written():
+    assert money.share_minor(50, 0.29) == money.share_minor(50, Decimal("0.29")) == 15
 
 
 def test_a_split_gives_the_odd_pence_to_the_first():
