@@ -5,7 +5,7 @@ from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.template.loader import render_to_string
 from django.test import override_settings
-from django.urls import path
+from django.urls import include, path
 from django.views.defaults import bad_request, page_not_found, permission_denied, server_error
 
 from shop.navigation import navigation
@@ -49,6 +49,30 @@ def test_navigation_is_empty_for_a_stranger(asked, few_addresses):
 
 def test_navigation_leaves_out_a_place_that_has_no_address(asked, few_addresses, db):
     assert labels(asked()) == ["Today", "Stock", "Window"]
+
+
+EVERY_ADDRESS = (
+    *urlpatterns,
+    path("", include(([path("bench/", plain, name="bench")], "workorders"))),
+    path(
+        "", include(([path(f"{name}/", plain, name=name) for name in ("people", "trials", "books")], "shop"))
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("role", "places"),
+    [
+        ("owner", "Today Stock Bench People Trials Books Window"),
+        ("technician", "Today Stock Bench Window"),
+        ("seller", "Today Stock People Trials Window"),
+        ("buyer", "Today Stock People Books Window"),
+    ],
+)
+def test_each_role_is_shown_the_places_of_its_work(request, asked, role, places):
+    user = request.getfixturevalue(role)
+    with override_settings(ROOT_URLCONF=EVERY_ADDRESS):
+        assert " ".join(labels(asked(user=user))) == places
 
 
 def test_navigation_marks_the_place_a_deeper_page_belongs_to(asked, few_addresses, db):
@@ -105,7 +129,7 @@ def test_each_failure_has_a_page_that_says_what_to_do(asked, db, view, arguments
     assert words in response.content.decode()
 
 
-def test_the_too_large_page_names_the_limit(asked):
+def test_the_too_large_page_names_the_limit(asked, db):
     assert "30 MB" in render_to_string("413.html", request=asked(user=AnonymousUser()))
 
 
