@@ -48,87 +48,63 @@ class Grand:
     def shapes(self) -> Iterator[Shape]:
         yield from self._far_leg()
         yield from self._lid()
+        yield from self._desk()
         yield from self._lyre()
         yield from self._near_legs()
         yield from self._rim()
 
     def _lid(self) -> Iterator[Shape]:
-        flap, high, low = (
-            self.front + self.length * 0.21,
-            self.top - self.lid_rise,
-            self.top - self.lid_rise * TAIL_SHARE,
-        )
-        bend = self.length
+        finish, top, tail, length = self.finish, self.top, self.tail, self.length
+        flap, fold = self.front + length * 0.21, length * 0.035
+        high, low = top - self.lid_rise, top - self.lid_rise * TAIL_SHARE
         under_lid = (
-            ("M", flap, self.top),
+            ("M", flap, top),
             ("L", flap, high),
-            ("L", flap + bend * 0.14, high),
-            ("C", flap + bend * 0.42, high, flap + bend * 0.38, low - 2, self.tail - bend * 0.1, low),
-            ("C", self.tail + 1, low + 1, self.tail + 2, self.top - 4, self.tail, self.top),
+            ("L", flap + length * 0.14, high),
+            ("C", flap + length * 0.42, high, flap + length * 0.38, low - 2, tail - length * 0.1, low),
+            ("C", tail + 1, low + 1, tail + 2, top - 4, tail, top),
             ("Z",),
         )
-        yield Path(
-            under_lid, fill=mix(self.finish.face, "#000000", 0.1), stroke=self.finish.light, stroke_width=1.6
-        )
+        yield Path(under_lid, fill=mix(finish.face, "#000000", 0.1), stroke=finish.light, stroke_width=1.6)
+        folded = [(flap, top), (flap, high), (flap - fold, high + 3), (flap - fold, top)]
+        yield polygon(folded, fill=finish.dark)
+        foot = flap + length * 0.1
+        yield Line(foot, top, foot + length * 0.05, high + 3, stroke=finish.light, stroke_width=1.3)
+
+    def _desk(self) -> Iterator[Shape]:
+        x, top = self.front + self.length * 0.14, self.top
         yield polygon(
-            [
-                (flap, self.top),
-                (flap, high),
-                (flap - self.length * 0.035, high + 3),
-                (flap - self.length * 0.035, self.top),
-            ],
-            fill=self.finish.dark,
-        )
-        foot = flap + bend * 0.1
-        yield Line(foot, self.top, foot + bend * 0.05, high + 3, stroke=self.finish.light, stroke_width=1.3)
-        desk = self.front + self.length * 0.14
-        yield polygon(
-            [(desk, self.top), (desk + 2, self.top), (desk + 10, self.top - 21), (desk + 8.4, self.top - 21)],
-            fill=self.finish.dark,
+            [(x, top), (x + 2, top), (x + 10, top - 21), (x + 8.4, top - 21)], fill=self.finish.dark
         )
 
     def _rim(self) -> Iterator[Shape]:
-        arm = self.front + self.length * 0.13
+        finish, arm, top, under = self.finish, self.front + self.length * 0.13, self.top, self.under
+        front, tail = self.front, self.tail
         outline = (
-            ("M", self.front, KEY_LEVEL - 3),
-            ("C", self.front + 4, KEY_LEVEL - 5, arm - 6, KEY_LEVEL - 6, arm - 4, self.top + 8),
-            ("C", arm - 3, self.top + 2, arm, self.top, arm + 4, self.top),
-            ("L", self.tail - 5, self.top),
-            ("C", self.tail - 1, self.top, self.tail, self.top + 2, self.tail, self.top + 6),
-            ("L", self.tail, self.under - 5),
-            ("C", self.tail, self.under - 2, self.tail - 1, self.under, self.tail - 5, self.under),
-            ("L", self.front, self.under),
+            ("M", front, KEY_LEVEL - 3),
+            ("C", front + 4, KEY_LEVEL - 5, arm - 6, KEY_LEVEL - 6, arm - 4, top + 8),
+            ("C", arm - 3, top + 2, arm, top, arm + 4, top),
+            ("L", tail - 5, top),
+            ("C", tail - 1, top, tail, top + 2, tail, top + 6),
+            ("L", tail, under - 5),
+            ("C", tail, under - 2, tail - 1, under, tail - 5, under),
+            ("L", front, under),
             ("Z",),
         )
-        yield Path(outline, fill=self.finish.face)
-        yield Line(
-            arm + 4, self.top + 0.8, self.tail - 5, self.top + 0.8, stroke=self.finish.light, stroke_width=1.2
-        )
-        yield Line(
-            self.front,
-            self.under - 0.5,
-            self.tail - 5,
-            self.under - 0.5,
-            stroke=self.finish.deep,
-            stroke_width=1,
-        )
-        yield Rect(
-            self.front - 1, KEY_LEVEL - 1, 5, self.under - KEY_LEVEL + 1, radius=0.6, fill=self.finish.dark
-        )
-        for share in (0.36, 0.62):
-            level = self.top + RIM_DEPTH * share
-            grain = (
-                ("M", arm + 10, level),
-                ("C", arm + 40, level + 2, self.tail - 50, level - 2, self.tail - 6, level + 1),
-            )
-            if not self.finish.is_covered:
-                yield Path(grain, stroke=self.finish.grain, stroke_width=0.35)
-        sheen = [
-            (arm + 18, self.top + 3),
-            (arm + 30, self.top + 3),
-            (arm + 22, self.under - 3),
-            (arm + 10, self.under - 3),
-        ]
+        yield Path(outline, fill=finish.face)
+        yield Line(arm + 4, top + 0.8, tail - 5, top + 0.8, stroke=finish.light, stroke_width=1.2)
+        yield Line(front, under - 0.5, tail - 5, under - 0.5, stroke=finish.deep, stroke_width=1)
+        yield Rect(front - 1, KEY_LEVEL - 1, 5, under - KEY_LEVEL + 1, radius=0.6, fill=finish.dark)
+        yield from self._surface(arm)
+
+    def _surface(self, arm: float) -> Iterator[Shape]:
+        """Grain along a wooden rim, and the light that falls on every one."""
+        for share in () if self.finish.is_covered else (0.36, 0.62):
+            y = self.top + RIM_DEPTH * share
+            bow = ("C", arm + 40, y + 2, self.tail - 50, y - 2, self.tail - 6, y + 1)
+            yield Path((("M", arm + 10, y), bow), stroke=self.finish.grain, stroke_width=0.35)
+        over, below = self.top + 3, self.under - 3
+        sheen = [(arm + 18, over), (arm + 30, over), (arm + 22, below), (arm + 10, below)]
         yield polygon(sheen, fill=mix(self.finish.face, "#ffffff", 0.07))
 
     def _leg_style(self) -> str:

@@ -114,43 +114,20 @@ def turned_leg(
 
 
 def _turnings(x: float, top: float, length: float, half: float, finish: Finish) -> Iterator[Shape]:
+    def at(across: float, down: float) -> tuple[float, float]:
+        return x + half * across, top + length * down
+
     swell = (
-        ("M", x - half * 0.55, top),
-        (
-            "C",
-            x - half * 1.5,
-            top + length * 0.25,
-            x - half * 1.1,
-            top + length * 0.45,
-            x - half * 0.45,
-            top + length,
-        ),
-        ("L", x + half * 0.45, top + length),
-        ("C", x + half * 1.1, top + length * 0.45, x + half * 1.5, top + length * 0.25, x + half * 0.55, top),
+        ("M", *at(-0.55, 0)),
+        ("C", *at(-1.5, 0.25), *at(-1.1, 0.45), *at(-0.45, 1)),
+        ("L", *at(0.45, 1)),
+        ("C", *at(1.1, 0.45), *at(1.5, 0.25), *at(0.55, 0)),
         ("Z",),
     )
     yield Path(swell, fill=finish.dark)
-    for share, width in ((0.0, 1.0), (0.1, 0.95), (0.86, 0.75), (0.97, 0.85)):
-        yield Rect(
-            x - half * width,
-            top + length * share,
-            half * width * 2,
-            length * 0.04,
-            radius=0.5,
-            fill=finish.face,
-        )
-    light = (
-        ("M", x - half * 0.35, top + length * 0.18),
-        (
-            "C",
-            x - half * 0.75,
-            top + length * 0.35,
-            x - half * 0.5,
-            top + length * 0.6,
-            x - half * 0.2,
-            top + length * 0.82,
-        ),
-    )
+    for down, width in ((0.0, 1.0), (0.1, 0.95), (0.86, 0.75), (0.97, 0.85)):
+        yield Rect(*at(-width, down), half * width * 2, length * 0.04, radius=0.5, fill=finish.face)
+    light = (("M", *at(-0.35, 0.18)), ("C", *at(-0.75, 0.35), *at(-0.5, 0.6), *at(-0.2, 0.82)))
     yield Path(light, stroke=finish.light, stroke_width=0.5)
 
 

@@ -3,13 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from instruments.drawings.finish import BRASS, Finish, Variety
+from instruments.drawings.finish import Finish, Variety
 from instruments.drawings.parts import castor, keys_from_front, keys_width, panel, pedals, turned_leg
-from instruments.drawings.shapes import Ellipse, Line, Path, Rect, Shape, Text, mix
+from instruments.drawings.shapes import Line, Rect, Shape, Text, mix
+from instruments.drawings.upright_trim import KEY_BED, KEY_TOP, PLINTH, bracket, sconces
 
-KEY_TOP = -73.0  # height of the key tops above the floor; common practice, no source
-KEY_BED = -61.0
-PLINTH = -11.0
 SIDE = 3.4
 
 
@@ -45,7 +43,7 @@ class Upright:
         yield from self._legs()
         yield from self._top()
         if self.height > 112 and self.variety.pick("sconces", (True, False, True)):
-            yield from self._sconces()
+            yield from sconces(self)
 
     def _carcass(self) -> Iterator[Shape]:
         finish = self.finish
@@ -102,51 +100,28 @@ class Upright:
         yield from pedals(0, self.pedal_count, PLINTH + 3.4)
 
     def _key_bed(self) -> Iterator[Shape]:
-        finish = self.finish
+        finish, reach = self.finish, self.width + 3.2
         keys = min(keys_width(self.first_key, self.key_count), self.width - 12)
-        reach = self.width + 3.2
-        yield Rect(
-            self.left + SIDE, self.fall_top, self.width - 2 * SIDE, KEY_TOP - self.fall_top, fill=finish.dark
-        )
-        yield Line(
-            self.left + SIDE,
-            self.fall_top + 0.5,
-            -self.left - SIDE,
-            self.fall_top + 0.5,
-            stroke=finish.light,
-            stroke_width=0.5,
-        )
-        yield from self._name_on_the_fall()
+        yield from self._fall()
         yield Rect(-keys / 2, KEY_TOP - 5.8, keys, 0.9, fill="#7a2c28")  # the red cloth behind the keys
         yield from keys_from_front(self.first_key, self.key_count, -keys / 2, KEY_TOP - 5, 5.2)
-        for side in (-1, 1):
-            inner, outer = side * keys / 2, side * (self.width / 2 + 0.6)
-            yield Rect(min(inner, outer), KEY_TOP - 6.4, abs(outer - inner), 7, radius=0.8, fill=finish.face)
-            yield Line(
-                min(inner, outer),
-                KEY_TOP - 6.1,
-                max(inner, outer),
-                KEY_TOP - 6.1,
-                stroke=finish.light,
-                stroke_width=0.4,
-            )
+        cheek = self.width / 2 + 0.6 - keys / 2
+        for x in (-keys / 2 - cheek, keys / 2):
+            yield Rect(x, KEY_TOP - 6.4, cheek, 7, radius=0.8, fill=finish.face)
+            yield Line(x, KEY_TOP - 6.1, x + cheek, KEY_TOP - 6.1, stroke=finish.light, stroke_width=0.4)
         yield Rect(-reach / 2, KEY_TOP, reach, 5.4, radius=0.9, fill=finish.light)
         yield Rect(-reach / 2, KEY_TOP + 1.6, reach, 3.8, radius=0.7, fill=finish.face)
         yield Rect(-reach / 2 + 1.6, KEY_TOP + 5.4, reach - 3.2, KEY_BED - KEY_TOP - 4, fill=finish.dark)
 
-    def _name_on_the_fall(self) -> Iterator[Shape]:
-        room = KEY_TOP - 6 - self.fall_top
+    def _fall(self) -> Iterator[Shape]:
+        x, width, y = self.left + SIDE, self.width - 2 * SIDE, self.fall_top
+        yield Rect(x, y, width, KEY_TOP - y, fill=self.finish.dark)
+        yield Line(x, y + 0.5, x + width, y + 0.5, stroke=self.finish.light, stroke_width=0.5)
+        room = KEY_TOP - 6 - y
         if self.maker and room > 4:
             size = min(room * 0.55, 5.2, self.width * 1.1 / max(len(self.maker), 10))
-            yield Text(
-                0,
-                self.fall_top + room / 2 + size * 0.34,
-                self.maker,
-                size=size,
-                anchor="middle",
-                face="serif",
-                fill=self.finish.lettering,
-            )
+            look = {"size": size, "anchor": "middle", "face": "serif", "fill": self.finish.lettering}
+            yield Text(0, y + room / 2 + size * 0.34, self.maker, **look)
 
     def _legs(self) -> Iterator[Shape]:
         style = self.variety.pick("legs", ("turned", "tapered", "turned", "square", "bracket"))
@@ -154,31 +129,9 @@ class Upright:
             x = side * (self.width / 2 - 4.4)
             toe = min(side * (self.width / 2 - 11), side * (self.width / 2 + 1.2))
             if style == "bracket":
-                yield from self._bracket(side)
+                yield from bracket(self, side)
             else:
                 yield from turned_leg(x, KEY_BED + 1.2, PLINTH + 2.6, 7, self.finish, style)
             yield Rect(toe, PLINTH + 2.4, 12.2, 5.4, radius=0.9, fill=self.finish.light)
             yield Rect(toe, PLINTH + 4, 12.2, 3.8, radius=0.7, fill=self.finish.face)
             yield from castor(x, self.finish)
-
-    def _bracket(self, side: int) -> Iterator[Shape]:
-        x = side * (self.width / 2)
-        steps = (
-            ("M", x, KEY_BED),
-            ("L", x - side * 9.5, KEY_BED),
-            ("C", x - side * 9, KEY_BED + 16, x - side * 1, KEY_BED + 14, x - side * 4, PLINTH + 3),
-            ("L", x, PLINTH + 3),
-            ("Z",),
-        )
-        yield Path(steps, fill=self.finish.face, stroke=self.finish.deep, stroke_width=0.3)
-
-    def _sconces(self) -> Iterator[Shape]:
-        y = (self.top + self.fall_top) / 2 + 3
-        bright = mix(BRASS, "#ffffff", 0.25)
-        for side in (-1, 1):
-            x = side * self.width * 0.335
-            yield Ellipse(x, y, 1.5, 3.4, fill=BRASS)
-            arm = (("M", x, y), ("C", x + side * 4, y + 5, x + side * 8.5, y + 4, x + side * 8.5, y - 1.5))
-            yield Path(arm, stroke=bright, stroke_width=0.8)
-            yield Rect(x + side * 8.5 - 2.2, y - 2.6, 4.4, 1.2, radius=0.5, fill=bright)
-            yield Rect(x + side * 8.5 - 1.1, y - 10, 2.2, 7.4, fill="#efe6d0")

@@ -4,7 +4,7 @@ from django.contrib.auth.models import AnonymousUser, User
 from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.template.loader import render_to_string
-from django.test import override_settings
+from django.test import Client, override_settings
 from django.urls import include, path
 from django.views.defaults import bad_request, page_not_found, permission_denied, server_error
 
@@ -182,3 +182,14 @@ def test_the_pager_keeps_the_rest_of_the_query(asked):
     page = Paginator(range(30), 10).page(2)
     text = render_to_string("includes/pager.html", {"page": page}, request=request)
     assert "?q=halden&amp;page=3" in text and "11 to 20 of 30" in text
+
+
+def test_signing_out_ends_on_a_page_of_ours(client, owner):
+    client.force_login(owner)
+    assert "Sign in again" in client.post("/logout/").content.decode()
+
+
+def test_a_form_without_its_token_is_refused_in_plain_words(db):
+    response = Client(enforce_csrf_checks=True).post("/login/", {"username": "olive"})
+    assert response.status_code == 403
+    assert "The form had grown old" in response.content.decode()
