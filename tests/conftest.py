@@ -2,9 +2,11 @@
 
 import pytest
 from django.conf import settings as project_settings
+from django.db.backends.base.operations import BaseDatabaseOperations
 from hypothesis import settings as hypothesis_settings
 
 from shop.actions.roles import load_roles
+from shop.db.append_only import remove_guards
 from tests import make
 
 pytest_plugins = ["tests.browser"]
@@ -18,6 +20,20 @@ def pytest_configure():
 # Slow machines are not failures, and a modest number of examples keeps the whole suite quick.
 hypothesis_settings.register_profile("wrestplank", deadline=None, max_examples=60)
 hypothesis_settings.load_profile("wrestplank")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def tests_may_empty_the_database():
+    """Append-only tables refuse to be emptied; after a test that really commits they have to be."""
+    empty = BaseDatabaseOperations.execute_sql_flush
+
+    def empty_past_the_guards(operations, sql_list):
+        remove_guards(using=operations.connection.alias)
+        empty(operations, sql_list)  # `flush` ends like `migrate`, which puts the guards back
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(BaseDatabaseOperations, "execute_sql_flush", empty_past_the_guards)
+        yield
 
 
 @pytest.fixture(autouse=True)
