@@ -1,0 +1,29 @@
+"""What has to hold before a server may take its first request."""
+
+import logging
+
+from django.core.exceptions import ImproperlyConfigured
+from django.db import OperationalError, connection
+
+from shop.checks import check_database, check_settings
+from shop.environment import environment_flag
+
+logger = logging.getLogger(__name__)
+
+
+def refuse_unsound_ground() -> None:
+    """Raise `ImproperlyConfigured` with the sentences that stand against serving from this database.
+
+    With WRESTPLANK_ONE_PROCESS=yes, where no second process writes, the old SQLite of W001 is let through.
+    """
+    try:
+        messages = check_settings() + check_database(databases=["default"])
+    except OperationalError:
+        logger.exception("The database does not answer yet; pages will say so until it does.")
+        return
+    finally:
+        connection.close()  # a server that forks must not share it
+    if environment_flag("WRESTPLANK_ONE_PROCESS", default=False):
+        messages = [each for each in messages if each.id != "shop.W001"]
+    if messages:
+        raise ImproperlyConfigured("\n".join(f"({each.id}) {each.msg} {each.hint}" for each in messages))
