@@ -2,6 +2,7 @@
 
 import os
 import secrets
+from contextlib import suppress
 from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
@@ -22,6 +23,10 @@ def kept_secret_key(folder: Path) -> str:
     """A key made at the first start and kept readable to this user alone."""
     path = folder / "secret_key"
     if not path.exists():
-        path.touch(mode=0o600)
-        path.write_text(secrets.token_urlsafe(50))
+        fresh = folder / f"secret_key-{os.getpid()}"
+        fresh.touch(mode=0o600)
+        fresh.write_text(secrets.token_urlsafe(50))
+        with suppress(FileExistsError):  # of several processes starting together, the first one's key is kept
+            path.hardlink_to(fresh)
+        fresh.unlink()
     return path.read_text()

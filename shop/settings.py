@@ -6,6 +6,7 @@ from pathlib import Path
 import dj_database_url
 from csp.constants import NONE, SELF
 
+from shop.db.sqlite import OPTIONS as SQLITE_OPTIONS
 from shop.environment import environment_flag, environment_list, kept_secret_key
 
 BASE_DIR = Path(__file__).resolve().parent.parent
@@ -40,6 +41,10 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "shop.middleware.Discretion",
+    # Before CsrfViewMiddleware, which reads the whole body.
+    "shop.middleware.BodyLimit",
+    "shop.middleware.SilentDatabase",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -81,13 +86,7 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"] |= {
         "ENGINE": "shop.db.sqlite",
         "TEST": {"NAME": str(DATA_DIR / "test.sqlite3")},
-        "OPTIONS": {
-            "timeout": 20,
-            "transaction_mode": "IMMEDIATE",
-            # Only FULL keeps an acknowledged payment through a power cut.
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;"
-            " PRAGMA temp_store=MEMORY; PRAGMA journal_size_limit=67108864;",
-        },
+        "OPTIONS": SQLITE_OPTIONS,
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -122,7 +121,7 @@ WHITENOISE_USE_FINDERS = not COLLECTED
 STATIC_BACKEND = "whitenoise.storage.CompressedManifestStaticFilesStorage"
 MEDIA_ROOT = Path(os.environ.get("WRESTPLANK_MEDIA", DATA_DIR / "media"))
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "shop.storage.SettledFileSystemStorage"},
     "staticfiles": {
         "BACKEND": STATIC_BACKEND if COLLECTED else "django.contrib.staticfiles.storage.StaticFilesStorage"
     },

@@ -1,0 +1,32 @@
+import pytest
+from django.core.exceptions import ImproperlyConfigured
+
+from shop.environment import environment_flag, environment_list, kept_secret_key
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [("yes", True), ("TRUE", True), ("1", True), ("no", False), ("false", False), ("0", False)],
+)
+def test_flag_is_yes_or_no(monkeypatch, said, meant):
+    monkeypatch.setenv("WRESTPLANK_HTTPS", said)
+    assert environment_flag("WRESTPLANK_HTTPS", default=not meant) is meant
+
+
+def test_flag_that_is_neither_is_refused_by_name(monkeypatch):
+    monkeypatch.setenv("WRESTPLANK_HTTPS", "maybe")
+    with pytest.raises(ImproperlyConfigured, match="WRESTPLANK_HTTPS must be yes or no, not 'maybe'"):
+        environment_flag("WRESTPLANK_HTTPS", default=False)
+
+
+def test_list_is_cut_at_commas(monkeypatch):
+    monkeypatch.setenv("WRESTPLANK_HOSTS", "shop.example, www.shop.example,")
+    assert environment_list("WRESTPLANK_HOSTS", "") == ["shop.example", "www.shop.example"]
+
+
+def test_secret_key_is_made_once_and_kept_for_this_user_alone(tmp_path):
+    first = kept_secret_key(tmp_path)
+    assert kept_secret_key(tmp_path) == first
+    assert len(first) >= 50
+    assert (tmp_path / "secret_key").stat().st_mode & 0o077 == 0
+    assert [path.name for path in tmp_path.iterdir()] == ["secret_key"]
