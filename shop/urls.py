@@ -12,3 +12,5 @@ urlpatterns = [
     path("", include("instruments.urls")),
     path("", include("workorders.urls")),
 ]
+
+handler500 = "shop.views.errors.server_error"
