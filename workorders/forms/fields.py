@@ -4,13 +4,12 @@ from workorders.calc.money import parse_minor
 from workorders.currency import exponent, plain, symbol
 
 
-class MoneyField(forms.CharField):
+class MoneyField(forms.Field):
     """An amount typed by a person ("1,250", "£1 250.50"), kept in whole minor units; None when left empty."""
 
     widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "class": "money"})
 
     def __init__(self, **options):
-        options.setdefault("max_length", 30)
         super().__init__(**options)
         self.prefix = symbol()
 
@@ -18,7 +17,7 @@ class MoneyField(forms.CharField):
         return plain(value) if isinstance(value, int) else value
 
     def to_python(self, value) -> int | None:
-        text = super().to_python(value)
+        text = str(value or "").strip()
         if not text:
             return None
         try:
