@@ -5,8 +5,8 @@ from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
-from instruments.media import serve_file
 
+from instruments.media import serve_file
 from instruments.models import Photo
 from shop.models import Listing, ShopProfile
 from shop.showing import public_facts, shown
