@@ -27,7 +27,7 @@ def parse_minor(text: str, exponent: int = 2) -> int:
         raise ValueError("An amount cannot be negative.")
     read = _AMOUNT.fullmatch(amount)
     if read is None or amount == ".":
-        raise ValueError(f"“{amount:.30}” is not an amount: write it like 1,250 or 1250.50.")
+        raise ValueError(f"“{text.strip():.30}” is not an amount: write it like 1,250 or 1250.50.")
     whole = re.sub(r"\D", "", read[1] or read[3] or "0")
     decimals = read[4] or ""
     if len(decimals) > exponent:
