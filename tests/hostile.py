@@ -47,7 +47,7 @@ HOSTILE_TEXTS = [
     "😀 👩‍👩‍👧‍👦 🎹 ✓ ♯ ♭ ♮",
     "Ａ fullwidth, ① circled, 𝔉raktur, ﬁne ﬂow",
     "\U000e0041\ufdd0\uffff private \ue000 use",
-    "W" * 120,
+    "W" * 60,
     "{name} %s %(x)s ${y} $ends_on {{ z }} {% now %}",
     "=cmd|' /C calc'!A0",
     "'; DROP TABLE instruments; --",

@@ -5,7 +5,8 @@ from reportlab.platypus.flowables import Flowable
 from instruments.documents import pour
 from instruments.documents.tags import Element
 
-BALANCING_STEP = 4
+LEVELLING_STEP = 4
+TALLEST_WHOLE_ROW = 130
 
 
 class Columns(Flowable):
@@ -25,6 +26,7 @@ class Columns(Flowable):
         row: Element | None = None,
         cells: list[Element | None] | None = None,
         keep_with_next: bool = False,
+        whole: bool = False,
     ):
         super().__init__()
         self.columns, self.widths, self.gap = columns, widths, gap
@@ -32,6 +34,7 @@ class Columns(Flowable):
         self.row = row
         self.cells = cells or [None] * len(columns)
         self.keepWithNext = keep_with_next
+        self.whole = whole  # a short row is not cut
         self._stacks: list[list[pour.Placed]] | None = None
 
     def wrap(self, width, height):
@@ -45,7 +48,9 @@ class Columns(Flowable):
         return sum(self.widths) + self.gap * (len(self.widths) - 1), self._tall
 
     def least_height(self, width):
-        self.wrap(width, pour.ENDLESS)
+        _, tall = self.wrap(width, pour.ENDLESS)
+        if self.whole and tall <= TALLEST_WHOLE_ROW:
+            return tall
         return max(
             (pour.least_of(pieces, wide) for pieces, wide in zip(self.columns, self.widths, strict=True)),
             default=0,
@@ -53,6 +58,8 @@ class Columns(Flowable):
 
     def split(self, width, height):
         """Two rows, or nothing when some column could not even begin here."""
+        if self.whole and self.wrap(width, height)[1] <= TALLEST_WHOLE_ROW:
+            return []
         filled = [
             pour.fill(pieces, column_width, height)
             for pieces, column_width in zip(self.columns, self.widths, strict=True)
@@ -84,16 +91,47 @@ class Columns(Flowable):
                 x += width + self.gap
 
 
-def balanced(pieces: list[Flowable], *, width: float, gap: float, space_before: float = 0) -> list[Flowable]:
-    """Two columns of equal width, read left then right, that end as nearly level as the pieces allow."""
-    column = (width - gap) / 2
-    height = pour.height_of(pieces, column) / 2
-    if not height:
-        return []
-    while True:
-        placed, left = pour.fill(pieces, column, height)
-        if placed and pour.height_of(left, column) <= height:
-            break
-        height += BALANCING_STEP
-    columns = [[each.piece for each in placed], left]
-    return [Columns(columns, [column, column], gap=gap, space_before=space_before)]
+class Newspaper(Flowable):
+    """One run of pieces in two columns, read left then right. Level where it ends on the page.
+
+    Where it does not, both columns are filled to the foot before the run goes on overleaf: nobody reads
+    a left column over the page and comes back for the right one.
+    """
+
+    def __init__(self, pieces: list[Flowable], width: float, *, gap: float, space_before: float = 0):
+        super().__init__()
+        self.pieces, self.width, self.gap = pieces, width, gap
+        self.spaceBefore = space_before
+        self.column = (width - gap) / 2
+        self._level: Columns | None = None
+
+    def wrap(self, width, height):
+        if self._level is None:
+            self._level = self._side_by_side(*self._halves())
+        return self.width, self._level.wrap(self.width, height)[1]
+
+    def _halves(self) -> tuple[list[Flowable], list[Flowable]]:
+        height = pour.height_of(self.pieces, self.column) / 2
+        while True:
+            placed, left_over = pour.fill(self.pieces, self.column, height)
+            if pour.height_of(left_over, self.column) <= height:
+                return [each.piece for each in placed], left_over
+            height += LEVELLING_STEP
+
+    def least_height(self, width):
+        return pour.least_of(self.pieces, self.column)
+
+    def split(self, width, height):
+        left, rest = pour.fill(self.pieces, self.column, height)
+        right, rest = pour.fill(rest, self.column, height)
+        if not left:
+            return []
+        columns = self._side_by_side(*([each.piece for each in placed] for placed in (left, right)))
+        columns.spaceBefore = self.spaceBefore
+        return [columns, Newspaper(rest, self.width, gap=self.gap)]
+
+    def _side_by_side(self, left: list[Flowable], right: list[Flowable]) -> Columns:
+        return Columns([left, right], [self.column, self.column], gap=self.gap)
+
+    def draw(self):
+        self._level.drawOn(self.canv, 0, 0)

@@ -1,5 +1,6 @@
 """The parts that papers are put together from: rules, facts, sums, clauses, places to sign."""
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus.flowables import Flowable
 
@@ -48,10 +49,19 @@ class Gap(Flowable):
 class Together(Flowable):
     """Kept whole where a page can hold it; flows on like anything else where none can."""
 
-    def __init__(self, pieces: list[Flowable], width: float = WIDTH, *, before: float = 0, after: float = 0):
+    def __init__(
+        self,
+        pieces: list[Flowable],
+        width: float = WIDTH,
+        *,
+        before: float = 0,
+        after: float = 0,
+        at_foot: bool = False,
+    ):
         super().__init__()
         self.pieces, self.width = pieces, width
         self.spaceBefore, self.spaceAfter = before, after
+        self.at_foot = at_foot  # of the page, if it is the last piece on it
         self._placed: list[pour.Placed] = []
 
     def wrap(self, width, height):
@@ -67,7 +77,7 @@ class Together(Flowable):
         if not placed or not left:
             return []
         head = Together([each.piece for each in placed], self.width, before=self.spaceBefore)
-        return [head, Together(left, self.width, after=self.spaceAfter)]
+        return [head, Together(left, self.width, after=self.spaceAfter, at_foot=self.at_foot)]
 
     def draw(self):
         pour.draw(self._placed, self.canv, 0, self.height)
@@ -106,6 +116,7 @@ def facts_grid(
                 space_before=4,
                 space_after=4,
                 cells=[Element("LI", parent=whole) for _ in row],
+                whole=True,
             )
         )
     return rows
@@ -119,20 +130,18 @@ def _fact(fact: Fact) -> list[Flowable]:
     ]
 
 
-def bulleted(
-    items: list[list[Flowable]], *, width: float, numerals: list[str] | None = None
+def bulleted(items: list[list[Flowable]], *, width: float) -> list[Flowable]:
+    """A list: a dash, and the pieces of each item beside it."""
+    return _list([(p("\u2013", styles.DATA, kind="Lbl"), pieces) for pieces in items], width, indent=9)
+
+
+def _list(
+    items: list[tuple[list[Flowable], list[Flowable]]], width: float, *, indent: float
 ) -> list[Flowable]:
-    """A list: each item a numeral or dash, and its pieces beside it."""
     whole = Element("L")
-    indent = 16 if numerals else 9
     rows = []
-    for position, pieces in enumerate(items):
+    for mark, pieces in items:
         item = Element("LI", parent=whole)
-        mark = (
-            p(numerals[position], styles.NUMERAL, kind="Lbl")
-            if numerals
-            else p("\u2013", styles.DATA, kind="Lbl")
-        )
         rows.append(
             Columns(
                 [mark, pieces],
@@ -141,19 +150,32 @@ def bulleted(
                 space_after=1.5,
                 row=item,
                 cells=[None, Element("LBody", parent=item)],
+                whole=True,
             )
         )
     return rows
 
 
-def numbered_clauses(clauses: tuple[Clause, ...], *, width: float = WIDTH) -> list[Flowable]:
-    items = [[*p(clause.heading, styles.CLAUSE_HEADING), *p(clause.text, styles.TERMS)] for clause in clauses]
-    numerals = [str(number) for number in range(1, len(clauses) + 1)]
-    return bulleted(items, width=width, numerals=numerals)
+def numbered_clauses(
+    clauses: tuple[Clause, ...],
+    *,
+    width: float = WIDTH,
+    setting: tuple[ParagraphStyle, ParagraphStyle] = (styles.CLAUSE_HEADING, styles.TERMS),
+) -> list[Flowable]:
+    """1, 2, 3 ... each with its heading and text, set in the two styles given."""
+    heading_style, text_style = setting
+    items = [
+        (
+            p(str(number), heading_style, kind="Lbl"),
+            [*p(clause.heading, heading_style), *p(clause.text, text_style)],
+        )
+        for number, clause in enumerate(clauses, start=1)
+    ]
+    return _list(items, width, indent=16)
 
 
 def money_column(
-    lines: tuple[MoneyLine, ...], *, width: float = WIDTH, amount_width: float = 80
+    lines: tuple[MoneyLine, ...], *, width: float = WIDTH, amount_width: float = 66
 ) -> list[Flowable]:
     """Words on the left, amounts right-aligned in figures of one width; sums stand below a rule."""
     table = Element("Table")
@@ -183,7 +205,7 @@ def condition_table(lines: tuple[ConditionLine, ...], *, width: float = WIDTH) -
     if not lines:
         return []
     table = Element("Table")
-    widths = [width * 0.34, width * 0.20, width * 0.46 - 16]
+    widths = [width * 0.33, width * 0.15, width * 0.52 - 16]
     rows: list[Flowable] = [
         _table_row(table, [p(word, styles.LABEL) for word in ("Part", "Found", "Note")], widths, kind="TH")
     ]
@@ -206,23 +228,22 @@ def _table_row(table: Element, cells: list[list[Flowable]], widths: list[float],
     )
 
 
-class SignatureLines(Flowable):
-    """A line to write on for each of: signature, name, date. One party to a column."""
+class WritingLines(Flowable):
+    """A line to write on for each of the words, which stand small below it."""
 
-    ROWS = ("Signature", "Name in capitals", "Date")
     ROW_HEIGHT = 27
 
-    def __init__(self, width: float):
+    def __init__(self, words: tuple[str, ...], width: float):
         super().__init__()
         self.width = width
-        self.words = [p(word, styles.LABEL) for word in self.ROWS]
+        self.words = [p(word, styles.LABEL) for word in words]
 
     def wrap(self, width, height):
-        return self.width, self.ROW_HEIGHT * len(self.ROWS)
+        return self.width, self.ROW_HEIGHT * len(self.words)
 
     def draw(self):
         for position, words in enumerate(self.words, start=1):
-            line = self.ROW_HEIGHT * (len(self.ROWS) - position) + 10
+            line = self.ROW_HEIGHT * (len(self.words) - position) + 10
             with self.canv.artifact():
                 self.canv.setStrokeColor(styles.INK)
                 self.canv.setLineWidth(0.5)

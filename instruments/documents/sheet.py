@@ -38,14 +38,12 @@ class Imprint:
     notice: str = ""  # such as "Draft, not signed": in the foot line of every page
 
 
-def print_sheet(pieces: list[Flowable], imprint: Imprint, *, closing: list[Flowable] | None = None) -> bytes:
+def print_sheet(pieces: list[Flowable], imprint: Imprint) -> bytes:
     """The finished PDF. The same pieces and imprint give the same bytes.
 
-    `closing` comes last and stands at the foot of the last page.
+    A piece marked `at_foot` stands at the foot of its page when it is the last one there.
     """
-    closing = closing or []
-    pages = _paginate([*pieces, *closing])
-    _lower(pages, closing)
+    pages = [_with_foot_lowered(placed, _height(number)) for number, placed in enumerate(_paginate(pieces))]
     stream = BytesIO()
     canvas = TaggedCanvas(stream)
     _describe(canvas, imprint)
@@ -61,24 +59,23 @@ def print_sheet(pieces: list[Flowable], imprint: Imprint, *, closing: list[Flowa
     return stream.getvalue()
 
 
+def _height(page: int) -> float:
+    return FURTHER_PAGE_HEIGHT if page else FIRST_PAGE_HEIGHT
+
+
 def _paginate(pieces: list[Flowable]) -> list[list[pour.Placed]]:
     pages = []
-    height = FIRST_PAGE_HEIGHT
     while pieces or not pages:
-        placed, pieces = pour.fill(pieces, WIDTH, height, force=True)
+        placed, pieces = pour.fill(pieces, WIDTH, _height(len(pages)), force=True)
         pages.append(placed)
-        height = FURTHER_PAGE_HEIGHT
     return pages
 
 
-def _lower(pages: list[list[pour.Placed]], closing: list[Flowable]) -> None:
-    """Move the closing pieces down to the foot of the last page, if they all stand on it whole."""
-    last = pages[-1][len(pages[-1]) - len(closing) :]
-    if not closing or [each.piece for each in last] != closing:
-        return
-    height = FIRST_PAGE_HEIGHT if len(pages) == 1 else FURTHER_PAGE_HEIGHT
-    down = height - last[-1].top - last[-1].height
-    pages[-1][-len(closing) :] = [replace(each, top=each.top + down) for each in last]
+def _with_foot_lowered(placed: list[pour.Placed], height: float) -> list[pour.Placed]:
+    if not placed or not getattr(placed[-1].piece, "at_foot", False):
+        return placed
+    last = placed[-1]
+    return [*placed[:-1], replace(last, top=max(last.top, height - last.height))]
 
 
 def _describe(canvas: TaggedCanvas, imprint: Imprint) -> None:

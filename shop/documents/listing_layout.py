@@ -6,7 +6,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus.flowables import Flowable
 
 from instruments.documents import pour, styles
-from instruments.documents.columns import Columns, balanced
+from instruments.documents.columns import Columns, Newspaper
 from instruments.documents.content import DoneItem
 from instruments.documents.dates import day_in_words
 from instruments.documents.figures import DrawingFigure
@@ -41,7 +41,7 @@ def lay_out(sheet: ListingSheet) -> bytes:
     )
     head, closing = _head(sheet), _closing(sheet)
     body = _on_one_page(sheet, head, closing) or _on_both_sides(sheet, head)
-    return print_sheet([*head, *body], imprint, closing=closing)
+    return print_sheet([*head, *body, *closing], imprint)
 
 
 def _on_one_page(sheet: ListingSheet, head: list[Flowable], closing: list[Flowable]) -> list[Flowable]:
@@ -49,7 +49,7 @@ def _on_one_page(sheet: ListingSheet, head: list[Flowable], closing: list[Flowab
     pictures = {large: [*_pictures(sheet, large=large), *_compass(sheet)] for large in (True, False)}
     for setting in (styles.LOOSE, styles.TIGHT):
         words = [*_story(sheet, setting), *_record(sheet, setting)]
-        words = [*balanced(words, width=WIDTH, gap=COLUMN_GAP, space_before=8), *_terms(sheet)]
+        words = [*_in_two_columns(words), *_terms(sheet)]
         for large in (True, False):
             body = [*pictures[large], *words]
             if pour.height_of([*head, *body, *closing], WIDTH) <= FIRST_PAGE_HEIGHT:
@@ -64,11 +64,11 @@ def _on_both_sides(sheet: ListingSheet, head: list[Flowable]) -> list[Flowable]:
     front = [
         *_pictures(sheet, large=True, most=in_front),
         *_compass(sheet),
-        *balanced(story, width=WIDTH, gap=COLUMN_GAP, space_before=8),
+        *_in_two_columns(story),
     ]
     terms = _terms(sheet)
     back = [
-        *balanced(record, width=WIDTH, gap=COLUMN_GAP, space_before=12),
+        *_in_two_columns(record),
         *gallery(sheet.photos[in_front:], width=WIDTH, group=False),
     ]
     if pour.height_of([*head, *front, *terms], WIDTH) <= FIRST_PAGE_HEIGHT:
@@ -148,6 +148,10 @@ def _terms(sheet: ListingSheet) -> list[Flowable]:
     return [Rule(before=8, after=4), Columns(columns, [width] * len(columns), gap=TERMS_GAP)]
 
 
+def _in_two_columns(pieces: list[Flowable]) -> list[Flowable]:
+    return [Newspaper(pieces, WIDTH, gap=COLUMN_GAP, space_before=9)] if pieces else []
+
+
 def _listed(title: str, items: list[list[Flowable]], *, setting: styles.Setting) -> list[Flowable]:
     return section(title, bulleted(items, width=COLUMN), width=COLUMN, setting=setting)
 
@@ -172,7 +176,7 @@ def _closing(sheet: ListingSheet) -> list[Flowable]:
         return []
     code = _code(sheet.public_address)
     block = [Columns([words, [code]], [WIDTH - QR_SIZE - 12, QR_SIZE])] if code else words
-    return [Together([Rule(before=0, after=5), *block], before=10)]
+    return [Together([Rule(before=0, after=5), *block], before=10, at_foot=True)]
 
 
 def _code(address: str) -> QrFigure | None:

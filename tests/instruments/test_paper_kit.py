@@ -6,13 +6,13 @@ import pytest
 from reportlab.graphics.shapes import Drawing, String
 
 from instruments.documents import fonts, pour, styles
-from instruments.documents.columns import Columns, balanced
+from instruments.documents.columns import Columns, Newspaper
 from instruments.documents.content import Clause, ConditionLine, Fact, MoneyLine
 from instruments.documents.figures import DrawingFigure
 from instruments.documents.pieces import (
     Gap,
-    SignatureLines,
     Together,
+    WritingLines,
     condition_table,
     facts_grid,
     heading,
@@ -36,8 +36,8 @@ IMPRINT = Imprint(
 )
 
 
-def printed(pieces, imprint=IMPRINT, **options) -> Reading:
-    return Reading(print_sheet(pieces, imprint, **options))
+def printed(pieces, imprint=IMPRINT) -> Reading:
+    return Reading(print_sheet(pieces, imprint))
 
 
 def some_paragraphs(count: int):
@@ -141,10 +141,18 @@ def test_columns_are_cut_side_by_side_and_lose_nothing():
     assert all(f"right{number}" in text for number in range(120))
 
 
-def test_balanced_columns_end_nearly_level():
-    (columns,) = balanced(some_paragraphs(7), width=WIDTH, gap=20)
-    left, right = (pour.height_of(column, columns.widths[0]) for column in columns.columns)
-    assert abs(left - right) <= 2 * styles.BODY.leading
+def test_a_run_in_two_columns_ends_nearly_level():
+    run = Newspaper(some_paragraphs(7), WIDTH, gap=20)
+    _, height = run.wrap(WIDTH, 1_000)
+    assert height < pour.height_of(some_paragraphs(7), run.column) / 2 + 2 * styles.BODY.leading
+
+
+def test_a_run_in_two_columns_is_read_to_the_foot_of_each_page_first():
+    numbers = range(200)
+    words = [piece for number in numbers for piece in p(f"line{number:03d}", styles.BODY)]
+    reading = printed([*p("Before.", styles.BODY), Newspaper(words, WIDTH, gap=20)])
+    assert reading.page_count == 3
+    assert reading.squeezed == "Before." + "".join(f"line{number:03d}" for number in numbers)
 
 
 def test_what_is_kept_together_moves_on_whole():
@@ -161,7 +169,8 @@ def test_what_no_page_can_hold_together_flows_on():
 
 
 def test_closing_lines_stand_at_the_foot_of_the_last_page():
-    reading = printed(p("Words.", styles.BODY), closing=p("Ask us.", styles.BODY))
+    closing = Together(p("Ask us.", styles.BODY), at_foot=True)
+    reading = printed([*p("Words.", styles.BODY), closing])
     heights = {text: y for text, _, y, _ in reading.places(0)}
     assert heights["Words."] > 770
     assert heights["Ask us."] < 90
@@ -182,8 +191,9 @@ def test_a_condition_table_names_its_columns():
 
 
 def test_signature_lines_have_room_to_sign():
-    reading = printed([Columns([[SignatureLines(200)], [SignatureLines(200)]], [200, 200])])
-    assert reading.text.count("Signature") == 2
+    reading = printed([WritingLines(("Signature", "Date"), 200)])
+    heights = {text: y for text, _, y, _ in reading.places(0)}
+    assert heights["Signature"] - heights["Date"] == pytest.approx(27)
 
 
 def test_a_character_no_font_has_is_marked_and_the_foot_line_says_so():
