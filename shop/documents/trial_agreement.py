@@ -1,0 +1,55 @@
+"""The agreement for a home trial, as plain data. Both sides sign it, so it is whole by itself."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from instruments.documents.content import Clause, ConditionLine, Fact, Party, Photo
+from shop.calc.trial_figures import TrialFigures
+
+
+@dataclass(frozen=True)
+class TrialInstrument:
+    """What goes out: enough to tell it from every other, and how it was when it left."""
+
+    maker: str
+    stock_number: str
+    serial: str = ""
+    serial_read_at: str = ""
+    made: str = ""
+    made_basis: str = ""
+    compass: str = ""
+    further_facts: tuple[Fact, ...] = ()
+    goes_with_it: str = ""  # a stool, a key for the fall
+    photos: tuple[Photo, ...] = ()
+    condition: tuple[ConditionLine, ...] = ()
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class TrialAgreement:
+    number: str
+    agreed_on: date
+    shop: Party
+    customer: Party
+    instrument: TrialInstrument
+    figures: TrialFigures
+    starts_on: date
+    ends_on: date  # the last day
+    place: str
+    clauses: tuple[Clause, ...]
+    terms_version: str
+    delivery_note: str = ""
+    special_terms: str = ""
+    cautions: tuple[str, ...] = ()
+    registration: str = ""  # of protected material, where there is any
+    humidity: str = "45 to 60 %"
+    cancellation_form: bool = False  # when agreed at a distance or away from the shop
+    draft: bool = False
+
+
+def build_trial_agreement(agreement: TrialAgreement) -> bytes:
+    """The PDF: two pages for ordinary terms, further ones for longer. Never fails on its words."""
+    # ReportLab is slow to load; whoever only reads a page of the shop does not wait for it.
+    from shop.documents.trial_layout import lay_out
+
+    return lay_out(agreement)

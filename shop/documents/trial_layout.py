@@ -1,0 +1,223 @@
+"""How the trial agreement is set out: the deal on the front, the terms and the places to sign on the back."""
+
+from reportlab.lib.units import mm
+from reportlab.platypus.flowables import Flowable
+
+from instruments.documents import pour, styles
+from instruments.documents.columns import Columns, Newspaper
+from instruments.documents.content import ConditionLine, Fact, Party
+from instruments.documents.dates import day_in_words, weekday_in_words
+from instruments.documents.fingerprint import content_hash, in_fours
+from instruments.documents.gallery import gallery
+from instruments.documents.pieces import (
+    Gap,
+    Rule,
+    Together,
+    WritingLines,
+    bulleted,
+    condition_table,
+    facts_grid,
+    heading,
+    money_column,
+    numbered_clauses,
+    section,
+)
+from instruments.documents.sheet import FIRST_PAGE_HEIGHT, FURTHER_PAGE_HEIGHT, WIDTH, Imprint, print_sheet
+from instruments.documents.text import p
+from shop.documents import trial_words as words
+from shop.documents.letterhead import letterhead
+from shop.documents.trial_agreement import TrialAgreement
+
+GAP = 22
+HALF = (WIDTH - GAP) / 2
+THIRD_GAP = 16
+THIRD = (WIDTH - 2 * THIRD_GAP) / 3
+# Height of photographs and how tightly the rest is set, largest first.
+FRONTS = ((28 * mm, styles.LOOSE), (24 * mm, styles.LOOSE), (20 * mm, styles.LOOSE), (20 * mm, styles.TIGHT))
+SPACE_ABOVE_SIGNING = 10
+CLAUSE_SETTINGS = ((styles.CLAUSE_HEADING, styles.TERMS), (styles.SMALL_CLAUSE_HEADING, styles.SMALL_TERMS))
+MOST_PHOTOS = 4
+TO_SIGN = ("Signature", "Name in capitals", "Date")
+TO_CANCEL = ("It reached me on", "Name", "Address", "Signature", "Date")
+DRAFT = "Draft, not signed"
+DRAFT_WIDTH = 120
+LINES_FOR_ONE_TABLE = 4
+
+
+def lay_out(agreement: TrialAgreement) -> bytes:
+    imprint = Imprint(
+        title=f"Home trial agreement {agreement.number}",
+        subject=words.opening_sentence(agreement),
+        shop_name=agreement.shop.name,
+        number=agreement.number,
+        dated=agreement.agreed_on,
+        content_hash=in_fours(content_hash(agreement)),
+        running_head=f"Home trial agreement {agreement.number}, terms {agreement.terms_version}",
+        notice=DRAFT if agreement.draft else "",
+    )
+    signing = _signing(agreement)
+    front = _largest_that_fits([_front(agreement, *settings) for settings in FRONTS], FIRST_PAGE_HEIGHT)
+    room = FURTHER_PAGE_HEIGHT - pour.height_of(signing, WIDTH) - SPACE_ABOVE_SIGNING
+    back = _largest_that_fits([_terms(agreement, setting) for setting in CLAUSE_SETTINGS], room)
+    turn = [pour.NewPage()] if pour.height_of(front, WIDTH) <= FIRST_PAGE_HEIGHT else []
+    return print_sheet([*front, *turn, *back, *signing, *_cancellation_form(agreement)], imprint)
+
+
+def _largest_that_fits(settings: list[list[Flowable]], room: float) -> list[Flowable]:
+    """Where none of them fits there is no use in setting it small."""
+    return next((pieces for pieces in settings if pour.height_of(pieces, WIDTH) <= room), settings[0])
+
+
+def _front(agreement: TrialAgreement, photo_height: float, setting: styles.Setting) -> list[Flowable]:
+    return [
+        *_head(agreement),
+        *_parties(agreement),
+        *_instrument(agreement, photo_height, setting),
+        *_condition(agreement, setting),
+        *_money_and_days(agreement, setting),
+        *_endings(agreement, setting),
+    ]
+
+
+def _head(agreement: TrialAgreement) -> list[Flowable]:
+    reference = (
+        f"Agreement {agreement.number}, terms {agreement.terms_version}\n{day_in_words(agreement.agreed_on)}"
+    )
+    title = p("Home trial agreement", styles.TITLE, kind="H1")
+    draft = [Gap(12), *p(DRAFT, styles.DRAFT)] if agreement.draft else []
+    return [
+        *letterhead(agreement.shop, reference),
+        Columns([title, draft], [WIDTH - DRAFT_WIDTH, DRAFT_WIDTH], gap=0),
+        *p(words.opening_sentence(agreement), styles.SENTENCE),
+        Rule(colour=styles.INK, before=7, after=6),
+    ]
+
+
+def _parties(agreement: TrialAgreement) -> list[Flowable]:
+    columns = [_party("The shop", agreement.shop), _party("The customer", agreement.customer)]
+    return [Columns(columns, [HALF, HALF], gap=GAP, space_after=2)]
+
+
+def _party(label: str, party: Party) -> list[Flowable]:
+    return [
+        *p(label, styles.LABEL),
+        *p(party.name, styles.DATA_STRONG),
+        *p(party.address, styles.DATA),
+        *p(" \u00b7 ".join(each for each in party.contacts if each), styles.BASIS),
+    ]
+
+
+def _instrument(agreement: TrialAgreement, photo_height: float, setting: styles.Setting) -> list[Flowable]:
+    instrument = agreement.instrument
+    facts = [
+        Fact("Maker", instrument.maker),
+        Fact("Serial", instrument.serial or "none found", instrument.serial_read_at),
+        Fact("Made", instrument.made or "date not known", instrument.made_basis),
+        Fact("Stock number", instrument.stock_number),
+        Fact("Compass", instrument.compass),
+        *instrument.further_facts,
+        Fact("Goes with it", instrument.goes_with_it),
+        Fact("Registration of protected material", agreement.registration),
+    ]
+    return [
+        *heading("The instrument", setting),
+        *facts_grid(tuple(fact for fact in facts if fact.value)),
+        *gallery(instrument.photos[:MOST_PHOTOS], width=WIDTH, group=False, tallest_row=photo_height),
+    ]
+
+
+def _condition(agreement: TrialAgreement, setting: styles.Setting) -> list[Flowable]:
+    instrument = agreement.instrument
+    faults = bulleted([p(fault, styles.DATA) for fault in instrument.faults], width=WIDTH)
+    if not instrument.condition and not faults:
+        return []
+    return [
+        *heading("As it goes out", setting),
+        *_condition_tables(instrument.condition),
+        *(p("Faults we both know of", styles.LABEL_APART, kind="H3") if faults else []),
+        *faults,
+    ]
+
+
+def _condition_tables(lines: tuple[ConditionLine, ...]) -> list[Flowable]:
+    """Long lists stand in two tables side by side."""
+    if len(lines) <= LINES_FOR_ONE_TABLE:
+        return condition_table(lines)
+    middle = (len(lines) + 1) // 2
+    tables = [condition_table(half, width=HALF) for half in (lines[:middle], lines[middle:])]
+    return [Columns(tables, [HALF, HALF], gap=GAP)]
+
+
+def _money_and_days(agreement: TrialAgreement, setting: styles.Setting) -> list[Flowable]:
+    money = [*heading("The money", setting), *money_column(words.money_lines(agreement), width=HALF)]
+    facts = (
+        Fact("First day", weekday_in_words(agreement.starts_on)),
+        Fact("Last day, fixed", weekday_in_words(agreement.ends_on), words.length_in_words(agreement)),
+    )
+    days = [
+        *heading("The days and the place", setting),
+        *facts_grid(facts, width=HALF, across=2),
+        *facts_grid((Fact("Where it stands", agreement.place),), width=HALF, across=1),
+    ]
+    return [Together([Columns([money, days], [HALF, HALF], gap=GAP)], before=8)]
+
+
+def _endings(agreement: TrialAgreement, setting: styles.Setting) -> list[Flowable]:
+    figures = agreement.figures
+    endings = (
+        ("Keep it", words.keep_words(figures)),
+        ("Exchange it", words.exchange_words(figures)),
+        ("Return it", words.return_words(figures)),
+    )
+    columns = [[*p(title, styles.LEAD_IN, kind="H3"), *p(text, styles.DATA)] for title, text in endings]
+    example = p(words.worked_example(figures), styles.TERMS)
+    return [
+        Together(
+            [
+                *heading("How the trial ends: you choose one of three", setting),
+                Columns(columns, [THIRD] * 3, gap=THIRD_GAP, space_after=5),
+                *example,
+            ],
+            before=8,
+        )
+    ]
+
+
+def _terms(agreement: TrialAgreement, setting) -> list[Flowable]:
+    clauses = numbered_clauses(words.filled_clauses(agreement), width=HALF, setting=setting)
+    special = p(agreement.special_terms, styles.TERMS)
+    return [
+        *heading("Terms"),
+        Newspaper(clauses, WIDTH, gap=GAP),
+        *section("Agreed besides", special, width=WIDTH, setting=styles.LOOSE),
+    ]
+
+
+def _signing(agreement: TrialAgreement) -> list[Flowable]:
+    cautions = [
+        piece
+        for caution in agreement.cautions
+        for piece in p(words.filled(agreement, caution), styles.CAUTION)
+    ]
+    signers = [f"For {agreement.shop.name}", agreement.customer.name]
+    columns = [[*p(name, styles.LEAD_IN), WritingLines(TO_SIGN, HALF)] for name in signers]
+    block = [
+        Rule(before=0, after=5),
+        *cautions,
+        Columns(columns, [HALF, HALF], gap=GAP, space_before=6),
+        Gap(5),
+    ]
+    return [Together(block, before=10, at_foot=True)]
+
+
+def _cancellation_form(agreement: TrialAgreement) -> list[Flowable]:
+    """On a page of its own, to be cut off by whoever wishes to use it; any clear statement does as well."""
+    if not agreement.cancellation_form:
+        return []
+    return [
+        pour.NewPage(),
+        *heading("Cancellation form"),
+        *p(words.about_the_form(agreement), styles.CAUTION),
+        *p(words.cancellation(agreement), styles.BODY),
+        WritingLines(TO_CANCEL, HALF),
+    ]

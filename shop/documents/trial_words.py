@@ -1,0 +1,128 @@
+"""What an agreement says of its own figures and days, worked out and put into plain words."""
+
+from string import Template
+
+from instruments.documents.content import Clause, MoneyLine
+from instruments.documents.dates import day_in_words, weekday_in_words
+from shop.calc.trial_figures import Exchange, TrialFigures
+from shop.documents.trial_agreement import TrialAgreement
+from workorders.currency import exponent, in_words
+
+
+def money_lines(agreement: TrialAgreement) -> tuple[MoneyLine, ...]:
+    figures = agreement.figures
+    lines = [
+        MoneyLine("Price if you keep it", in_words(figures.price_minor)),
+        MoneyLine("Paid now toward the price", in_words(figures.paid_minor)),
+    ]
+    if figures.delivery_minor:
+        counts = "counts toward the price" if figures.delivery_counts else "does not count toward the price"
+        note = "; ".join(each for each in (counts, agreement.delivery_note) if each)
+        lines += [
+            MoneyLine("Delivery", in_words(figures.delivery_minor), note),
+            MoneyLine("Due at the start", in_words(figures.due_at_start_minor), strong=True),
+        ]
+    else:
+        lines.append(MoneyLine("Delivery", "none charged", agreement.delivery_note))
+    return (
+        *lines,
+        MoneyLine("Still to pay if you keep it", in_words(figures.still_to_pay_minor), strong=True),
+    )
+
+
+def length_in_words(agreement: TrialAgreement) -> str:
+    days = (agreement.ends_on - agreement.starts_on).days
+    weeks, rest = divmod(days, 7)
+    return f"{days} days, which is {weeks} weeks" if weeks > 1 and not rest else f"{days} days"
+
+
+def keep_words(figures: TrialFigures) -> str:
+    if not figures.still_to_pay_minor:
+        return "Tell us in writing that you keep it. It is paid for already: there is nothing more to pay."
+    rest = in_words(figures.still_to_pay_minor)
+    return f"Tell us in writing that you keep it, and pay the {rest} that is still to pay. Then it is yours."
+
+
+def exchange_words(figures: TrialFigures) -> str:
+    words = "Choose another of our instruments. We fetch this one and bring that one."
+    if not figures.counting_minor:
+        return f"{words} Nothing has been paid, so nothing comes off its price."
+    counting, credit = in_words(figures.counting_minor), in_words(figures.credit_minor)
+    if figures.credit_percent == 100:
+        return f"{words} All that you have paid toward this one, {counting}, comes off its price."
+    return (
+        f"{words} Of the {counting} paid toward this one, {figures.credit_percent} %, which is {credit},"
+        " comes off its price."
+    )
+
+
+def return_words(figures: TrialFigures) -> str:
+    words = "Tell us that you return it, and we fetch it."
+    if not figures.paid_minor:
+        return f"{words} Nothing has been paid toward the price, so there is nothing to give back."
+    return (
+        f"{words} We give back the {in_words(figures.paid_minor)} paid toward the price, less only what this"
+        " agreement or our signed word allows us to keep; or it stays as your credit, if you wish."
+    )
+
+
+def worked_example(figures: TrialFigures) -> str:
+    """The credit rule in figures: once with a dearer instrument, once with a cheaper one."""
+    if not figures.credit_minor:
+        return ""
+    step = 50 * 10 ** exponent()
+    dearer, cheaper = (figures.exchanged_for(price) for price in figures.example_prices(step))
+    credit = in_words(figures.credit_minor)
+    return f"For example, you exchange and bring {credit} across. {_example(dearer)} {_example(cheaper)}"
+
+
+def _example(exchange: Exchange) -> str:
+    price = f"If the other instrument is marked {in_words(exchange.other_price_minor)},"
+    if exchange.left_in_credit_minor:
+        return (
+            f"{price} it is paid for and {in_words(exchange.left_in_credit_minor)} stays in credit for you."
+        )
+    if not exchange.still_to_pay_minor:
+        return f"{price} it is paid for exactly."
+    return f"{price} {in_words(exchange.still_to_pay_minor)} is still to pay."
+
+
+def filled(agreement: TrialAgreement, text: str) -> str:
+    """The text with $last_day, $place and so on put in; whatever else stands after a $ stays as it is."""
+    return Template(text).safe_substitute(
+        first_day=weekday_in_words(agreement.starts_on),
+        last_day=weekday_in_words(agreement.ends_on),
+        place=", ".join(agreement.place.split("\n")),
+        humidity=agreement.humidity,
+        registration=agreement.registration or "the reference named in this agreement",
+        number=agreement.number,
+    )
+
+
+def filled_clauses(agreement: TrialAgreement) -> tuple[Clause, ...]:
+    return tuple(Clause(clause.heading, filled(agreement, clause.text)) for clause in agreement.clauses)
+
+
+def opening_sentence(agreement: TrialAgreement) -> str:
+    instrument = agreement.instrument
+    return (
+        f"{instrument.maker}, stock {instrument.stock_number}, at home with {agreement.customer.name}"
+        f" until {day_in_words(agreement.ends_on)}."
+    )
+
+
+def about_the_form(agreement: TrialAgreement) -> str:
+    return (
+        "You need not use this form, and need not give a reason: any clear statement that reaches"
+        f" {agreement.shop.name} or is sent in time will do. Keep a copy."
+    )
+
+
+def cancellation(agreement: TrialAgreement) -> str:
+    instrument, shop = agreement.instrument, agreement.shop
+    where = ", ".join(line.strip() for line in shop.address.splitlines() if line.strip())
+    return (
+        f"To {', '.join(each for each in (shop.name, where, *shop.contacts) if each)}\n"
+        f"I cancel agreement {agreement.number} of {day_in_words(agreement.agreed_on)} for"
+        f" {instrument.maker}, stock number {instrument.stock_number}."
+    )
