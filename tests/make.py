@@ -4,9 +4,14 @@ from datetime import date, timedelta
 
 from django.contrib.auth.models import Group, User
 
-from instruments.models import Instrument
+from instruments.actions.photos import add_photos, describe_photo
+from instruments.actions.statements import add_statement
+from instruments.actions.weighing import record_weighing
+from instruments.models import Instrument, Photo, Statement, Weighing
+from shop.actions.listing import publish_listing
 from shop.actions.trials import draft_trial, start_trial
-from shop.models import AskingPrice, Person, Purchase, Trial
+from shop.models import AskingPrice, Listing, Person, Purchase, Trial
+from tests.pictures import prepared
 from workorders.models import Task, WorkItem, WorkOrder
 
 A_DAY = date(2026, 3, 21)
@@ -97,3 +102,36 @@ def make_trial(*, instrument=None, person=None, by=None, **terms) -> Trial:
 
 def make_running_trial(**terms) -> Trial:
     return start_trial(trial=make_trial(**terms), method="transfer", by=somebody(), on=A_DAY)
+
+
+def make_photo(*, instrument=None, by=None, is_public: bool = True, colour: str = "sienna") -> Photo:
+    """A photo whose files are really there, small and genuine."""
+    by = by or somebody()
+    added = add_photos(instrument=instrument or make_instrument(), prepared=[prepared(colour=colour)], by=by)
+    return describe_photo(photo=added.new[0], by=by, is_public=is_public)
+
+
+def make_statement(*, instrument=None, by=None, **said) -> Statement:
+    said = {
+        "topic": "owned",
+        "text": "One family from new",
+        "grade": "told",
+        "told_by": "Canary Seller",
+    } | said
+    return add_statement(instrument=instrument or make_instrument(), by=by or somebody(), **said)
+
+
+def make_weighing(*, instrument, by=None, down_g: int = 50, up_g: int = 26) -> Weighing:
+    last = instrument.first_key + instrument.key_count
+    return record_weighing(
+        instrument=instrument,
+        readings=[(key, down_g, up_g) for key in range(instrument.first_key, last)],
+        by=by or somebody(),
+        on=A_DAY,
+        stage="as_found",
+    )
+
+
+def put_in_window(listing: Listing, *, by=None) -> Listing:
+    publish_listing(listing=listing, by=by or somebody())
+    return listing

@@ -9,7 +9,7 @@ from instruments.actions.history import save_tracked
 from instruments.actions.moves import move_instrument
 from instruments.actions.numbers import next_number
 from instruments.models import Instrument
-from instruments.problems import refuse_if_blocked
+from instruments.problems import Refused, refuse_if_blocked
 from instruments.states import Place
 from shop.actions.ledger import (
     NotEnough,
@@ -59,6 +59,9 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
     trial = _locked(trial)
     if trial.state != TrialState.DRAFT:
         raise AlreadyClosed(f"{trial.number} has started already.")
+    if trial.ends_on <= on:
+        raise Refused("The last day of this trial has passed. Change its terms before it starts.")
+    refuse_if_blocked(trial_length_problems((trial.ends_on - on).days))
     trial.promise = open_promise(
         instrument=trial.instrument,
         person=trial.person,

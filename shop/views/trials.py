@@ -7,8 +7,8 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.views.once import answered_before
+from shop.actions.agreements import keep_agreement, terms_of, trial_agreement_of
 from shop.actions.ledger import credit_of, still_to_pay, value_in
-from shop.actions.papers import agreement_paper, trial_agreement_of
 from shop.actions.people import add_person
 from shop.actions.trials import credit_for, draft_trial, revise_trial, start_trial
 from shop.forms import StartTrialForm, TrialForm
@@ -121,7 +121,7 @@ def trial_start(request, number):
 
     def act() -> str:
         started = start_trial(trial=trial, by=request.user, on=today(), **form.cleaned_data)
-        agreement_paper(trial=started, by=request.user, on=today())
+        keep_agreement(trial=started, pdf=pdf, terms=terms, by=request.user)
         messages.success(
             request, f"{started.instrument.maker_name} is out on home trial. Print the agreement."
         )
@@ -130,8 +130,11 @@ def trial_start(request, number):
     if request.method == "POST":
         if answer := answered_before(request):
             return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+        if form.is_valid():
+            # Printed before the transaction: nobody waits for a PDF while the database is held.
+            terms, pdf = terms_of(trial), trial_agreement_of(trial, on=today(), is_draft=False)
+            if answer := act_once(request, form, act):
+                return answer
     problems = dealing_problems(trial.instrument) if trial.state == TrialState.DRAFT else []
     return render(request, "shop/trial_start.html", {"form": form, "trial": trial, "problems": problems})
 

@@ -1,6 +1,7 @@
 import pytest
+from django.db import IntegrityError, transaction
 
-from instruments.problems import Blocked
+from instruments.problems import Blocked, Refused
 from shop.actions.ledger import value_in
 from shop.actions.promises import AlreadyClosed
 from shop.actions.trials import draft_trial, start_trial
@@ -65,7 +66,7 @@ def test_trial_of_three_months_cannot_be_drafted():
 
 def test_trial_numbers_follow_each_other_without_a_gap():
     first = make.make_trial()
-    with pytest.raises(Exception, match="null"):
+    with pytest.raises(IntegrityError), transaction.atomic():
         draft_trial(
             instrument=first.instrument,
             person=first.person,
@@ -77,3 +78,10 @@ def test_trial_numbers_follow_each_other_without_a_gap():
             pay_now_minor=0,
         )
     assert [first.number, make.make_trial().number] == ["T26-001", "T26-002"]
+
+
+def test_trial_whose_last_day_has_passed_does_not_start():
+    trial = make.make_trial()
+    with pytest.raises(Refused, match="last day of this trial has passed"):
+        start_trial(trial=trial, method="card", by=make.somebody(), on=trial.ends_on)
+    assert not Promise.objects.exists()

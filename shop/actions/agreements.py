@@ -1,0 +1,127 @@
+"""The home-trial agreement: gathered from the record, printed once at the start, and kept as printed."""
+
+import hashlib
+from datetime import date
+
+from django.core.files.base import ContentFile
+from django.db import transaction
+
+from instruments.documents.content import ConditionLine, Fact, Party
+from instruments.models import Instrument
+from instruments.problems import Refused
+from instruments.states import Condition
+from shop.actions.papers import print_photos, shop_party
+from shop.calc.trial_figures import TrialFigures
+from shop.documents.clauses import PART_EXCHANGE, REGISTERED, standard_clauses
+from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
+from shop.models import Paper, ShopProfile, Trial
+from shop.showing import public_facts
+from shop.states import PaperKind
+
+MOST_PHOTOS = 4
+TOLD_ABOVE = {"Made", "Serial", "Compass"}
+
+
+def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
+    """The PDF as the terms and the record stand today. Takes a while: never inside a transaction."""
+    terms = standard_clauses()
+    registration = _registration(trial.instrument)
+    circumstances = [PART_EXCHANGE] + ([REGISTERED] if registration else [])
+    agreement = TrialAgreement(
+        number=trial.number,
+        agreed_on=on,
+        shop=shop_party(ShopProfile.current()),
+        customer=_party(trial.person),
+        instrument=_instrument(trial.instrument),
+        figures=TrialFigures(
+            price_minor=trial.price_minor,
+            paid_minor=trial.pay_now_minor,
+            delivery_minor=trial.delivery_minor,
+            credit_percent=trial.credit_percent,
+        ),
+        starts_on=trial.starts_on,
+        ends_on=trial.ends_on,
+        place=trial.address,
+        clauses=terms.for_agreement(*circumstances),
+        terms_version=terms.version,
+        delivery_note=trial.delivery_note,
+        special_terms=trial.special_terms,
+        cautions=terms.cautions,
+        registration=registration,
+        draft=is_draft,
+    )
+    return build_trial_agreement(agreement)
+
+
+@transaction.atomic
+def keep_agreement(*, trial: Trial, pdf: bytes, terms: dict, by) -> Paper:
+    """Keep the agreement byte for byte. Raises Refused when the terms moved after it was printed."""
+    if terms_of(trial) != terms:
+        raise Refused("The terms were changed a moment ago. Read them again before you start.")
+    sha256 = hashlib.sha256(pdf).hexdigest()
+    paper = Paper(
+        kind=PaperKind.TRIAL_AGREEMENT,
+        number=trial.number,
+        instrument=trial.instrument,
+        trial=trial,
+        sha256=sha256,
+        facts=terms,
+        made_by=by,
+    )
+    paper.file.save(f"papers/{trial.number}-{sha256[:12]}.pdf", ContentFile(pdf), save=False)
+    paper.save()
+    return paper
+
+
+def terms_of(trial: Trial) -> dict:
+    """What was agreed, as plain values that fit into the record."""
+    return {
+        "number": trial.number,
+        "instrument": trial.instrument.stock_number,
+        "person": trial.person.name,
+        "price_minor": trial.price_minor,
+        "pay_now_minor": trial.pay_now_minor,
+        "delivery_minor": trial.delivery_minor,
+        "credit_percent": trial.credit_percent,
+        "starts_on": trial.starts_on.isoformat(),
+        "ends_on": trial.ends_on.isoformat(),
+        "address": trial.address,
+        "special_terms": trial.special_terms,
+        "terms_version": standard_clauses().version,
+    }
+
+
+def _party(person) -> Party:
+    contacts = tuple(line for line in (person.telephone, person.email) if line)
+    return Party(name=person.name, address=person.address, contacts=contacts)
+
+
+def _registration(instrument: Instrument) -> str:
+    clearance = instrument.clearances.first()
+    return clearance.reference if clearance else ""
+
+
+def _instrument(instrument: Instrument) -> TrialInstrument:
+    findings = list(instrument.findings.current())
+    facts = [fact for fact in public_facts(instrument) if fact.label not in TOLD_ABOVE]
+    return TrialInstrument(
+        maker=instrument.maker_name,
+        stock_number=instrument.stock_number,
+        serial=instrument.serial,
+        serial_read_at=instrument.serial_read_at,
+        made=instrument.made_words,
+        made_basis=instrument.made_basis_words if instrument.made else "",
+        compass=instrument.compass_words,
+        further_facts=tuple(Fact(fact.label, fact.value, fact.basis) for fact in facts),
+        photos=print_photos(instrument.photos.public(), MOST_PHOTOS),
+        condition=tuple(
+            ConditionLine(finding.get_part_display(), finding.get_condition_display(), finding.note)
+            for finding in findings
+            if not finding.is_fault and finding.condition != Condition.NOT_EXAMINED
+        ),
+        faults=tuple(
+            f"{finding.get_part_display()}: {finding.note or finding.get_condition_display().lower()}"
+            for finding in findings
+            if finding.is_fault
+        ),
+    )
