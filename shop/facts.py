@@ -1,5 +1,6 @@
 """What the record holds of one instrument, gathered for its page, its listing and its papers."""
 
+from instruments.calc.exact import exact, plain
 from instruments.models import Instrument
 from instruments.states import Condition, Covering, Kind, MadeBasis
 from shop.calc.drafting import Fault, ListingFacts, Told, Work
@@ -119,4 +120,4 @@ def _work(done) -> Work:
 
 
 def _cm(value) -> str:
-    return f"{value.normalize():f} cm"
+    return f"{plain(exact(value))} cm"

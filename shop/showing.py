@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from instruments.calc.exact import exact, plain
 from instruments.models import Instrument, Photo
 from instruments.states import Kind, MadeBasis
 from shop.facts import build_words, case_words, clearance_words, covering_words
@@ -80,11 +81,11 @@ def _made_basis(instrument: Instrument) -> str:
 def _sizes(instrument: Instrument) -> list[Fact]:
     sizes = []
     if instrument.height_cm and instrument.kind == Kind.UPRIGHT:
-        sizes.append(Fact("Height", f"{instrument.height_cm.normalize():f} cm", "measured"))
+        sizes.append(Fact("Height", f"{plain(exact(instrument.height_cm))} cm", "measured"))
     if instrument.length_cm and instrument.kind != Kind.UPRIGHT:
-        sizes.append(Fact("Length", f"{instrument.length_cm.normalize():f} cm", "measured"))
+        sizes.append(Fact("Length", f"{plain(exact(instrument.length_cm))} cm", "measured"))
     if instrument.width_cm:
-        sizes.append(Fact("Width", f"{instrument.width_cm.normalize():f} cm", "measured"))
+        sizes.append(Fact("Width", f"{plain(exact(instrument.width_cm))} cm", "measured"))
     if instrument.weight_kg:
         sizes.append(Fact("Weight", f"about {instrument.weight_kg} kg", "an estimate; never lift alone"))
     return sizes

@@ -11,6 +11,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from instruments.calc import compass, edtf
+from instruments.calc.exact import exact, plain
 from instruments.states import (
     COVERINGS_THAT_MAY_BE_IVORY,
     CaseWood,
@@ -198,9 +199,9 @@ class Instrument(models.Model):
         article = "An" if build[:1] in "aeiou" else "A"
         parts = [f"{article} {build}" + (f" of {self.made_words}" if self.made else "")]
         if self.height_cm and self.kind == Kind.UPRIGHT:
-            parts.append(f"{self.height_cm.normalize():f} cm tall")
+            parts.append(f"{plain(exact(self.height_cm))} cm tall")
         if self.length_cm and self.kind != Kind.UPRIGHT:
-            parts.append(f"{self.length_cm.normalize():f} cm long")
+            parts.append(f"{plain(exact(self.length_cm))} cm long")
         if self.case_wood:
             parts.append(f"in {self.get_case_wood_display().lower()}")
         return ", ".join(parts) + f", with {self.key_count} keys."

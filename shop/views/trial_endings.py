@@ -9,7 +9,7 @@ from instruments.views.once import answered_before
 from shop.actions.ledger import credit_of, still_to_pay, value_in
 from shop.actions.trials import credit_for, exchange_trial, keep_trial, return_trial
 from shop.forms import ExchangeForm, KeepForm, ReturnForm
-from shop.stock import instruments_to_offer
+from shop.offering import instruments_to_offer
 from shop.views.answers import act_once, today
 from shop.views.trials import the_trial
 from workorders.currency import in_words

@@ -1,6 +1,5 @@
 import pytest
 
-from instruments.models import Photo
 from instruments.problems import Blocked
 from shop.actions.listing import draft_listing, fingerprint, publish_listing
 from shop.actions.money import record_clearance
@@ -12,19 +11,12 @@ from tests import make
 pytestmark = pytest.mark.django_db
 
 
-def make_photo(instrument, **fields) -> Photo:
-    plain = {"sha256": "a" * 64, "byte_count": 3, "width": 4, "height": 3, "media_type": "image/jpeg"}
-    return Photo.objects.create(
-        instrument=instrument, uploaded_by=make.somebody(), is_public=True, **(plain | fields)
-    )
-
-
 @pytest.fixture
 def instrument(db):
     """An instrument that nothing stands against."""
     ready = make.make_instrument(serial="31447")
     make.make_price(instrument=ready)
-    make_photo(ready)
+    make.make_photo(instrument=ready)
     return ready
 
 
@@ -38,7 +30,7 @@ def test_nothing_blocks_an_instrument_with_price_photo_and_no_open_work(instrume
 
 def test_no_price_blocks():
     bare = make.make_instrument()
-    make_photo(bare)
+    make.make_photo(instrument=bare)
     assert sentences(bare) == ["No asking price is set."]
 
 

@@ -1,0 +1,13 @@
+"""Instruments that could be offered to somebody today."""
+
+from django.db.models import Exists, OuterRef, QuerySet, Subquery
+
+from instruments.models import Instrument
+from shop.models import AskingPrice, Promise
+
+
+def instruments_to_offer() -> QuerySet:
+    """Promised to nobody, each with `price_now`, the newest asking price in minor units or None."""
+    newest = AskingPrice.objects.filter(instrument=OuterRef("pk")).order_by("-id").values("amount_minor")
+    promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
+    return Instrument.objects.filter(~Exists(promised)).annotate(price_now=Subquery(newest[:1]))

@@ -1,0 +1,97 @@
+from io import BytesIO
+from uuid import uuid4
+
+import pytest
+from pypdf import PdfReader
+
+from shop.actions.listing import draft_listing
+from shop.models import Listing
+from tests import make
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def desk(client, seller):
+    client.force_login(seller)
+    return client
+
+
+@pytest.fixture
+def instrument(db):
+    ready = make.make_instrument(serial="31447", made="1912~", made_basis="mark")
+    make.make_price(instrument=ready)
+    make.make_photo(instrument=ready)
+    return ready
+
+
+def at(instrument, rest: str = "") -> str:
+    return f"/stock/{instrument.stock_number}/listing/{rest}"
+
+
+def test_a_listing_is_drafted_edited_and_published(desk, instrument):
+    desk.post(at(instrument, "draft/"))
+    fields = {"headline": "A quiet upright", "body": "Plain.", "work_done": "", "not_done": "", "faults": ""}
+    desk.post(at(instrument), fields | {"history_words": ""})
+    page = desk.post(at(instrument, "publish/"), follow=True).content.decode()
+    assert "It is in the window." in page
+    assert Listing.objects.in_window().get().headline == "A quiet upright"
+
+
+def test_publishing_is_refused_with_the_reason_on_the_page(desk, instrument):
+    make.make_item(order=make.make_order(instrument=instrument), name="Ease the keys")
+    desk.post(at(instrument, "draft/"))
+    page = desk.post(at(instrument, "publish/"), follow=True).content.decode()
+    assert "Not published. Required work is still open: Ease the keys." in page
+
+
+def test_the_button_is_disabled_while_something_blocks(desk, instrument):
+    draft_listing(instrument=instrument, by=make.somebody())
+    make.make_item(order=make.make_order(instrument=instrument))
+    assert 'type="submit" disabled>Publish' in desk.get(at(instrument)).content.decode()
+
+
+def test_every_drafted_sentence_stands_beside_its_source(desk, instrument):
+    page = desk.get(at(instrument)).content.decode()
+    assert "<dt>date and its basis</dt>" in page
+    assert "Made about 1912 (from a date mark inside)." in page
+
+
+def test_an_empty_headline_is_refused_and_the_rest_is_kept(desk, instrument):
+    draft_listing(instrument=instrument, by=make.somebody())
+    page = desk.post(at(instrument), {"headline": "", "body": "Words worth keeping"})
+    assert page.context["form"].errors["headline"] == ["This field is required."]
+    assert "Words worth keeping" in page.content.decode()
+
+
+def test_the_sale_sheet_carries_the_facts_with_their_basis(desk, instrument):
+    draft_listing(instrument=instrument, by=make.somebody())
+    answer = desk.get(f"/stock/{instrument.stock_number}/sale-sheet.pdf")
+    text = " ".join(PdfReader(BytesIO(answer.content)).pages[0].extract_text().split())
+    assert answer["Content-Type"] == "application/pdf"
+    assert "from a date mark inside" in text
+    assert "£1,800.00" in text
+
+
+def test_no_sheet_is_printed_while_something_blocks(desk, instrument):
+    draft_listing(instrument=instrument, by=make.somebody())
+    make.make_item(order=make.make_order(instrument=instrument))
+    answer = desk.get(f"/stock/{instrument.stock_number}/sale-sheet.pdf", follow=True)
+    assert "No sheet is printed" in answer.content.decode()
+
+
+def test_a_price_is_set_and_the_earlier_one_stays(desk, instrument):
+    desk.post(
+        f"/stock/{instrument.stock_number}/price/",
+        {"amount_minor": "2,100", "reason": "after the touch", "form_token": uuid4().hex},
+    )
+    assert [price.amount_minor for price in instrument.asking_prices.all()] == [210_000, 180_000]
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [("0", "A price must be more than nothing."), ("-5", "An amount cannot be negative.")],
+)
+def test_a_price_that_cannot_be_is_refused(desk, instrument, typed, sentence):
+    page = desk.post(f"/stock/{instrument.stock_number}/price/", {"amount_minor": typed})
+    assert page.context["form"].errors["amount_minor"] == [sentence]

@@ -1,0 +1,158 @@
+"""The pages of a home trial, as sales press through them."""
+
+import re
+from datetime import UTC, datetime, time
+from uuid import uuid4
+
+import pytest
+
+from shop.actions.ledger import credit_of, still_to_pay
+from shop.models import Payment, Promise, Sale, Trial
+from tests import make
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def on_the_day(time_machine):
+    time_machine.move_to(datetime.combine(make.A_DAY, time(10), UTC), tick=False)
+
+
+@pytest.fixture
+def desk(client, seller):
+    client.force_login(seller)
+    return client
+
+
+def post(client, url, follow=False, **fields):
+    return client.post(url, {"form_token": uuid4().hex} | fields, follow=follow)
+
+
+TERMS = {
+    "new_name": "Wilf Arden",
+    "new_address": "4 Salt Lane\nPenhallow",
+    "price_minor": "1,800",
+    "pay_now_minor": "900",
+    "credit_percent": "100",
+    "starts_on": "2026-03-21",
+    "ends_on": "2026-05-02",
+    "address": "4 Salt Lane",
+}
+
+
+def test_a_drafted_trial_names_a_new_person_and_promises_nothing(desk):
+    instrument = make.make_instrument()
+    post(desk, f"/stock/{instrument.stock_number}/trial/", **TERMS)
+    trial = Trial.objects.get()
+    assert (trial.person.name, trial.price_minor, trial.state) == ("Wilf Arden", 180_000, "draft")
+    assert not Promise.objects.exists()
+
+
+def test_a_trial_without_an_end_is_refused_beside_the_field_and_keeps_what_was_typed(desk):
+    instrument = make.make_instrument()
+    page = post(desk, f"/stock/{instrument.stock_number}/trial/", **(TERMS | {"ends_on": ""}))
+    assert page.context["form"].errors["ends_on"] == ["This field is required."]
+    assert "4 Salt Lane" in page.content.decode()
+    assert not Trial.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "sentence"),
+    [
+        ("price_minor", "lots", "“lots” is not an amount: write it like 1,250 or 1250.50."),
+        ("pay_now_minor", "1,801", "That is more than the price."),
+        ("ends_on", "2026-03-21", "The end must come after the start."),
+        ("starts_on", "soon", "Give a day, such as 21/03/2026."),
+        ("credit_percent", "101", "Ensure this value is less than or equal to 100."),
+    ],
+)
+def test_bad_terms_get_a_sentence_beside_the_field(desk, field, typed, sentence):
+    instrument = make.make_instrument()
+    page = post(desk, f"/stock/{instrument.stock_number}/trial/", **(TERMS | {field: typed}))
+    assert page.context["form"].errors[field] == [sentence]
+
+
+def test_a_trial_of_three_months_is_refused_with_the_reason(desk):
+    instrument = make.make_instrument()
+    page = post(desk, f"/stock/{instrument.stock_number}/trial/", **(TERMS | {"ends_on": "2026-06-21"}))
+    assert "regulated hire" in page.context["form"].errors["ends_on"][0]
+
+
+def test_the_same_draft_sent_twice_makes_one_trial(desk):
+    instrument = make.make_instrument()
+    fields = TERMS | {"form_token": "a" * 32}
+    first = post(desk, f"/stock/{instrument.stock_number}/trial/", **fields)
+    second = post(desk, f"/stock/{instrument.stock_number}/trial/", **fields)
+    assert (first.url, Trial.objects.count()) == (second.url, 1)
+
+
+def test_starting_a_trial_takes_the_money_and_keeps_the_agreement(desk):
+    trial = make.make_trial(pay_now_minor=90_000)
+    page = post(desk, f"/trials/{trial.number}/start/", method="card", follow=True)
+    assert "Print the agreement" in page.content.decode()
+    assert Payment.objects.get().amount_minor == 90_000
+    assert trial.papers.count() == 1
+
+
+def test_starting_a_trial_of_a_promised_instrument_says_who_has_it(desk):
+    running = make.make_running_trial(person=make.make_person(name="Nell Sorrel"))
+    trial = make.make_trial(instrument=running.instrument)
+    page = post(desk, f"/trials/{trial.number}/start/", method="card")
+    assert "It is promised to Nell Sorrel." in page.context["form"].non_field_errors()[0]
+
+
+def test_an_exchange_says_what_is_still_to_pay(desk):
+    trial, other = make.make_running_trial(), make.make_instrument(maker="Castlemere")
+    make.make_price(instrument=other, amount_minor=240_000)
+    page = post(desk, f"/trials/{trial.number}/exchange/", other=other.pk, follow=True)
+    assert "£600.00 is still to pay." in page.content.decode()
+    assert still_to_pay(Sale.objects.get().promise) == 60_000
+
+
+def test_an_exchange_for_a_cheaper_one_says_what_is_left_in_credit(desk):
+    trial, other = make.make_running_trial(), make.make_instrument(maker="Castlemere")
+    page = post(
+        desk, f"/trials/{trial.number}/exchange/", other=other.pk, other_price_minor="1,200", follow=True
+    )
+    assert "Left in credit: £600.00." in page.content.decode()
+    assert credit_of(trial.person) == 60_000
+
+
+def test_an_exchange_for_one_without_a_price_asks_for_it(desk):
+    trial, other = make.make_running_trial(), make.make_instrument(maker="Castlemere")
+    page = post(desk, f"/trials/{trial.number}/exchange/", other=other.pk)
+    assert page.context["form"].errors["other_price_minor"] == [
+        "No price is set for that one; agree one here."
+    ]
+
+
+def test_a_promised_instrument_cannot_be_chosen_for_an_exchange(desk):
+    trial, other = make.make_running_trial(), make.make_running_trial(person=make.make_person(name="Nell"))
+    page = post(desk, f"/trials/{trial.number}/exchange/", other=other.instrument.pk)
+    assert "other" in page.context["form"].errors
+
+
+def test_a_deduction_needs_a_reason(desk):
+    trial = make.make_running_trial()
+    page = post(
+        desk, f"/trials/{trial.number}/return/", deduction_minor="20", give_back="refund", method="card"
+    )
+    assert page.context["form"].errors["note"] == ["Say what the deduction is for."]
+
+
+def test_a_return_gives_the_money_back(desk):
+    trial = make.make_running_trial()
+    post(desk, f"/trials/{trial.number}/return/", give_back="refund", method="transfer")
+    assert [payment.amount_minor for payment in Payment.objects.all()] == [180_000, -180_000]
+
+
+def test_a_payment_beyond_what_is_due_is_refused_on_the_form(desk):
+    trial = make.make_running_trial(pay_now_minor=100_000)
+    page = post(desk, f"/promises/{trial.promise.pk}/payment/", amount_minor="900", method="cash")
+    assert page.context["form"].non_field_errors() == ["That is more than is still to pay."]
+
+
+def test_an_instrument_out_on_trial_says_so_on_its_page(desk):
+    trial = make.make_running_trial()
+    page = desk.get(trial.instrument.get_absolute_url()).content.decode()
+    assert re.search(r"Home trial for .*Wilf Arden.* until 2 May 2026", page)
