@@ -1,0 +1,67 @@
+"""One row of everything, with names that must not turn up where they do not belong."""
+
+from datetime import timedelta
+from types import SimpleNamespace
+
+from django.urls import URLPattern
+
+from shop.actions.listing import draft_listing
+from shop.actions.promises import place_hold
+from shop.actions.sales import sell
+from shop.models import Listing
+from tests import make
+
+
+def make_world(by) -> SimpleNamespace:
+    customer, seller = make.make_person(name="Canary Customer"), make.make_person(name="Canary Seller")
+    listed, lent, drafted, held, sold = (make.make_instrument(by=by) for _ in range(5))
+    for instrument in (listed, lent, drafted, held, sold):
+        make.make_purchase(instrument=instrument, price_minor=123_456, seller=seller, by=by)
+        make.make_price(instrument=instrument, by=by)
+    photo = make.make_photo(instrument=listed)
+    listing = draft_listing(instrument=listed, by=by)
+    make.put_in_window(listing, by=by)
+    order = make.make_order(instrument=drafted, by=by)
+    on = make.A_DAY
+    return SimpleNamespace(
+        instrument=listed,
+        listing=Listing.objects.get(pk=listing.pk),
+        photo=photo,
+        person=customer,
+        trial=make.make_running_trial(instrument=lent, person=customer, by=by),
+        hold=place_hold(instrument=held, person=customer, until=on + timedelta(days=7), by=by, on=on),
+        sale=sell(instrument=sold, person=customer, price_minor=90_000, by=by, on=on),
+        order=order,
+        item=make.make_item(order=order),
+        statement=make.make_statement(instrument=listed, by=by),
+        weighing=make.make_weighing(instrument=listed, by=by),
+    )
+
+
+def arguments_for(entry: URLPattern, name: str, world) -> dict:
+    """What an address wants in its path, taken from the world by the names the addresses use."""
+    by_name = {
+        "stock_number": world.instrument.stock_number,
+        "slug": world.listing.slug,
+        "number": _number(name, world),
+        "pk": _key(name, world),
+        "size": "thumb",
+    }
+    return {wanted: by_name[wanted] for wanted in entry.pattern.converters}
+
+
+def _number(name: str, world) -> str:
+    if name.startswith("shop:sale"):
+        return world.sale.number
+    return world.order.number if name.startswith("workorders:") else world.trial.number
+
+
+def _key(name: str, world) -> int:
+    if name == "shop:hold_release":
+        return world.hold.pk
+    if name in {"shop:payment_take", "shop:credit_spend"}:
+        return world.sale.promise.pk
+    for word in ("photo", "person", "statement", "weighing", "item"):
+        if word in name:
+            return getattr(world, word).pk
+    return world.item.pk
