@@ -1,0 +1,90 @@
+"""Fields for what people half know, measure with a tape, or pick with a thumb."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django import forms
+from django.urls import reverse_lazy
+
+from instruments.calc.edtf import describe, from_plain_words
+
+
+class HalfKnownDateField(forms.CharField):
+    """A date in plain words, kept as EDTF: "about 1912" becomes 1912~. Pages show what was understood."""
+
+    widget = forms.TextInput(
+        attrs={
+            "autocomplete": "off",
+            "placeholder": "about 1912",
+            "hx-get": reverse_lazy("instruments:date_read"),
+            "hx-trigger": "input changed delay:250ms",
+            "hx-target": "next .date-read",
+            "hx-sync": "this:replace",
+        }
+    )
+
+    def __init__(self, **options):
+        options.setdefault("max_length", 60)
+        options.setdefault("help_text", "In your own words: 1912, about 1912, 1910 to 1914, 1910s.")
+        super().__init__(**options)
+
+    def clean(self, value) -> str:
+        try:
+            edtf = from_plain_words(value or "")
+        except ValueError as reason:
+            raise forms.ValidationError(str(reason), code="date") from reason
+        return super().clean(edtf)
+
+
+class NumberField(forms.DecimalField):
+    """A number typed with point or comma; the phone shows its keypad of figures."""
+
+    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+
+    def __init__(self, *, localize: bool = False, **options):
+        options.setdefault("error_messages", {"invalid": "Give a number, such as 122 or 122.5."})
+        super().__init__(localize=localize, **options)
+
+    def to_python(self, value) -> Decimal | None:
+        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+
+    def prepare_value(self, value):
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+
+
+class CentimetreField(NumberField):
+    unit = "cm"
+
+    def to_python(self, value) -> Decimal | None:
+        measured = super().to_python(value)
+        if measured is not None and not 20 <= measured <= 400:
+            raise forms.ValidationError(
+                f"{value} is not a measure of a piano in centimetres. Write 122 for 1.22 metres.", code="unit"
+            )
+        return measured
+
+
+class DayField(forms.DateField):
+    """A day, picked from the browser's own calendar."""
+
+    def __init__(self, **options):
+        options.setdefault("widget", forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}))
+        options.setdefault("error_messages", {"invalid": "Give a day, such as 21/03/2026."})
+        super().__init__(**options)
+
+
+@dataclass(frozen=True)
+class DateReading:
+    """How a typed date was understood, or why it was not."""
+
+    edtf: str = ""
+    words: str = ""
+    refusal: str = ""
+
+
+def reading_of(typed: str) -> DateReading:
+    try:
+        edtf = from_plain_words(typed or "")
+    except ValueError as reason:
+        return DateReading(refusal=str(reason))
+    return DateReading(edtf, describe(edtf)) if edtf else DateReading()

@@ -1,0 +1,33 @@
+"""What pages have in common when they act."""
+
+from collections.abc import Callable
+
+from django.forms import BaseForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+
+from instruments.models import Instrument
+from instruments.problems import Refused
+from instruments.views.once import answered_before, once
+
+
+def the_instrument(stock_number: str) -> Instrument:
+    return get_object_or_404(Instrument, stock_number=stock_number)
+
+
+def act_once(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> HttpResponse | None:
+    """Act by a valid form, once. What the act refuses is said on the form, and nothing has changed."""
+    try:
+        return once(request, act)
+    except Refused as refused:
+        form.add_error(None, str(refused))
+        return None
+
+
+def answer_form(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> HttpResponse | None:
+    """The answer to a creating form that was sent; None when the form is to be shown, first or again."""
+    if request.method != "POST":
+        return None
+    if answer := answered_before(request):
+        return answer
+    return act_once(request, form, act) if form.is_valid() else None
