@@ -1,0 +1,64 @@
+from django import forms
+
+from instruments.forms.fields import DayField, HalfKnownDateField
+from instruments.models import Statement
+from instruments.states import Grade
+
+SAYS_IN_NOTE = {
+    Grade.MARK: "Say what the mark is and where it is.",
+    Grade.DOCUMENT: "Name the document: an invoice, a card under the lid, a tuner’s label.",
+    Grade.INFERRED: "Say what it is inferred from.",
+}
+
+
+class StatementForm(forms.ModelForm):
+    told_on = DayField(label="Told on", required=False)
+
+    class Meta:
+        model = Statement
+        fields = (
+            *("text", "in_their_words", "topic", "dated", "place", "grade"),
+            *("told_by", "told_on", "source_note", "is_public"),
+        )
+        field_classes = {"dated": HalfKnownDateField}
+        widgets = {
+            "text": forms.Textarea(attrs={"rows": 4}),
+            "grade": forms.RadioSelect,
+            "told_by": forms.TextInput(attrs={"autocomplete": "off"}),
+        }
+        labels = {
+            "text": "What is said of it",
+            "topic": "What it is about",
+            "dated": "When it happened",
+            "place": "Where it happened",
+            "told_by": "Who told it",
+            "source_note": "Where it is seen, or why it is inferred",
+        }
+        help_texts = {
+            "grade": "Only what is seen, measured, marked or documented stands as fact in a listing.",
+            "is_public": "What is only told is printed as told.",
+        }
+
+    def __init__(self, *args, **options):
+        super().__init__(*args, **options)
+        self.fields["grade"].choices = self.fields["grade"].choices[1:]
+
+    def clean(self) -> dict:
+        cleaned = super().clean()
+        grade = cleaned.get("grade")
+        if grade == Grade.TOLD and not cleaned.get("told_by"):
+            self.add_error("told_by", "Who told it? A claim without a teller cannot be weighed.")
+        if grade in SAYS_IN_NOTE and not cleaned.get("source_note"):
+            self.add_error("source_note", SAYS_IN_NOTE[grade])
+        return cleaned
+
+    def said(self) -> dict:
+        return {name: self.cleaned_data[name] for name in StatementForm.Meta.fields}
+
+
+class StatementCorrectionForm(StatementForm):
+    supersede_reason = forms.CharField(
+        label="Why it is corrected",
+        max_length=300,
+        help_text="Both stay in the record, the older one struck out.",
+    )

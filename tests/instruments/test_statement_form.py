@@ -1,0 +1,75 @@
+from uuid import uuid4
+
+import pytest
+from django.urls import reverse
+
+from instruments.actions.statements import add_statement, correct_statement
+from tests.make import make_instrument
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def signed_in(client, technician):
+    client.force_login(technician)
+    return client
+
+
+def send(client, instrument, **said):
+    said = {"text": "One family from new", "topic": "owned", "form_token": uuid4().hex} | said
+    return client.post(reverse("instruments:statement_add", args=[instrument.stock_number]), said)
+
+
+def test_a_statement_is_written_down_with_its_teller(signed_in):
+    instrument = make_instrument()
+    send(signed_in, instrument, grade="told", told_by="Wilf Arden", dated="the 1920s")
+    statement = instrument.statements.get()
+    assert (statement.told_by, statement.dated) == ("Wilf Arden", "192X")
+
+
+@pytest.mark.parametrize(
+    ("grade", "sentence"),
+    [
+        ("told", "Who told it?"),
+        ("document", "Name the document"),
+        ("inferred", "Say what it is inferred from."),
+    ],
+)
+def test_each_grade_asks_for_its_source(signed_in, grade, sentence):
+    instrument = make_instrument()
+    page = send(signed_in, instrument, grade=grade).content.decode()
+    assert sentence in page and "One family from new" in page
+    assert not instrument.statements.exists()
+
+
+def test_the_same_form_sent_twice_writes_once(signed_in):
+    instrument = make_instrument()
+    token = uuid4().hex
+    for _ in range(2):
+        answer = send(signed_in, instrument, grade="seen", form_token=token)
+    assert (answer.status_code, instrument.statements.count()) == (302, 1)
+
+
+def correction_of(statement) -> str:
+    return reverse("instruments:statement_correct", args=[statement.instrument.stock_number, statement.pk])
+
+
+def test_a_correction_begins_with_the_older_words(signed_in, technician):
+    older = add_statement(instrument=make_instrument(), by=technician, text="Made in 1910", grade="seen")
+    assert "Made in 1910</textarea>" in signed_in.get(correction_of(older)).content.decode()
+
+
+def test_a_correction_says_why(signed_in, technician):
+    older = add_statement(instrument=make_instrument(), by=technician, text="Made in 1910", grade="seen")
+    sent = {"text": "Made in 1912", "topic": "made", "grade": "seen", "form_token": uuid4().hex}
+    assert "This field is required." in signed_in.post(correction_of(older), sent).content.decode()
+    signed_in.post(correction_of(older), sent | {"supersede_reason": "misread"})
+    assert older.superseded_by.supersede_reason == "misread"
+
+
+def test_a_second_correction_is_refused_on_the_page(signed_in, technician):
+    older = add_statement(instrument=make_instrument(), by=technician, text="Made in 1910", grade="seen")
+    correct_statement(statement=older, reason="misread", by=technician, text="Made in 1912", grade="seen")
+    sent = {"text": "1913", "topic": "made", "grade": "seen", "supersede_reason": "again"}
+    answer = signed_in.post(correction_of(older), sent | {"form_token": uuid4().hex})
+    assert "has been corrected already" in answer.content.decode()
