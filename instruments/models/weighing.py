@@ -1,6 +1,7 @@
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
 from instruments.models.append_only import AppendOnly
 from instruments.models.instrument import Instrument
@@ -24,6 +25,9 @@ class Weighing(AppendOnly):
 
     def __str__(self) -> str:
         return f"Weigh-off of {self.weighed_on}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("instruments:weighing_page", args=[self.instrument.stock_number, self.pk])
 
 
 class KeyReading(AppendOnly):

@@ -3,12 +3,12 @@
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from instruments.calc.touchweight import Reading, verdict
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
 from instruments.drawings.keyboard import keyboard_drawing
 from instruments.drawings.shapes import Drawing
 from instruments.drawings.svg import to_svg
 from instruments.drawings.touch_chart import Curve, touch_drawing
+from instruments.touch import verdict_of
 
 register = template.Library()
 
@@ -54,7 +54,5 @@ def touch_chart(weighing) -> SafeString:
         treble_g=instrument.touch_treble_g,
         tolerance_g=instrument.touch_tolerance_g,
     )
-    compass = {"first_key": instrument.first_key, "key_count": instrument.key_count}
-    readings = [Reading(reading.key, reading.down_g, reading.up_g) for reading in weighing.readings.all()]
-    judged = verdict(readings, **compass, **vars(curve))
-    return safe_svg(touch_drawing(**compass, weighed=judged.keys, curve=curve))
+    weighed = verdict_of(weighing, instrument).keys
+    return safe_svg(touch_drawing(instrument.first_key, instrument.key_count, weighed=weighed, curve=curve))

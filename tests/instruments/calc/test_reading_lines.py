@@ -1,0 +1,58 @@
+"""Made-up lines as technicians type them; the numbers only have to come back as they went in."""
+
+from decimal import Decimal
+
+import pytest
+
+from instruments.calc.reading_lines import parse_reading_lines
+
+
+def readings(text, first_key=1, key_count=85):
+    return [
+        (reading.key, reading.down_g, reading.up_g)
+        for reading in parse_reading_lines(text, first_key, key_count)[0]
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "reading"),
+    [
+        ("40 52 28", (40, Decimal(52), Decimal(28))),
+        ("C4\t52,5\t28", (40, Decimal("52.5"), Decimal(28))),
+        ("c#4; 52g; 28g", (41, Decimal(52), Decimal(28))),
+        ("40 60 -", (40, Decimal(60), None)),
+        ("40 60", (40, Decimal(60), None)),
+    ],
+)
+def test_a_line_is_read_as_a_technician_types_it(line, reading):
+    assert readings(line) == [reading]
+
+
+def test_numbers_count_from_the_lowest_key_of_this_instrument():
+    assert readings("1 52 28", first_key=9, key_count=73) == [(9, Decimal(52), Decimal(28))]
+
+
+def test_a_heading_and_empty_lines_are_passed_over():
+    assert len(readings("Key\tDown\tUp\n\n40 52 28\n\n41 50 26\n")) == 2
+
+
+@pytest.mark.parametrize(
+    ("line", "sentence"),
+    [
+        ("x 52 28", "Line 2: “x” is not a key"),
+        ("86 52 28", "Line 2: There is no key 86 on this keyboard"),
+        ("40", "Line 2: “40” should be a key, a down-weight and an up-weight."),
+        ("40 heavy 28", "Line 2: “heavy” is not a weight in grams."),
+        ("40 52.25 28", "Line 2: “52.25” is finer than a tenth of a gram."),
+        ("40-42 52 28", "Line 2: “40-42” is not one key."),
+        ("40 nan 28", "Line 2: “nan” is not a weight in grams."),
+    ],
+)
+def test_a_bad_line_is_named_and_the_good_ones_are_read(line, sentence):
+    good, sentences = parse_reading_lines(f"1 52 28\n{line}\n2 52 28", 1, 85)
+    assert len(good) == 2
+    assert sentences[0].startswith(sentence)
+
+
+def test_a_whole_book_is_not_read():
+    assert parse_reading_lines("1 52 28\n" * 201, 1, 85)[1] == ["That is 201 lines; at most 200 are read."]
