@@ -2,16 +2,13 @@
 
 from io import BytesIO
 
-from reportlab.graphics import renderPDF
-from reportlab.graphics.shapes import Drawing as OnPaper
 from reportlab.pdfbase import pdfdoc
 from reportlab.platypus.flowables import Flowable
 
-from instruments.documents import fonts
 from instruments.documents.jpeg import Jpeg
 from instruments.documents.tags import Element
 from instruments.documents.text import speakable
-from instruments.drawings.paper import to_reportlab
+from instruments.drawings.paper import draw_on, height_at
 from instruments.drawings.shapes import Drawing
 
 CAPTION_GAP = 2.0
@@ -60,24 +57,11 @@ class PhotoFigure(Figure):
 
 
 class DrawingFigure(Figure):
-    """One of our drawings, or one of reportlab.graphics, brought to the width it is given."""
+    """One of our drawings, brought to the width it is given."""
 
-    def __init__(self, drawing: Drawing | OnPaper, width: float, alt: str, **spaces):
-        self.drawing = drawing if isinstance(drawing, OnPaper) else to_reportlab(drawing, width=width)
-        self.scale = width / self.drawing.width if self.drawing.width else 1
-        _set_in_our_fonts(self.drawing)
-        super().__init__(width, self.drawing.height * self.scale, alt, **spaces)
+    def __init__(self, drawing: Drawing, width: float, alt: str, **spaces):
+        self.drawing = drawing
+        super().__init__(width, height_at(drawing, width=width), alt, **spaces)
 
     def draw_picture(self):
-        self.canv.saveState()
-        self.canv.scale(self.scale, self.scale)
-        renderPDF.draw(self.drawing, self.canv, 0, 0)
-        self.canv.restoreState()
-
-
-def _set_in_our_fonts(shape) -> None:
-    """A drawing made before the fonts were registered still names the one that no file can embed."""
-    if getattr(shape, "fontName", None) not in {None, *fonts.FILES}:
-        shape.fontName = fonts.SANS
-    for inner in getattr(shape, "contents", []):
-        _set_in_our_fonts(inner)
+        draw_on(self.canv, self.drawing, width=self.width)

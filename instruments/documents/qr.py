@@ -16,15 +16,15 @@ class QrFigure(Figure):
         super().__init__(size, size, alt)
 
     def draw_picture(self):
-        across = len(self.modules) + 2 * QUIET_MODULES
-        module = self.width / across
-        path = self.canv.beginPath()
-        for row, modules in enumerate(self.modules):
-            y = self.height - (row + 1 + QUIET_MODULES) * module
-            for start, length in _runs(modules):
-                path.rect((start + QUIET_MODULES) * module, y, length * module, module)
+        module = self.width / (len(self.modules) + 2 * QUIET_MODULES)
+        # Counted in modules from the upper left; dark ones that touch are drawn as one.
+        squares = " ".join(
+            f"{start + QUIET_MODULES} {row + QUIET_MODULES} {length} 1 re"
+            for row, modules in enumerate(self.modules)
+            for start, length in _runs(modules)
+        )
         self.canv.setFillColor(styles.INK)
-        self.canv.drawPath(path, stroke=0, fill=1, fillMode=1)
+        self.canv._code.append(f"q {module:.4f} 0 0 {-module:.4f} 0 {self.height:.2f} cm {squares} f Q")
 
 
 def _runs(modules: list[int]):

@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 from instruments.documents import fonts
 
 LANGUAGE = "en-GB"
+TREE = "StructureTree"
 
 
 class Element:
@@ -26,6 +27,7 @@ class Element:
         self.scope = scope
         self.children: list[Element | tuple[int, int]] = []  # elements, or (page, mark) pairs
         self.joined = False
+        self.name = ""  # under which the file knows it
 
 
 class TaggedCanvas(Canvas):
@@ -104,30 +106,52 @@ class TaggedCanvas(Canvas):
             element.joined = True
 
     def _write_structure(self) -> None:
-        names: dict[int, str] = {}
-        elements = list(_walk(self.document_element))
+        document, elements = self._doc, list(_walk(self.document_element))
         for position, element in enumerate(elements):
-            names[id(element)] = f"StructureElement{position}"
-        root = pdfdoc.PDFObjectReference("StructureRoot")
-        for element in elements:
-            parent = _reference(names, element.parent) if element.parent else root
-            self._doc.Reference(_dictionary(element, parent, names), names[id(element)])
+            element.name = f"StructureElement{position}"
+            document.Reference(_Written(element), element.name)
         owners = []
         for page, page_owners in enumerate(self._owners):
-            owners += [page, pdfdoc.PDFArray([_reference(names, owner) for owner in page_owners])]
+            owners += [page, pdfdoc.PDFArray([_to(owner.name) for owner in page_owners])]
         tree = pdfdoc.PDFDictionary(
             {
                 "Type": pdfdoc.PDFName("StructTreeRoot"),
-                "K": _reference(names, self.document_element),
+                "K": _to(self.document_element.name),
                 "ParentTree": pdfdoc.PDFDictionary({"Nums": pdfdoc.PDFArray(owners)}),
                 "ParentTreeNextKey": len(self._owners),
             }
         )
-        self._doc.Reference(tree, "StructureRoot")
-        catalogue = self._doc.Catalog
+        document.Reference(tree, TREE)
+        catalogue = document.Catalog
         catalogue.StructTreeRoot = tree
         catalogue.MarkInfo = pdfdoc.PDFDictionary({"Marked": "true"})
         catalogue.ViewerPreferences = pdfdoc.PDFDictionary({"DisplayDocTitle": "true"})
+
+
+class _Written(pdfdoc.PDFObject):
+    """An element as it stands in the file. There are hundreds to a page, so they are written in one go."""
+
+    __RefOnly__ = 1
+
+    def __init__(self, element: Element):
+        self.element = element
+
+    def format(self, document) -> bytes:
+        element = self.element
+        first_page = next((child[0] for child in element.children if isinstance(child, tuple)), None)
+        children = " ".join(_child(document, child, first_page) for child in element.children)
+        parent = element.parent.name if element.parent else TREE
+        parts = [
+            f"<< /Type /StructElem /S /{element.kind} /P {_number_of(document, parent)} /K [ {children} ]"
+        ]
+        if first_page is not None:
+            parts.append(f"/Pg {_number_of(document, _page(first_page))}")
+        if element.scope:
+            parts.append(f"/A << /O /Table /Scope /{element.scope} >>")
+        written = " ".join(parts).encode("ascii")
+        if element.alt:
+            written += b" /Alt " + pdfdoc.PDFString(element.alt).format(document)
+        return written + b" >>"
 
 
 def _walk(element: Element):
@@ -137,37 +161,23 @@ def _walk(element: Element):
             yield from _walk(child)
 
 
-def _reference(names: dict[int, str], element: Element):
-    return pdfdoc.PDFObjectReference(names[id(element)])
+def _to(name: str):
+    return pdfdoc.PDFObjectReference(name)
 
 
-def _dictionary(element: Element, parent, names: dict[int, str]):
-    first_page = next((child[0] for child in element.children if isinstance(child, tuple)), None)
-    entries = {
-        "Type": pdfdoc.PDFName("StructElem"),
-        "S": pdfdoc.PDFName(element.kind),
-        "P": parent,
-        "K": pdfdoc.PDFArray([_child(child, first_page, names) for child in element.children]),
-    }
-    if first_page is not None:
-        entries["Pg"] = _page(first_page)
-    if element.alt:
-        entries["Alt"] = pdfdoc.PDFString(element.alt)
-    if element.scope:
-        entries["A"] = pdfdoc.PDFDictionary(
-            {"O": pdfdoc.PDFName("Table"), "Scope": pdfdoc.PDFName(element.scope)}
-        )
-    return pdfdoc.PDFDictionary(entries)
+def _number_of(document, name: str) -> str:
+    number, generation = document.idToObjectNumberAndVersion[name]
+    return f"{number} {generation} R"
 
 
-def _child(child, first_page: int | None, names: dict[int, str]):
+def _child(document, child, first_page: int | None) -> str:
     if isinstance(child, Element):
-        return _reference(names, child)
+        return _number_of(document, child.name)
     page, mark = child
     if page == first_page:
-        return mark
-    return pdfdoc.PDFDictionary({"Type": pdfdoc.PDFName("MCR"), "Pg": _page(page), "MCID": mark})
+        return str(mark)
+    return f"<< /Type /MCR /Pg {_number_of(document, _page(page))} /MCID {mark} >>"
 
 
-def _page(position: int):
-    return pdfdoc.PDFObjectReference(f"Page{position + 1}")
+def _page(position: int) -> str:
+    return f"Page{position + 1}"

@@ -46,7 +46,8 @@ def lay_out(sheet: ListingSheet) -> bytes:
 
 def _on_one_page(sheet: ListingSheet, head: list[Flowable], closing: list[Flowable]) -> list[Flowable]:
     """The largest of our settings that one page can hold beside the rest; nothing if none can."""
-    pictures = {large: [*_pictures(sheet, large=large), *_compass(sheet)] for large in (True, False)}
+    compass = _compass(sheet)
+    pictures = {large: [*_pictures(sheet, large=large), *compass] for large in (True, False)}
     for setting in (styles.LOOSE, styles.TIGHT):
         words = [*_story(sheet, setting), *_record(sheet, setting)]
         words = [*_in_two_columns(words), *_terms(sheet)]

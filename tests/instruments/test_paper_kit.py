@@ -3,7 +3,6 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from reportlab.graphics.shapes import Drawing, String
 
 from instruments.documents import fonts, pour, styles
 from instruments.documents.columns import Columns, Newspaper
@@ -22,6 +21,7 @@ from instruments.documents.pieces import (
 from instruments.documents.qr import QrFigure
 from instruments.documents.sheet import FIRST_PAGE_HEIGHT, WIDTH, Imprint, print_sheet
 from instruments.documents.text import MARK, p
+from instruments.drawings.shapes import Drawing, Text
 from tests.hostile import HOSTILE_TEXTS
 from tests.reading import Reading
 
@@ -47,8 +47,7 @@ def some_paragraphs(count: int):
 
 
 def test_every_font_travels_with_the_file_and_none_is_foreign():
-    drawing = Drawing(100, 20)
-    drawing.add(String(0, 0, "A0", fontName="Helvetica"))
+    drawing = Drawing(100, 20, "a name", shapes=[Text(0, 10, "A0", face="serif-italic")])
     pieces = [*p("Name", styles.NAME), *p("Fact", styles.DATA), DrawingFigure(drawing, 100, "A note name")]
     found = printed(pieces).fonts
     assert all(found.values())

@@ -1,13 +1,15 @@
+import re
 from io import BytesIO
 
 import pytest
+import segno
 from PIL import Image
 
 from instruments.documents import pour
 from instruments.documents.content import Photo
 from instruments.documents.gallery import gallery, group_size
 from instruments.documents.jpeg import read_jpeg
-from instruments.documents.qr import QrFigure
+from instruments.documents.qr import QUIET_MODULES, QrFigure
 from instruments.documents.sheet import WIDTH, print_sheet
 from tests.drawn import jpeg
 from tests.instruments.test_paper_kit import IMPRINT
@@ -143,6 +145,22 @@ def test_a_qr_code_is_drawn_and_not_a_picture():
     reading = printed([QrFigure("https://castlemere.example/window/26-014", 60, "QR code")])
     assert reading.picture_count == 0
     assert ("Figure", "QR code") in reading.elements
+
+
+def test_a_qr_code_has_each_dark_module_where_it_belongs():
+    address = "https://castlemere.example/window/26-014"
+    code = (
+        printed([QrFigure(address, 60, "QR code")])
+        .reader.pages[0]
+        .get_contents()
+        .get_data()
+        .decode("latin-1")
+    )
+    drawn = set()
+    for x, y, length in re.findall(r"(\d+) (\d+) (\d+) 1 re", code):
+        drawn |= {(int(x) + step - QUIET_MODULES, int(y) - QUIET_MODULES) for step in range(int(length))}
+    matrix = segno.make(address, error="m", micro=False).matrix
+    assert drawn == {(x, y) for y, row in enumerate(matrix) for x, dark in enumerate(row) if dark}
 
 
 def test_a_qr_code_refuses_what_no_code_can_hold():

@@ -4,11 +4,12 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from reportlab.graphics.shapes import Drawing, Rect
 
 from instruments.documents import fonts
 from instruments.documents.content import DoneItem, Fact, Party, Photo
 from instruments.documents.text import printable
+from instruments.drawings.keyboard import keyboard_drawing
+from instruments.drawings.shapes import Drawing
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
 from tests.drawn import jpeg
 from tests.hostile import HOSTILE_TEXTS
@@ -50,9 +51,7 @@ def printed(**changes) -> Reading:
 
 
 def keyboard() -> Drawing:
-    drawing = Drawing(500, 40)
-    drawing.add(Rect(0, 0, 500, 40))
-    return drawing
+    return keyboard_drawing(1, 85)
 
 
 @pytest.fixture(scope="module")
