@@ -1,29 +1,12 @@
 """static/js/app.js in a real browser, on the smallest page that needs each of its services."""
 
 import re
-import shutil
 from pathlib import Path
 
 import pytest
 
 SCRIPT = Path(__file__).resolve().parents[2] / "static" / "js" / "app.js"
-CHROMIUM = shutil.which("chromium")
-QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
 ADDRESS = "http://shop.test/"
-
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine"),
-]
-
-
-@pytest.fixture(scope="module")
-def browser():
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET)
-        yield chromium
-        chromium.close()
 
 
 @pytest.fixture
