@@ -107,27 +107,27 @@ def facts_grid(
     whole = Element("L")
     rows = []
     for start in range(0, len(facts), across):
-        row = facts[start : start + across]
+        items = [(Element("LI", parent=whole), fact) for fact in facts[start : start + across]]
         rows.append(
             Columns(
-                [_fact(fact) for fact in row],
-                [column] * len(row),
+                [_fact(item, fact) for item, fact in items],
+                [column] * len(items),
                 gap=gap,
                 space_before=4,
                 space_after=4,
-                cells=[Element("LI", parent=whole) for _ in row],
+                cells=[item for item, _ in items],
                 whole=True,
             )
         )
     return rows
 
 
-def _fact(fact: Fact) -> list[Flowable]:
-    return [
-        *p(fact.label, styles.LABEL, kind="Lbl"),
-        *p(fact.value, styles.VALUE),
-        *p(fact.basis, styles.BASIS),
-    ]
+def _fact(item: Element, fact: Fact) -> list[Flowable]:
+    body = Element("LBody", parent=item)
+    told = [*p(fact.value, styles.VALUE), *p(fact.basis, styles.BASIS)]
+    for piece in told:
+        piece.element.parent = body
+    return [*p(fact.label, styles.LABEL, kind="Lbl"), *told]
 
 
 def bulleted(items: list[list[Flowable]], *, width: float) -> list[Flowable]:

@@ -1,6 +1,7 @@
 """How the listing sheet is set out."""
 
 from functools import partial
+from typing import NamedTuple
 
 from reportlab.lib.units import mm
 from reportlab.platypus.flowables import Flowable
@@ -26,6 +27,14 @@ QR_SIZE = 17 * mm
 PRICE_WIDTH = 150
 LONGEST_LARGE_PRICE = 24
 
+
+class PictureSize(NamedTuple):
+    group: bool  # the first set large, others beside it
+    tallest: float  # of a row, where there is no group
+
+
+LARGEST = PictureSize(True, 62 * mm)
+PICTURE_SIZES = (LARGEST, *(PictureSize(False, height * mm) for height in (62, 50, 38)))
 NAME_STYLES = ((30, styles.NAME), (80, styles.TITLE), (float("inf"), styles.SENTENCE))
 
 
@@ -47,12 +56,12 @@ def lay_out(sheet: ListingSheet) -> bytes:
 def _on_one_page(sheet: ListingSheet, head: list[Flowable], closing: list[Flowable]) -> list[Flowable]:
     """The largest of our settings that one page can hold beside the rest; nothing if none can."""
     compass = _compass(sheet)
-    pictures = {large: [*_pictures(sheet, large=large), *compass] for large in (True, False)}
+    pictures = {size: [*_pictures(sheet, size), *compass] for size in PICTURE_SIZES}
     for setting in (styles.LOOSE, styles.TIGHT):
         words = [*_story(sheet, setting), *_record(sheet, setting)]
         words = [*_in_two_columns(words), *_terms(sheet)]
-        for large in (True, False):
-            body = [*pictures[large], *words]
+        for size in PICTURE_SIZES:
+            body = [*pictures[size], *words]
             if pour.height_of([*head, *body, *closing], WIDTH) <= FIRST_PAGE_HEIGHT:
                 return body
     return []
@@ -63,7 +72,7 @@ def _on_both_sides(sheet: ListingSheet, head: list[Flowable]) -> list[Flowable]:
     story, record = _story(sheet, styles.LOOSE), _record(sheet, styles.LOOSE)
     in_front = group_size(sheet.photos, width=WIDTH) or MOST_IN_A_ROW
     front = [
-        *_pictures(sheet, large=True, most=in_front),
+        *_pictures(sheet, LARGEST, most=in_front),
         *_compass(sheet),
         *_in_two_columns(story),
     ]
@@ -93,16 +102,15 @@ def _head(sheet: ListingSheet) -> list[Flowable]:
     ]
 
 
-def _pictures(sheet: ListingSheet, *, large: bool, most: int | None = None) -> list[Flowable]:
+def _pictures(sheet: ListingSheet, size: PictureSize, *, most: int | None = None) -> list[Flowable]:
     """The photographs and the facts; a single photograph has the facts beside it."""
     if len(sheet.photos) == 1 and sheet.facts:
-        column, across, tallest = (50 * mm, 1, 88 * mm) if large else (86 * mm, 2, 62 * mm)
+        column, across, tallest = (50 * mm, 1, 88 * mm) if size.group else (86 * mm, 2, size.tallest)
         beside = WIDTH - column - COLUMN_GAP
         photo = single(sheet.photos[0], width=beside, tallest=tallest)
         facts = facts_grid(sheet.facts, width=column, across=across)
         return [Columns([photo, facts], [beside, column], gap=COLUMN_GAP, space_before=10)]
-    tallest_row = (62 if large else 38) * mm
-    photos = gallery(sheet.photos[:most], width=WIDTH, group=large, tallest_row=tallest_row)
+    photos = gallery(sheet.photos[:most], width=WIDTH, group=size.group, tallest_row=size.tallest)
     return [*photos, *_facts(sheet)]
 
 

@@ -92,7 +92,7 @@ def test_the_structure_can_be_walked_in_reading_order():
     reading = printed(pieces)
     assert reading.kinds == [
         *["Document", "H1", "H2", "P"],
-        *["L", "LI", "Lbl", "P", "P"],
+        *["L", "LI", "Lbl", "LBody", "P", "P"],
         *["Table", "TR", "TH", "P", "TD", "P"],
         *["L", "LI", "Lbl", "LBody", "P", "P"],
         "Figure",
