@@ -1,0 +1,65 @@
+"""What a conflict is called, in a sentence for the file. It quotes statements and so is never public."""
+
+from collections.abc import Collection, Sequence
+
+from instruments.calc.edtf import describe
+from instruments.calc.evidence.claims import Claim
+
+LONGEST_QUOTE = 90
+
+
+def two_makers(one: Claim, other: Claim) -> str:
+    names = f"{one.who.strip()} in {quoted(one)} and {other.who.strip()} in {quoted(other)}"
+    return f"Two makers are named: {names}."
+
+
+def made_twice(one: Claim, other: Claim) -> str:
+    return f"It cannot have been made both {when(one)} and {when(other)}."
+
+
+def serial_far_off(one: Claim, other: Claim, years: int) -> str:
+    if one.asserts == other.asserts:
+        return f"Two serial numbers put it {years} years apart or more: {when(one)} and {when(other)}."
+    serial, made = (one, other) if one.asserts == "serial" else (other, one)
+    return (
+        f"The maker's marks put the serial number {when(serial)}, "
+        f"{years} years or more from a making {when(made)}."
+    )
+
+
+def before_it_was_made(claim: Claim, made: Claim) -> str:
+    by = (
+        "the maker's marks, with twenty years to spare, put it" if made.asserts == "serial" else "it was made"
+    )
+    return f"{quoted(claim)} ({describe(claim.edtf)}) comes before {by} {when(made)}."
+
+
+def called_original(first: Claim, renewal: Claim) -> str:
+    earlier = f"{quoted(renewal)} ({describe(renewal.edtf)})"
+    return f"{quoted(first)} ({describe(first.edtf)}) does not go with {earlier}."
+
+
+def outside_own_time(act: Claim, stretches: Sequence[Claim]) -> str:
+    times = " and ".join(describe(stretch.edtf) for stretch in stretches)
+    return (
+        f"{quoted(act)} ({describe(act.edtf)}) falls outside the time "
+        f"{act.who.strip()} is said to have owned it: {times}."
+    )
+
+
+def two_owners_at_once(claims: Collection[Claim]) -> str:
+    ordered = sorted(claims, key=lambda claim: (claim.key, claim.text))
+    listed = "; ".join(f"{quoted(claim)} ({describe(claim.edtf)})" for claim in ordered)
+    owners = " and ".join(sorted({claim.who.strip() for claim in ordered}))
+    return f"{owners} cannot each have owned it alone at these times: {listed}. Were they one household?"
+
+
+def quoted(claim: Claim) -> str:
+    text = " ".join(claim.text.split()).rstrip(".")
+    return f"“{text[: LONGEST_QUOTE - 1].rstrip()}…”" if len(text) > LONGEST_QUOTE else f"“{text}”"
+
+
+def when(claim: Claim) -> str:
+    """The date as it follows "made": "in 1912", "about 1912", "between 1910 and 1914"."""
+    words = describe(claim.edtf)
+    return f"in {words}" if words[:1].isdigit() or words.startswith("the ") else words
