@@ -40,6 +40,7 @@ MOST_PHOTOS = 4
 TO_SIGN = ("Signature", "Name in capitals", "Date")
 TO_CANCEL = ("It reached me on", "Name", "Address", "Signature", "Date")
 DRAFT = "Draft, not signed"
+NO_CONDITION = "Nothing has been written down of its condition."
 DRAFT_WIDTH = 120
 LINES_FOR_ONE_TABLE = 4
 
@@ -129,10 +130,10 @@ def _instrument(agreement: TrialAgreement, photo_height: float, setting: styles.
 def _condition(agreement: TrialAgreement, setting: styles.Setting) -> list[Flowable]:
     instrument = agreement.instrument
     faults = bulleted([p(fault, styles.DATA) for fault in instrument.faults], width=WIDTH)
-    if not instrument.condition and not faults:
-        return []
+    nothing = not instrument.condition and not faults
     return [
         *heading("As it goes out", setting),
+        *(p(NO_CONDITION, styles.DATA) if nothing else []),
         *_condition_tables(instrument.condition),
         *(p("Faults we both know of", styles.LABEL_APART, kind="H3") if faults else []),
         *faults,

@@ -180,6 +180,11 @@ def test_agreement_of_a_registered_instrument_names_the_registration():
     assert "ivory registered under X7K2-9QFM" in text
 
 
+def test_agreement_without_findings_says_that_there_are_none():
+    text = printed(instrument=replace(INSTRUMENT, condition=(), faults=())).text
+    assert "As it goes out Nothing has been written down of its condition." in text
+
+
 @pytest.mark.parametrize("count", range(6))
 def test_agreement_prints_at_most_four_photographs(count):
     reading = printed(instrument=replace(INSTRUMENT, photos=PHOTOS[:count]))
