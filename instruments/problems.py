@@ -33,13 +33,21 @@ class Caution(Problem):
 class Refused(Exception):
     """An act that was not done; its text is a sentence for the person who asked."""
 
+    @property
+    def sentences(self) -> list[str]:
+        return [str(self)]
+
 
 class Blocked(Refused):
     """An action refused by its own problems."""
 
     def __init__(self, problems: list[Problem]):
         self.problems = [problem for problem in problems if problem.is_blocker]
-        super().__init__(" ".join(problem.sentence for problem in self.problems))
+        super().__init__(" ".join(self.sentences))
+
+    @property
+    def sentences(self) -> list[str]:
+        return [problem.sentence for problem in self.problems]
 
 
 def refuse_if_blocked(problems: list[Problem]) -> None:

@@ -20,7 +20,7 @@ def act_once(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> Ht
     try:
         return once(request, act)
     except Refused as refused:
-        form.add_error(None, str(refused))
+        form.add_error(None, refused.sentences)
         return None
 
 
