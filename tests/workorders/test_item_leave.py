@@ -41,3 +41,11 @@ def test_what_was_left_is_not_left_again(owner):
     leave(item, owner)
     with pytest.raises(Blocked, match="Olive Tarn left “Lubricate the action” as it is on 21 March 2026"):
         leave(item, owner)
+
+
+def test_what_waited_for_the_left_item_waits_for_what_that_waited_for(owner):
+    lubricate = make.make_item(name="Lubricate the action")
+    regulate = make.make_item(order=lubricate.order, name="Regulate", needs=[lubricate])
+    weigh = make.make_item(order=lubricate.order, name="Set the touch weight", needs=[regulate])
+    leave(regulate, owner)
+    assert lubricate in weigh.needs.all()

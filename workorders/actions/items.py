@@ -1,5 +1,6 @@
 """What happens to one item of work: given to somebody, made to wait, closed by its proof, left, reopened."""
 
+from collections.abc import Collection
 from datetime import date
 from decimal import Decimal
 
@@ -62,6 +63,7 @@ def leave_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     refuse_if_blocked(leaving_problems(item, by))
     if not reason.strip():
         raise Blocked([Blocker("Say why it is left as it is.")])
+    pass_needs_on(item)
     item.result = reason.strip()
     return _closed(item, ItemState.LEFT, by=by, on=on, why=f"“{item.name}” left: {item.result}")
 
@@ -113,6 +115,24 @@ def unlink_need(*, item: WorkItem, need: WorkItem, by) -> None:
     save_tracked(item, by=by, why=f"“{item.name}” no longer waits for “{need.name}”")
 
 
+@transaction.atomic
+def set_needs(*, item: WorkItem, needs: Collection[WorkItem], by) -> None:
+    """Let an item wait for exactly these. All of it or nothing."""
+    item = hold_item(item)
+    now = set(item.needs.all())
+    for need in now - set(needs):
+        unlink_need(item=item, need=need, by=by)
+    for need in set(needs) - now:
+        link_need(item=item, need=need, by=by)
+
+
+def pass_needs_on(item: WorkItem) -> None:
+    """What waits for an item that is left now waits for what the item itself waits for."""
+    still_first = item.needs.filter(state=ItemState.OPEN)
+    for other in item.needed_by.filter(state=ItemState.OPEN):
+        other.needs.add(*still_first)
+
+
 def _closed(item: WorkItem, state: str, *, by, on: date, why: str) -> WorkItem:
     item.state, item.closed_at, item.closed_by = state, moment_on(on), by
     save_tracked(item, by=by, why=why)
@@ -129,6 +149,6 @@ def _override_problems(lacking: list[Problem], reason: str, overridden_by) -> li
 
 def _closing_words(item: WorkItem) -> str:
     words = f"“{item.name}” done: {item.result}"
-    if item.figure_words:
-        words += f" ({item.figure_words})"
+    if item.measured:
+        words += f" ({item.measured})"
     return f"{words} Accepted all the same: {item.override_reason}" if item.override_reason else words

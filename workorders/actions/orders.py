@@ -10,6 +10,7 @@ from instruments.actions.numbers import next_number
 from instruments.models import Instrument
 from instruments.problems import Blocked, Blocker, refuse_if_blocked
 from workorders.actions.holding import hold_instrument, hold_order
+from workorders.actions.items import pass_needs_on
 from workorders.actions.moments import moment_on
 from workorders.calc.sequence import circle_in, nearest_present
 from workorders.models import Task, WorkItem, WorkOrder
@@ -107,6 +108,17 @@ def add_own_item(
 
 
 @transaction.atomic
+def describe_order(*, order: WorkOrder, title: str, due_on: date | None, note: str, by) -> WorkOrder:
+    """Change what an open order is called, when it is wanted and what is noted for the bench."""
+    order = hold_order(order)
+    _refuse_unless_open(order)
+    order.title, order.due_on, order.note = title, due_on, note
+    wanted = f", wanted by {due_on:%-d %B %Y}" if due_on else ""
+    save_tracked(order, by=by, why=f"{order.number} is now “{title}”{wanted}")
+    return order
+
+
+@transaction.atomic
 def close_order(*, order: WorkOrder, by, on: date) -> WorkOrder:
     """Call an order ready. What was not required and is still open is left, and says so."""
     order = hold_order(order)
@@ -143,6 +155,7 @@ def reopen_order(*, order: WorkOrder, reason: str, by, on: date) -> WorkOrder:
 def _close(order: WorkOrder, state: str, left_because: str, *, by, on: date) -> WorkOrder:
     moment = moment_on(on)
     for item in order.items.filter(state=ItemState.OPEN):
+        pass_needs_on(item)
         item.state, item.result = ItemState.LEFT, left_because
         item.closed_at, item.closed_by = moment, by
         save_tracked(item, by=by, why=f"“{item.name}” left: {left_because}")

@@ -45,7 +45,16 @@ def nearest_present(
     """The present steps that must come before `step`, looking through the absent ones between them.
 
     When voicing needs tuning, and tuning needs regulation, but nobody tunes, voicing waits for regulation.
+    What a step needs by name is always given; what is only found on the way is left out when another that is
+    given comes after it anyway.
     """
+    named = {need for need in needs.get(step, ()) if need in present}
+    on_the_way = _first_present(step, needs, present) - named
+    implied = {earlier for later in named | on_the_way for earlier in _all_before(later, needs)}
+    return named | (on_the_way - implied)
+
+
+def _first_present(step: Hashable, needs: Mapping, present: Collection) -> set:
     found, seen, to_look_at = set(), {step}, list(needs.get(step, ()))
     while to_look_at:
         need = to_look_at.pop()
@@ -57,3 +66,13 @@ def nearest_present(
         else:
             to_look_at.extend(needs.get(need, ()))
     return found
+
+
+def _all_before(step: Hashable, needs: Mapping) -> set:
+    before, to_look_at = set(), list(needs.get(step, ()))
+    while to_look_at:
+        need = to_look_at.pop()
+        if need not in before:
+            before.add(need)
+            to_look_at.extend(needs.get(need, ()))
+    return before

@@ -51,3 +51,13 @@ def test_a_step_waits_for_the_nearest_that_is_there(present, found):
 
 def test_looking_for_the_nearest_ends_even_in_a_circle():
     assert nearest_present("a", {"a": ["b"], "b": ["a"]}, set()) == set()
+
+
+def test_what_is_found_on_the_way_is_left_out_when_it_is_implied():
+    needs = {"fine tune": ["tuning pass", "voice"], "voice": ["regulate"], "tuning pass": ["regulate"]}
+    assert nearest_present("fine tune", needs, {"tuning pass", "regulate"}) == {"tuning pass"}
+
+
+def test_what_is_needed_by_name_is_given_even_when_it_is_implied():
+    needs = {"polish": ["repair case", "prove frame"], "repair case": ["prove frame"]}
+    assert nearest_present("polish", needs, {"repair case", "prove frame"}) == {"repair case", "prove frame"}
