@@ -1,6 +1,7 @@
 """One row of everything, with names that must not turn up where they do not belong."""
 
 from datetime import timedelta
+from decimal import Decimal
 from types import SimpleNamespace
 
 from django.urls import URLPattern
@@ -10,6 +11,7 @@ from shop.actions.promises import place_hold
 from shop.actions.sales import sell
 from shop.models import Listing
 from tests import make
+from workorders.actions.bench import log_time, use_part
 
 
 def make_world(by) -> SimpleNamespace:
@@ -32,7 +34,10 @@ def make_world(by) -> SimpleNamespace:
         hold=place_hold(instrument=held, person=customer, until=on + timedelta(days=7), by=by, on=on),
         sale=sell(instrument=sold, person=customer, price_minor=90_000, by=by, on=on),
         order=order,
-        item=make.make_item(order=order),
+        item=(item := make.make_item(order=order)),
+        task=make.make_task(),
+        time=log_time(item=item, person=by, minutes=30, by=by, on=on),
+        part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
         statement=make.make_statement(instrument=listed, by=by),
         weighing=make.make_weighing(instrument=listed, by=by),
     )
@@ -43,6 +48,7 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
     by_name = {
         "stock_number": world.instrument.stock_number,
         "slug": world.listing.slug,
+        "code": world.task.code,
         "number": _number(name, world),
         "pk": _key(name, world),
         "size": "thumb",
@@ -61,6 +67,8 @@ def _key(name: str, world) -> int:
         return world.hold.pk
     if name in {"shop:payment_take", "shop:credit_spend"}:
         return world.sale.promise.pk
+    if name.endswith("_take_back"):
+        return getattr(world, name.removeprefix("workorders:").removesuffix("_take_back")).pk
     for word in ("photo", "person", "statement", "weighing", "item"):
         if word in name:
             return getattr(world, word).pk

@@ -7,9 +7,10 @@ from django.utils import timezone
 
 from instruments.calc.compass import note_label
 from instruments.calc.exact import plain
-from instruments.calc.touchweight import KeyVerdict, Reading, WeighOff, verdict
+from instruments.calc.touchweight import KeyVerdict, WeighOff
 from instruments.models import Photo, Weighing
 from instruments.problems import Blocker, Problem
+from instruments.touch import verdict_of
 from workorders.models import WorkItem
 from workorders.states import Acceptance, ItemState
 
@@ -67,27 +68,13 @@ def touch_problems(item: WorkItem, weighing: Weighing | None) -> list[Problem]:
     """The weigh-off must be newer than the work it judges, whole, and inside the curve at every key."""
     if weighing is None:
         return [Blocker("Weigh the keys off after the work, then choose that weigh-off here.")]
-    weighed = touch_verdict(weighing)
+    weighed = verdict_of(weighing)
     return [
         *_older_than_the_work(item, weighing),
         *_not_weighed(weighing, weighed),
         *_without_up_weight(weighed),
         *_outside_the_curve(weighed),
     ]
-
-
-def touch_verdict(weighing: Weighing) -> WeighOff:
-    """The weigh-off judged against the curve of its own instrument."""
-    instrument = weighing.instrument
-    return verdict(
-        [Reading(reading.key, reading.down_g, reading.up_g) for reading in weighing.readings.all()],
-        first_key=instrument.first_key,
-        key_count=instrument.key_count,
-        tolerance_g=instrument.touch_tolerance_g,
-        bass_g=instrument.touch_bass_g,
-        middle_g=instrument.touch_middle_g,
-        treble_g=instrument.touch_treble_g,
-    )
 
 
 def _older_than_the_work(item: WorkItem, weighing: Weighing) -> list[Problem]:

@@ -22,3 +22,16 @@ class Acceptance(TextChoices):
     PHOTO = "photo", "A photograph after the work"
     FIGURE = "figure", "A measured figure inside its limits"
     TOUCH = "touch", "A weigh-off with every key inside the curve"
+
+    @property
+    def closes_on(self) -> str:
+        """What closes it, in a few words for a list."""
+        return CLOSES_ON[self]
+
+
+CLOSES_ON = {
+    Acceptance.NOTE: "closes on a word on what was done",
+    Acceptance.PHOTO: "closes on a photograph",
+    Acceptance.FIGURE: "closes on a figure",
+    Acceptance.TOUCH: "closes on a weigh-off inside the curve",
+}

@@ -71,7 +71,7 @@ def work_done_on(instrument) -> list[DoneWork]:
         DoneWork(
             name=item.name,
             result=item.result,
-            measured=item.figure_words,
+            measured=item.measured,
             closed_on=timezone.localdate(item.closed_at),
             by_name=item.closed_by.get_full_name() or item.closed_by.get_username(),
             override_reason=item.override_reason,

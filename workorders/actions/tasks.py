@@ -25,6 +25,10 @@ class TaskSet:
     note: str
     tasks: tuple[Task, ...]
 
+    @property
+    def usual_minutes(self) -> int:
+        return sum(task.usual_minutes for task in self.tasks)
+
 
 @transaction.atomic
 def load_tasks() -> list[Task]:

@@ -1,5 +1,7 @@
 from django import forms
+from django.contrib.auth.models import User
 
+from workorders.calc.durations import minutes_words, parse_minutes
 from workorders.calc.money import parse_minor
 from workorders.currency import exponent, plain, symbol
 
@@ -30,3 +32,44 @@ class MoneyField(forms.Field):
             return self.to_python(data) != initial
         except forms.ValidationError:
             return True
+
+
+class MinutesField(forms.Field):
+    """Time as typed at the bench ("1 h 30", "90"), kept in whole minutes; None when left empty."""
+
+    widget = forms.TextInput(attrs={"autocomplete": "off"})
+
+    def __init__(self, **options):
+        options.setdefault("help_text", "90, 1 h 30 or 1:30.")
+        super().__init__(**options)
+
+    def prepare_value(self, value):
+        return minutes_words(value) if isinstance(value, int) else value
+
+    def to_python(self, value) -> int | None:
+        text = str(value or "").strip()
+        if not text:
+            return None
+        try:
+            return parse_minutes(text)
+        except ValueError as wrong:
+            raise forms.ValidationError(str(wrong), code="minutes") from wrong
+
+
+class PersonField(forms.ModelChoiceField):
+    """Somebody who works at the bench."""
+
+    def __init__(self, **options):
+        super().__init__(queryset=User.objects.none(), **options)
+
+    def label_from_instance(self, person) -> str:
+        return person.get_full_name() or person.get_username()
+
+
+def bench_people():
+    """Active people with the right to do bench work, by name."""
+    return User.objects.with_perm(
+        "workorders.do_work",
+        backend="django.contrib.auth.backends.ModelBackend",
+        include_superusers=True,
+    ).order_by("first_name", "last_name", "username")

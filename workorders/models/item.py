@@ -103,6 +103,10 @@ class WorkItem(models.Model):
         return self.state == ItemState.OPEN
 
     @property
+    def closes_on(self) -> str:
+        return Acceptance(self.acceptance).closes_on
+
+    @property
     def limits_words(self) -> str:
         """The limits as a person says them: "2 to 3 mm", "within 5 cents", "at most 65 % RH"."""
         low, high, unit = self.figure_low, self.figure_high, self.figure_unit
@@ -115,7 +119,7 @@ class WorkItem(models.Model):
         return f"within {plain(high)} {unit}" if low == -high else f"{plain(low)} to {plain(high)} {unit}"
 
     @property
-    def figure_words(self) -> str:
+    def measured(self) -> str:
         """What was measured, or weighed off, when the item was closed."""
         if self.figure is not None:
             return f"{self.figure_name}: {plain(self.figure)} {self.figure_unit}".strip(": ")

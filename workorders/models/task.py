@@ -60,3 +60,7 @@ class Task(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("workorders:task_edit", args=[self.code])
+
+    @property
+    def closes_on(self) -> str:
+        return Acceptance(self.acceptance).closes_on

@@ -1,15 +1,126 @@
-"""One item of work: what it asks for, what it waits for, what was given to it."""
+"""One item of work: read, closed by its proof, given to somebody, left, opened again."""
 
+from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
 
-from workorders.problems import item_problems
-from workorders.views.answers import the_item
+from workorders.actions.items import assign_item, leave_item, reopen_item, set_needs
+from workorders.forms.items import AssignForm, NeedsForm
+from workorders.forms.orders import ReasonForm
+from workorders.problems import item_problems, leaving_problems, reopening_problems
+from workorders.views.answers import answer_or_show, the_item, today
+
+HISTORY_SHOWN = 20
 
 
 @require_GET
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def item_page(request, pk):
     item = the_item(pk)
-    return render(request, "workorders/item_page.html", {"item": item, "problems": item_problems(item)})
+    context = {
+        "item": item,
+        "problems": item_problems(item) if item.is_open else [],
+        "needs": item.needs.select_related("order").order_by("rank", "id"),
+        "needed_by": item.needed_by.select_related("order").order_by("rank", "id"),
+        "times": item.times.select_related("person", "corrected_by"),
+        "parts": item.parts.select_related("recorded_by", "corrected_by"),
+        "changes": item.history.select_related("history_user")[:HISTORY_SHOWN],
+    }
+    return render(request, "workorders/item_page.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.do_work", raise_exception=True)
+def item_assign(request, pk):
+    item = the_item(pk)
+    form = AssignForm(request.POST or None, initial={"to": item.assigned_to_id})
+
+    def act() -> str:
+        assign_item(item=item, by=request.user, on=today(), **form.cleaned_data)
+        messages.success(request, f"“{item.name}” is {_whose(form.cleaned_data['to'], request.user)}.")
+        from_bench = request.POST.get("then") == "bench"
+        return reverse("workorders:bench") if from_bench else item.get_absolute_url()
+
+    return _about(request, item, form, act, heading="Who does it?", save="Give it")
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.do_work", raise_exception=True)
+def item_needs(request, pk):
+    item = the_item(pk)
+    form = NeedsForm(request.POST or None, item=item)
+
+    def act() -> str:
+        set_needs(item=item, by=request.user, **form.cleaned_data)
+        messages.success(request, "Saved.")
+        return item.get_absolute_url()
+
+    return _about(
+        request,
+        item,
+        form,
+        act,
+        heading="What must come first?",
+        lede="It cannot be closed while any of these is open.",
+        save="Save",
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.do_work", raise_exception=True)
+def item_leave(request, pk):
+    item = the_item(pk)
+    form = ReasonForm(request.POST or None)
+
+    def act() -> str:
+        leave_item(item=item, by=request.user, on=today(), **form.cleaned_data)
+        messages.success(request, f"“{item.name}” is left as it is.")
+        return item.order.get_absolute_url()
+
+    return _about(
+        request,
+        item,
+        form,
+        act,
+        heading="Leave it as it is",
+        lede="A decision not to do it. The reason stays, and the listing will say what was not done.",
+        problems=leaving_problems(item, request.user),
+        save="Leave it",
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.do_work", raise_exception=True)
+def item_reopen(request, pk):
+    item = the_item(pk)
+    form = ReasonForm(request.POST or None)
+
+    def act() -> str:
+        reopen_item(item=item, by=request.user, on=today(), **form.cleaned_data)
+        messages.success(request, f"“{item.name}” is open again.")
+        return item.get_absolute_url()
+
+    return _about(
+        request,
+        item,
+        form,
+        act,
+        heading="Open it again",
+        lede="Its earlier closing stays in the record; time and parts stay in the cost.",
+        problems=reopening_problems(item),
+        save="Open it again",
+    )
+
+
+def _about(request, item, form, act, **page):
+    return answer_or_show(
+        request, form, act, above=item, about=item.order.instrument, back=item.get_absolute_url(), **page
+    )
+
+
+def _whose(person, user) -> str:
+    if person is None:
+        return "free for anybody"
+    return "yours" if person == user else f"with {person.get_full_name() or person.get_username()}"

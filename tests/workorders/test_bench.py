@@ -1,0 +1,63 @@
+import pytest
+from django.urls import reverse
+
+from tests import make
+from tests.workorders.pages import item_and_its_prerequisite, send
+
+pytestmark = pytest.mark.django_db
+BENCH = "/bench/"
+
+
+@pytest.fixture(autouse=True)
+def at_the_bench(client, technician):
+    client.force_login(technician)
+
+
+def names(lists) -> dict[str, list[str]]:
+    return {kind: [item.name for item in getattr(lists, kind)] for kind in ("mine", "free", "waiting")}
+
+
+def test_the_bench_shows_what_is_mine_what_is_free_and_what_waits(client, technician):
+    item_and_its_prerequisite()
+    make.make_item(name="Ease the keys", assigned_to=technician)
+    assert names(client.get(BENCH).context["lists"]) == {
+        "mine": ["Ease the keys"],
+        "free": ["Lubricate the action"],
+        "waiting": ["Set the touch weight"],
+    }
+
+
+def test_what_is_with_somebody_else_is_not_on_my_bench(client, owner):
+    make.make_item(assigned_to=owner)
+    assert names(client.get(BENCH).context["lists"])["free"] == []
+
+
+def test_what_is_wanted_first_stands_first(client):
+    later = make.make_order(due_on="2026-06-01")
+    make.make_item(name="No hurry", order=make.make_order())
+    make.make_item(name="In June", order=later)
+    make.make_item(name="In April", order=make.make_order(due_on="2026-04-01"))
+    assert names(client.get(BENCH).context["lists"])["free"] == ["In April", "In June", "No hurry"]
+
+
+def test_an_empty_bench_says_where_work_comes_from(client):
+    assert "Work appears here when an order is opened" in client.get(BENCH).content.decode()
+
+
+def test_i_take_it_moves_an_item_to_my_list(client, technician):
+    item = make.make_item()
+    answer = send(client, reverse("workorders:item_assign", args=[item.pk]), to=technician.pk, then="bench")
+    assert answer.url == BENCH
+    assert names(client.get(BENCH).context["lists"])["mine"] == ["Lubricate the action"]
+
+
+@pytest.mark.parametrize("count", [1, 10])
+def test_the_bench_takes_the_same_queries_however_much_waits(
+    count, client, technician, django_assert_num_queries
+):
+    for _ in range(count):
+        _, lubricate = item_and_its_prerequisite()
+        make.make_item(order=lubricate.order, assigned_to=technician)
+    client.get(BENCH)
+    with django_assert_num_queries(10):
+        client.get(BENCH)

@@ -1,0 +1,67 @@
+"""Closing an item: what was done, and the figure, weigh-off or photograph that proves it."""
+
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.shortcuts import render
+from django.views.decorators.http import require_http_methods
+
+from instruments.actions.photos import add_photos, describe_photo
+from instruments.models import Photo
+from instruments.states import Shot
+from instruments.views.answers import act_once
+from instruments.views.once import answered_before
+from workorders.actions.bench import log_time
+from workorders.actions.items import close_item
+from workorders.forms.items import CloseForm
+from workorders.models import WorkItem
+from workorders.problems import item_problems
+from workorders.views.answers import the_item
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.do_work", raise_exception=True)
+def item_close(request, pk):
+    item = the_item(pk)
+    if request.method == "POST":
+        if answer := answered_before(request):
+            return answer
+        form = _with_photo_kept(request, item)
+        if form.is_valid() and (answer := act_once(request, form, lambda: _close(request, item, form))):
+            return answer
+    else:
+        form = CloseForm(item=item, by=request.user)
+    context = {"form": form, "item": item, "problems": item_problems(item)}
+    return render(request, "workorders/item_close.html", context)
+
+
+def _close(request, item: WorkItem, form: CloseForm) -> str:
+    data = dict(form.cleaned_data)
+    minutes, on = data.pop("minutes"), data.pop("done_on")
+    del data["new_photo"]
+    closed = close_item(item=item, by=request.user, on=on, **data)
+    if minutes:
+        log_time(item=closed, person=request.user, minutes=minutes, by=request.user, on=on)
+    messages.success(request, f"“{closed.name}” is done.")
+    return f"{closed.order.get_absolute_url()}#item-{closed.pk}"
+
+
+def _with_photo_kept(request, item: WorkItem) -> CloseForm:
+    """The sent form; a good photograph is kept with the instrument whatever becomes of the rest."""
+    form = CloseForm(request.POST, request.FILES, item=item, by=request.user)
+    form.is_valid()
+    received = form.cleaned_data.get("new_photo")
+    for sentence in received.refused if received else []:
+        messages.warning(request, sentence)
+    if not received or not received.prepared:
+        return form
+    photo = _kept(item, received.prepared, by=request.user)
+    sent = request.POST.copy()
+    sent["photo"] = str(photo.pk)
+    return CloseForm(sent, item=item, by=request.user)
+
+
+def _kept(item: WorkItem, prepared: list, *, by) -> Photo:
+    added = add_photos(instrument=item.order.instrument, prepared=prepared, by=by)
+    for photo in added.new:
+        describe_photo(photo=photo, by=by, shot=Shot.AFTER_WORK, caption=item.name)
+    return (added.new or added.known)[0]
