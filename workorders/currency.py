@@ -18,6 +18,14 @@ def in_words(amount_minor: int) -> str:
     return format_currency(exact, settings.CURRENCY, locale=_locale())
 
 
+def price_in_words(amount_minor: int) -> str:
+    """A price as a window shows it: without decimals where there are none, "£1,250"."""
+    whole, rest = divmod(amount_minor, 10 ** exponent())
+    if rest:
+        return in_words(amount_minor)
+    return format_currency(whole, settings.CURRENCY, locale=_locale(), format="¤#,##0", currency_digits=False)
+
+
 def plain(amount_minor: int) -> str:
     """An amount as a person types it and a machine reads it: 125050 -> "1250.50"."""
     decimals = exponent()

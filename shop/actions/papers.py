@@ -8,7 +8,7 @@ from instruments.models import Instrument
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
 from shop.models import Listing, ShopProfile
 from shop.showing import public_facts, shown
-from workorders.currency import in_words
+from workorders.currency import price_in_words
 
 MOST_PHOTOS_ON_SHEET = 4
 
@@ -33,7 +33,7 @@ def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
         shop=shop_party(profile),
         maker=instrument.maker_name,
         sentence=listing.headline,
-        price=in_words(words.price_minor),
+        price=price_in_words(words.price_minor),
         stock_number=instrument.stock_number,
         printed_on=on,
         facts=paper_facts(instrument),
