@@ -1,5 +1,7 @@
 """The project keeps its own house rules. Each rule is shown to go red in tests/house_rules."""
 
+import re
+
 import pytest
 
 from tests.house_rules import imports, lines, templates
@@ -55,3 +57,9 @@ def test_nothing_unexpected_stands_at_the_top():
     )
     named = {path.name for path in ROOT.iterdir() if not path.name.startswith((".", "__pycache__"))}
     assert named <= {*allowed.split(), "fixtures"}
+
+
+def test_every_setting_from_the_environment_is_explained():
+    named = re.findall(r"""["'](WRESTPLANK_\w+|SECRET_KEY)["']""", "".join(source.text for source in SOURCES))
+    explained = re.findall(r"^(\w+)=", (ROOT / ".env.example").read_text(), re.MULTILINE)
+    assert set(named) | {"DATABASE_URL"} == set(explained)
