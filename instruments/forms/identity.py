@@ -105,10 +105,6 @@ class IdentityForm(forms.ModelForm):
             self.add_error("made", "How the date is known is given, but not the date.")
         return cleaned
 
-    def validate_constraints(self) -> None:
-        """The fields above say all that the table's constraints do; asking the database for each row of an
-        import whether a maker is empty would only make it slow."""
-
     def _clean_compass(self, cleaned: dict) -> None:
         other, first_key = cleaned["key_count_other"], cleaned["first_note"]
         if usual := USUAL_COMPASSES.get(cleaned["keys"]):
