@@ -86,4 +86,9 @@ ACCESS = {
     "workorders:item_part": ("GET", "workorders.do_work"),
     "workorders:time_take_back": ("POST", "workorders.do_work"),
     "workorders:part_take_back": ("POST", "workorders.do_work"),
+    "shop:import_template": ("GET", "instruments.log_instrument"),
+    "shop:import_preview": ("GET", "instruments.log_instrument"),
+    "shop:import_confirm": ("POST", "instruments.log_instrument"),
+    "shop:intake_photos": ("POST", "instruments.log_instrument"),
+    "shop:seller_matches": ("GET", "instruments.log_instrument"),
 }

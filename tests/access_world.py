@@ -52,6 +52,7 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
         "number": _number(name, world),
         "pk": _key(name, world),
         "size": "thumb",
+        "token": "0" * 32,
     }
     return {wanted: by_name[wanted] for wanted in entry.pattern.converters}
 

@@ -1,0 +1,76 @@
+"""What the stock list can be asked: words, filters, an order."""
+
+from django import forms
+
+from instruments.forms.fields import NumberField
+from instruments.states import Kind, Place
+from shop.stock import SORTS, STATES, in_state, stock_with_state
+from workorders.forms.fields import MoneyField
+
+COMPASSES = {"88": "88 keys", "85": "85 keys", "other": "Another number"}
+ANY = ("", "Any")
+
+
+class StockForm(forms.Form):
+    q = forms.CharField(
+        label="Search",
+        required=False,
+        max_length=100,
+        widget=forms.TextInput(
+            attrs={"type": "search", "placeholder": "Maker, model, serial, number, words of its history"}
+        ),
+    )
+    state = forms.ChoiceField(label="State", required=False, choices=[*STATES.items()])
+    kind = forms.ChoiceField(label="Kind", required=False, choices=[ANY, *Kind.choices])
+    place = forms.ChoiceField(label="Where", required=False, choices=[ANY, *Place.choices])
+    compass = forms.ChoiceField(label="Compass", required=False, choices=[ANY, *COMPASSES.items()])
+    height_from = NumberField(label="Height from", required=False)
+    height_to = NumberField(label="Height to", required=False)
+    price_from = MoneyField(label="Price from", required=False)
+    price_to = MoneyField(label="Price to", required=False)
+    sort = forms.ChoiceField(
+        label="Order", required=False, choices=[(name, words) for name, (words, _) in SORTS.items()]
+    )
+
+    def __init__(self, asked):
+        asked = asked.copy()
+        # Whoever searches for a piano that was sold wants to find it; whoever looks at the list does not.
+        asked.setdefault("state", "all" if asked.get("q", "").strip() else "in_stock")
+        asked.setdefault("sort", "newest")
+        super().__init__(asked)
+        for name in ("height_from", "height_to"):
+            self.fields[name].unit = "cm"
+
+    def found(self):
+        """The instruments asked for. What of the question was not understood is left out, and marked."""
+        self.full_clean()
+        wanted = self.cleaned_data
+        stock = in_state(stock_with_state(), wanted.get("state", "")).search(wanted.get("q", ""))
+        stock = stock.filter(
+            **{lookup: wanted[name] for name, lookup in LOOKUPS.items() if wanted.get(name) not in (None, "")}
+        )
+        if wanted.get("compass") == "other":
+            stock = stock.exclude(key_count__in=[85, 88])
+        elif wanted.get("compass"):
+            stock = stock.filter(key_count=int(wanted["compass"]))
+        return stock.order_by(*SORTS[wanted.get("sort") or "newest"][1])
+
+    @property
+    def asks_for_all(self) -> bool:
+        """Whether nothing at all narrows the list, so that an empty one means an empty shop."""
+        return not self.narrowed and not self.data.get("q") and self.data.get("state") in ("in_stock", "all")
+
+    @property
+    def narrowed(self) -> bool:
+        """Whether any filter beside words, state and order is in use; the page then shows them open."""
+        return any(self.data.get(name) for name in (*LOOKUPS, "compass"))
+
+
+LOOKUPS = {
+    "kind": "kind",
+    "place": "place",
+    "height_from": "height_cm__gte",
+    "height_to": "height_cm__lte",
+    "price_from": "price_now__gte",
+    "price_to": "price_now__lte",
+}

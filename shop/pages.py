@@ -1,0 +1,21 @@
+"""Pages of long lists. Nobody leafs past a thousand rows, so no more are counted."""
+
+from django.core.paginator import Page, Paginator
+from django.utils.functional import cached_property
+
+MOST_COUNTED = 1000
+
+
+class CappedPaginator(Paginator):
+    @cached_property
+    def count(self) -> int:
+        return self.object_list[: MOST_COUNTED + 1].count()
+
+    @property
+    def count_words(self) -> str:
+        return f"more than {MOST_COUNTED:,}" if self.count > MOST_COUNTED else str(self.count)
+
+
+def one_page(rows, asked: str | None, *, size: int) -> Page:
+    """The page asked for; the nearest there is when that is none."""
+    return CappedPaginator(rows, size).get_page(asked)

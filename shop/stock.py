@@ -1,0 +1,90 @@
+"""The stock as a list: each instrument with what the shop's own tables say of its state, in one query."""
+
+from django.db.models import Exists, F, OuterRef, QuerySet, Subquery
+
+from instruments.models import Instrument, Photo
+from shop.models import AskingPrice, Listing, Promise, Purchase
+from shop.states import ListingState, PromiseKind
+from workorders.models import WorkItem
+
+STATES = {
+    "in_stock": "In stock",
+    "free": "In stock and promised to nobody",
+    "window": "In the window",
+    "hold": "On hold",
+    "trial": "Out on home trial",
+    "open_work": "With open work",
+    "sold": "Sold",
+    "all": "Everything, sold too",
+}
+SORTS = {
+    "newest": ("Newest first", ["-id"]),
+    "maker": ("Maker", ["maker", "-id"]),
+    "tallest": ("Tallest first", [F("height_cm").desc(nulls_last=True), "-id"]),
+    "smallest": ("Smallest first", [F("height_cm").asc(nulls_last=True), "-id"]),
+    "oldest": ("Oldest first", [F("made_earliest").asc(nulls_last=True), "-id"]),
+    "cheapest": ("Price, lowest first", [F("price_now").asc(nulls_last=True), "-id"]),
+    "dearest": ("Price, highest first", [F("price_now").desc(nulls_last=True), "-id"]),
+}
+
+
+def stock_with_state() -> QuerySet[Instrument]:
+    """With price_now, promise_kind and promise_until, is_sold, listing_state, has_open_work, first_photo."""
+    promise = Promise.objects.open().filter(instrument=OuterRef("pk"))
+    photo = Photo.objects.kept().filter(instrument=OuterRef("pk")).order_by("position", "id")
+    return Instrument.objects.annotate(
+        price_now=newest_price(),
+        promise_kind=Subquery(promise.values("kind")[:1]),
+        is_sold=Exists(promise.filter(kind=PromiseKind.SALE)),
+        promise_until=Subquery(promise.values("until")[:1]),
+        listing_state=Subquery(Listing.objects.filter(instrument=OuterRef("pk")).values("state")[:1]),
+        has_open_work=Exists(WorkItem.objects.open().filter(order__instrument=OuterRef("pk"))),
+        first_photo=Subquery(photo.values("pk")[:1]),
+    )
+
+
+def newest_price() -> Subquery:
+    prices = AskingPrice.objects.filter(instrument=OuterRef("pk")).order_by("-id")
+    return Subquery(prices.values("amount_minor")[:1])
+
+
+def with_purchase(stock: QuerySet[Instrument]) -> QuerySet[Instrument]:
+    """For those who may see costs: what was paid, and when."""
+    newest = Purchase.objects.filter(instrument=OuterRef("pk")).order_by("-id")
+    return stock.annotate(
+        bought_for=Subquery(newest.values("price_minor")[:1]),
+        bought_on=Subquery(newest.values("bought_on")[:1]),
+    )
+
+
+def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
+    """The instruments of one of STATES. Sold ones are only in "sold" and in "all"."""
+    unsold = stock.filter(is_sold=False)
+    match state:
+        case "all":
+            return stock
+        case "free":
+            return stock.filter(promise_kind__isnull=True)
+        case "window":
+            return stock.filter(listing_state=ListingState.PUBLISHED, promise_kind__isnull=True)
+        case "hold" | "trial":
+            return stock.filter(promise_kind=state)
+        case "sold":
+            return stock.filter(is_sold=True)
+        case "open_work":
+            return unsold.filter(has_open_work=True)
+        case _:
+            return unsold
+
+
+def state_words(instrument: Instrument) -> str:
+    """What stands beside an instrument in the list: "on home trial until 3 May 2026", "in the window"."""
+    if instrument.promise_kind:
+        until = f" until {instrument.promise_until:%-d %B %Y}" if instrument.promise_until else ""
+        return PROMISED[instrument.promise_kind] + until
+    if instrument.listing_state == ListingState.PUBLISHED:
+        return "In the window"
+    return ""
+
+
+PROMISED = {PromiseKind.HOLD: "On hold", PromiseKind.TRIAL: "On home trial", PromiseKind.SALE: "Sold"}
