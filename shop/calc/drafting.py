@@ -4,7 +4,10 @@ Nothing here reads stronger than its source: what was only told is printed as to
 listed as not known. The voice is the shop's own.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+
+from instruments.calc.wording import Saying, sentence_for
 
 
 @dataclass(frozen=True)
@@ -15,13 +18,19 @@ class Sentence:
 
 @dataclass(frozen=True)
 class Told:
-    """One statement: its text, how it is known, when it happened in words, and where that stands."""
+    """One public statement: its text, how it is known, when it happened in words, and where it stands.
+
+    `standing` is one of evidence.RISING, or "" for what the grade alone gives; `relation` a key of
+    wording.RELATIONS: who told us reaches no listing by name.
+    """
 
     text: str
     grade: str
     dated: str = ""
     source_note: str = ""
     in_their_words: bool = False
+    standing: str = ""
+    relation: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,7 +91,7 @@ def draft(facts: ListingFacts) -> Draft:
     return Draft(
         headline=_headline(facts),
         body=_body(facts),
-        history=[_statement_sentence(told) for told in facts.statements],
+        history=_history(facts.statements),
         work_done=[_done_sentence(work) for work in facts.done],
         not_done=[*(_left_sentence(work) for work in facts.left), *_unexamined(facts)],
         faults=[_fault_sentence(fault) for fault in facts.faults],
@@ -136,23 +145,22 @@ def when(words: str) -> str:
     return f"in {words}" if words.startswith("the ") else words
 
 
-LEADS = {
-    "told": "We were told",
-    "inferred": "We infer",
-    "seen": "Seen by us",
-    "measured": "Measured by us",
-    "mark": "A mark in the instrument shows",
-    "document": "A document shows",
-}
+def _history(statements: Iterable[Told]) -> list[Sentence]:
+    """What may be said of each statement; a contradicted one is left out."""
+    worded = [(told, sentence_for(_saying(told))) for told in statements]
+    return [Sentence(said.text, f"statement, {told.grade}") for told, said in worded if said]
 
 
-def _statement_sentence(told: Told) -> Sentence:
-    text = told.text.strip().rstrip(".")
-    date = f" ({told.dated})" if told.dated else ""
-    quoted = f"“{text}”" if told.in_their_words else text
-    note = f" ({told.source_note})" if told.source_note and told.grade != "told" else ""
-    tail = " We have seen no paper." if told.grade == "told" else ""
-    return Sentence(f"{LEADS[told.grade]}: {quoted}{date}{note}.{tail}", f"statement, {told.grade}")
+def _saying(told: Told) -> Saying:
+    return Saying(
+        text=told.text,
+        grade=told.grade,
+        standing=told.standing,
+        relation=told.relation,
+        in_their_words=told.in_their_words,
+        dated=told.dated,
+        source=told.source_note,
+    )
 
 
 def _done_sentence(work: Work) -> Sentence:

@@ -38,15 +38,30 @@ def test_the_name_on_the_fall_is_given_only_where_it_differs():
     ("grade", "sentence"),
     [
         ("told", "We were told: restrung in the war (1940s). We have seen no paper."),
-        ("seen", "Seen by us: restrung in the war (1940s) (bright wire)."),
-        ("document", "A document shows: restrung in the war (1940s) (bright wire)."),
-        ("mark", "A mark in the instrument shows: restrung in the war (1940s) (bright wire)."),
-        ("inferred", "We infer: restrung in the war (1940s) (bright wire)."),
+        ("seen", "We saw: restrung in the war (1940s; bright wire)."),
+        ("document", "A document (bright wire) shows: restrung in the war (1940s)."),
+        ("mark", "A mark in the instrument (bright wire) suggests: restrung in the war (1940s)."),
+        ("inferred", "We infer: restrung in the war (1940s), because bright wire. It is not proven."),
     ],
 )
 def test_a_statement_reads_no_stronger_than_its_grade(grade, sentence):
     told = Told(text="restrung in the war.", grade=grade, dated="1940s", source_note="bright wire")
     assert texts(draft(facts(statements=(told,))).history) == [sentence]
+
+
+def test_who_told_us_is_named_by_relation_alone():
+    told = Told(text="It was restrung in the war.", grade="told", relation="last_owner")
+    assert texts(draft(facts(statements=(told,))).history) == [
+        "The last owner told us that it was restrung in the war; we have seen no paper."
+    ]
+
+
+def test_a_contradicted_statement_is_left_out():
+    struck = Told(text="restrung in 1988", grade="told", standing="contradicted")
+    kept = Told(text="It was Granny's", grade="told", standing="open")
+    assert texts(draft(facts(statements=(struck, kept))).history) == [
+        "We were told that it was Granny's; what we found leaves it open."
+    ]
 
 
 def test_a_tellers_own_words_are_quoted():

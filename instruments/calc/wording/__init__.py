@@ -1,0 +1,31 @@
+"""Words for the public: what a statement may be printed as, and which words run ahead of the evidence."""
+
+from instruments.calc.wording.loaded import TERMS, LoadedWord, Term, loaded_words, names_in
+from instruments.calc.wording.sayings import (
+    RELATIONS,
+    Saying,
+    Strength,
+    Worded,
+    file_sentence,
+    public_sentence,
+    reads_as,
+    sentence_for,
+    strength_of,
+)
+
+__all__ = [
+    "RELATIONS",
+    "TERMS",
+    "LoadedWord",
+    "Saying",
+    "Strength",
+    "Term",
+    "Worded",
+    "file_sentence",
+    "loaded_words",
+    "names_in",
+    "public_sentence",
+    "reads_as",
+    "sentence_for",
+    "strength_of",
+]
