@@ -4,7 +4,6 @@ The file itself is kept privately under a token made from its own bytes, so neit
 browser carries it, and the same file cannot be taken in twice however often it is sent.
 """
 
-import csv
 import hashlib
 from datetime import timedelta
 
@@ -13,12 +12,13 @@ from django.contrib.auth.decorators import permission_required
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
-from django.http import Http404, HttpResponse
+from django.http import Http404
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from instruments.exports import csv_response
 from instruments.models import Submission
 from instruments.views.once import answered_before, once
 from instruments.views.uploads import accepts_uploads
@@ -83,11 +83,7 @@ def import_confirm(request, token):
 @require_GET
 @permission_required("instruments.log_instrument", raise_exception=True)
 def import_template(request):
-    answer = HttpResponse(content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = 'attachment; filename="stock.csv"'
-    answer.write("\ufeff")
-    csv.writer(answer).writerow([heading for heading, _, _ in COLUMNS])
-    return answer
+    return csv_response("stock.csv", [heading for heading, _, _ in COLUMNS], [])
 
 
 def _kept(request, uploaded) -> str:
