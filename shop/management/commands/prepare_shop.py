@@ -1,0 +1,19 @@
+from django.core.management.base import BaseCommand
+
+from shop.actions.roles import load_roles
+from workorders.actions.tasks import load_tasks
+from workorders.models import Task
+
+
+class Command(BaseCommand):
+    help = (
+        "Load roles and task library into a migrated database. Run it after every update; twice does no harm."
+    )
+
+    def handle(self, **options):
+        roles = load_roles()
+        self.stdout.write(f"Roles: {', '.join(role.name for role in roles)}.")
+        changed = load_tasks()
+        self.stdout.write(
+            f"Task library: {len(changed)} of {Task.objects.count()} tasks added or brought up to date."
+        )
