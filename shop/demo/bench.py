@@ -1,0 +1,87 @@
+"""Work orders of the invented shop: opened, worked through in the order of work, closed by their proof."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+from instruments.models import Photo
+from shop.demo.diary import Diary
+from shop.demo.pieces import Order, Step
+from shop.demo.shop_at_work import ShopAtWork
+from shop.demo.touch import weigh
+from workorders.actions.bench import log_time, use_part
+from workorders.actions.items import assign_item, close_item, leave_item
+from workorders.actions.orders import close_order, open_order
+from workorders.models import WorkItem, WorkOrder
+from workorders.states import Acceptance
+
+SHOWN_BY = {
+    "clean-out": "keys",
+    "check-frame": "serial",
+    "repair-key-tops": "keys",
+    "reface-hammers": "hammers",
+}
+
+
+def tell_order(key: str, order: Order, shop: ShopAtWork, diary: Diary) -> None:
+    due_on = None if order.due_in is None else diary.today + timedelta(days=order.due_in)
+    diary.on(order.opened, lambda on: begin(key, order, due_on, shop, on))
+    for step, days_ago in zip(order.steps, days_of(order), strict=True):
+        diary.on(days_ago, lambda on, step=step: do_step(key, step, shop, on))
+    if order.closed is not None:
+        diary.on(order.closed, lambda on: call_ready(key, order, shop, on))
+
+
+def days_of(order: Order) -> list[int]:
+    """Days spread evenly over the time in which the order was worked on."""
+    span, count = order.opened - order.last_day, len(order.steps)
+    return [order.opened - round(span * number / (count + 1)) for number in range(1, count + 1)]
+
+
+def begin(key: str, order: Order, due_on: date | None, shop: ShopAtWork, on: date) -> None:
+    left = dict(order.left)
+    codes = [*(step.task for step in order.steps), *left, *order.waiting]
+    opened = open_order(
+        instrument=shop.instrument(key),
+        title=order.title,
+        tasks=shop.tasks(codes),
+        note=order.note,
+        due_on=due_on,
+        by=shop.staff["olive"],
+        on=on,
+    )
+    for item in opened.items.select_related("task"):
+        shop.items[key, item.task.code] = item
+        if item.task.code in left:
+            leave_item(item=item, reason=left[item.task.code], by=shop.staff["olive"], on=on)
+        elif item.task.code in order.waiting:
+            assign_item(item=item, to=shop.staff[order.for_whom], by=shop.staff["olive"], on=on)
+
+
+def do_step(key: str, step: Step, shop: ShopAtWork, on: date) -> None:
+    """Write down the time and parts of one job, then close it by what its acceptance asks for."""
+    worker = shop.staff[step.who]
+    item = shop.items[key, step.task]
+    log_time(item=item, person=worker, minutes=step.minutes, by=worker, on=on)
+    for name, quantity, pounds in step.parts:
+        use_part(item=item, name=name, quantity=Decimal(quantity), cost_minor=pounds * 100, by=worker, on=on)
+    close_item(item=item, result=step.result, **proof(key, item, step, shop, on), by=worker, on=on)
+
+
+def proof(key: str, item: WorkItem, step: Step, shop: ShopAtWork, on: date) -> dict:
+    if item.acceptance == Acceptance.FIGURE:
+        return {"figure": Decimal(step.figure)}
+    if item.acceptance == Acceptance.PHOTO:
+        return {"photo": photo_for(key, step.task, shop)}
+    if item.acceptance == Acceptance.TOUCH:
+        return {"weighing": weigh(key, step.weighed, shop, on)}
+    return {}
+
+
+def photo_for(key: str, task: str, shop: ShopAtWork) -> Photo:
+    photos, wanted = shop.photos[key], SHOWN_BY.get(task, "front")
+    return next((photo for photo in photos if photo.shot == wanted), photos[0])
+
+
+def call_ready(key: str, order: Order, shop: ShopAtWork, on: date) -> None:
+    opened = WorkOrder.objects.get(instrument=shop.instrument(key), title=order.title)
+    close_order(order=opened, by=shop.staff[order.for_whom], on=on)

@@ -1,0 +1,75 @@
+"""Build the whole invented shop, or nothing of it."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from shop.actions.people import add_person
+from shop.actions.profile import change_profile
+from shop.actions.staff import add_person_at_work
+from shop.demo.dealing import tell_dealings
+from shop.demo.diary import Diary
+from shop.demo.mark import mark
+from shop.demo.people import CUSTOMERS, SELLERS, SHOP, STAFF, Card
+from shop.demo.pictures import PICTURE_PX, painted
+from shop.demo.shop_at_work import ShopAtWork
+from shop.demo.stock.all_pieces import PIECES
+from shop.demo.telling import tell
+from workorders.actions.bench import set_rate
+
+OPENED_DAYS_AGO = 540
+BENCH_RATES = ((OPENED_DAYS_AGO, 2600, None), (OPENED_DAYS_AGO, 2200, "ines"), (300, 2800, None))
+
+
+def build_demo(*, today: date, picture_px: int = PICTURE_PX) -> ShopAtWork:
+    """Needs a migrated, prepared, empty database."""
+    with painted(PIECES, picture_px=picture_px) as album, transaction.atomic():
+        mark(on=today)
+        shop = ShopAtWork(staff=hire())
+        diary = Diary(today)
+        diary.on(OPENED_DAYS_AGO, lambda on: open_doors(shop, on))
+        for days_ago, per_hour_minor, who in BENCH_RATES:
+            diary.on(
+                days_ago,
+                lambda on, rate=per_hour_minor, who=who: set_rate(
+                    per_hour_minor=rate,
+                    since=on,
+                    person=shop.staff[who] if who else None,
+                    by=shop.staff["olive"],
+                ),
+            )
+        for piece in PIECES:
+            tell(piece, shop, diary, album[piece.key])
+        tell_dealings(shop, diary)
+        diary.live()
+    return shop
+
+
+def hire() -> dict[str, User]:
+    return {
+        person.username: add_person_at_work(
+            username=person.username, name=person.name, password=person.password, roles=person.roles
+        )
+        for person in STAFF
+    }
+
+
+def open_doors(shop: ShopAtWork, on: date) -> None:
+    change_profile(by=shop.staff["olive"], **SHOP)
+    introduce(SELLERS, shop, by=shop.staff["bram"])
+    introduce(CUSTOMERS, shop, by=shop.staff["selma"])
+
+
+def introduce(cards: Iterable[Card], shop: ShopAtWork, *, by: User) -> None:
+    for card in cards:
+        person = add_person(
+            name=card.name,
+            address=card.address,
+            telephone=card.telephone,
+            email=card.email,
+            note=card.note,
+            by=by,
+        )
+        shop.people[card.name] = person.pk

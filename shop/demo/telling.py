@@ -1,0 +1,164 @@
+"""From one instrument's table to entries of the diary, each an action such as the pages call."""
+
+from concurrent.futures import Future
+from datetime import date
+from decimal import Decimal
+
+from instruments.actions.findings import record_finding
+from instruments.actions.identity import correct_identity
+from instruments.actions.intake import create_instrument
+from instruments.actions.moves import move_instrument
+from instruments.actions.photos import add_photos, describe_photo
+from instruments.actions.statements import add_statement, correct_statement
+from shop.actions.listing import draft_listing, publish_listing
+from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
+from shop.demo.bench import tell_order
+from shop.demo.diary import Diary
+from shop.demo.pictures import Shot
+from shop.demo.pieces import Cleared, Cost, Offer, Piece, Said
+from shop.demo.shop_at_work import ShopAtWork
+from shop.demo.touch import weigh
+
+EXAMINED_AFTER = 3
+
+
+def tell(piece: Piece, shop: ShopAtWork, diary: Diary, shots: list[Future[Shot]]) -> None:
+    """Write the whole story of one instrument into the diary, up to its offer."""
+    diary.on(piece.arrived, lambda on: arrive(piece, shop, on))
+    for cost in piece.costs:
+        diary.on(
+            max(1, piece.arrived - cost.days_after), lambda on, cost=cost: spend(piece.key, cost, shop, on)
+        )
+    examined = max(1, piece.arrived - EXAMINED_AFTER)
+    if shots:
+        diary.on(examined, lambda on: photograph(piece.key, shots, shop, on))
+    for said in piece.said:
+        day = piece.arrived if said.days_ago is None else said.days_ago
+        diary.on(day, lambda on, said=said: hear(piece.key, said, shop, on))
+    if piece.found:
+        diary.on(examined, lambda on: examine(piece, shop, on))
+    for days_ago, identity in piece.later:
+        diary.on(
+            days_ago,
+            lambda on, identity=identity: correct_identity(
+                instrument=shop.instrument(piece.key), by=shop.staff["tobias"], **identity
+            ),
+        )
+    for cleared in piece.cleared:
+        diary.on(cleared.days_ago, lambda on, cleared=cleared: clear(piece.key, cleared, shop, on))
+    for weighed in piece.weighed:
+        diary.on(weighed.days_ago, lambda on, weighed=weighed: weigh(piece.key, weighed, shop, on))
+    for order in piece.orders:
+        tell_order(piece.key, order, shop, diary)
+    for days_ago, place, note in piece.moves:
+        diary.on(days_ago, lambda on, place=place, note=note: move(piece.key, place, note, shop, on))
+    if offer := piece.offer:
+        diary.on(offer.days_ago, lambda on: put_up(piece.key, offer, shop, on))
+
+
+def arrive(piece: Piece, shop: ShopAtWork, on: date) -> None:
+    by = shop.staff[piece.logged_by]
+    instrument = create_instrument(by=by, on=on, **piece.identity)
+    shop.stock_numbers[piece.key] = instrument.stock_number
+    record_purchase(
+        instrument=instrument,
+        seller=shop.person(piece.seller) if piece.seller else None,
+        price_minor=None if piece.pounds is None else piece.pounds * 100,
+        bought_on=None if piece.pounds is None else on,
+        route=piece.route,
+        note=piece.note,
+        by=by,
+    )
+
+
+def spend(key: str, cost: Cost, shop: ShopAtWork, on: date) -> None:
+    add_cost(
+        instrument=shop.instrument(key),
+        kind=cost.kind,
+        amount_minor=cost.pounds * 100,
+        note=cost.note,
+        by=shop.staff["olive"],
+        on=on,
+    )
+
+
+def photograph(key: str, drawn: list[Future[Shot]], shop: ShopAtWork, on: date) -> None:
+    by, shots = shop.staff["tobias"], [shot.result() for shot in drawn]
+    added = add_photos(instrument=shop.instrument(key), prepared=[shot.photo for shot in shots], by=by)
+    for photo, shot in zip(added.new, shots, strict=True):
+        describe_photo(photo=photo, by=by, shot=shot.kind, caption=shot.caption, is_public=True)
+    shop.photos[key] = added.new
+
+
+def hear(key: str, said: Said, shop: ShopAtWork, on: date) -> None:
+    words = {
+        "text": said.text,
+        "grade": said.grade,
+        "topic": said.topic,
+        "told_by": said.by,
+        "told_on": on if said.by else None,
+        "dated": said.dated,
+        "place": said.place,
+        "source_note": said.source,
+        "in_their_words": said.quoted,
+        "is_public": said.public,
+    }
+    if said.corrects:
+        statement = shop.statements[key, said.corrects]
+        correct_statement(statement=statement, reason=said.reason, by=shop.staff["tobias"], **words)
+        return
+    by = shop.staff["bram" if said.by else "tobias"]
+    statement = add_statement(instrument=shop.instrument(key), by=by, **words)
+    if said.name:
+        shop.statements[key, said.name] = statement
+
+
+def examine(piece: Piece, shop: ShopAtWork, on: date) -> None:
+    instrument = shop.instrument(piece.key)
+    for found in piece.found:
+        record_finding(
+            instrument=instrument,
+            part=found.part,
+            condition=found.condition,
+            note=found.note,
+            keys=found.keys,
+            value=Decimal(found.value) if found.value else None,
+            unit=found.unit,
+            is_public=found.public,
+            by=shop.staff["tobias"],
+            on=on,
+        )
+
+
+def clear(key: str, cleared: Cleared, shop: ShopAtWork, on: date) -> None:
+    record_clearance(
+        instrument=shop.instrument(key),
+        found=cleared.found,
+        how=cleared.how,
+        no_protected_material=cleared.none_in_it,
+        reference=cleared.reference,
+        issued_on=on if cleared.reference else None,
+        note=cleared.note,
+        by=shop.staff["olive"],
+    )
+
+
+def move(key: str, place: str, note: str, shop: ShopAtWork, on: date) -> None:
+    move_instrument(instrument=shop.instrument(key), place=place, note=note, by=shop.staff["olive"], on=on)
+
+
+def put_up(key: str, offer: Offer, shop: ShopAtWork, on: date) -> None:
+    """Set the price, draft the listing from the record and, if it is to be, put it in the window."""
+    instrument = shop.instrument(key)
+    if offer.pounds is not None:
+        set_price(
+            instrument=instrument,
+            amount_minor=offer.pounds * 100,
+            reason=offer.reason,
+            by=shop.staff["olive"],
+            on=on,
+        )
+    listing = draft_listing(instrument=instrument, by=shop.staff["selma"])
+    if offer.published:
+        move_instrument(instrument=instrument, place="showroom", by=shop.staff["selma"], on=on)
+        publish_listing(listing=listing, by=shop.staff["selma"])

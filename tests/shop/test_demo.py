@@ -1,0 +1,242 @@
+"""The demo is built once for all of these, inside a transaction that is taken back at the end."""
+
+from io import StringIO
+
+import pytest
+from django.contrib.auth.models import User
+from django.core.management import call_command
+from django.db import transaction
+from django.db.models import Sum
+from django.test import override_settings
+from django.utils import timezone
+
+from instruments.models import Finding, Instrument, Photo, Statement, Weighing
+from instruments.problems import Problem
+from instruments.states import Condition, Grade, Stage
+from instruments.touch import verdict_of
+from shop.actions.ledger import credit_of, still_to_pay, value_in
+from shop.demo.people import STAFF
+from shop.models import Listing, Payment, Person, Promise, Sale, Trial
+from shop.problems import listing_problems
+from shop.states import ListingState, PromiseKind, PromiseOutcome, TrialState
+from tests.reading import Reading
+from workorders.models import TimeSpent, WorkItem
+
+# Without the mark nobody would set up a test database, and the module's fixture would find another one.
+pytestmark = pytest.mark.django_db
+
+
+def run_demo() -> str:
+    told = StringIO()
+    call_command("demo", no_serve=True, picture_width=120, stdout=told)
+    return told.getvalue()
+
+
+def no_network(*args):
+    raise AssertionError("The demo reached for the network.")
+
+
+@pytest.fixture(scope="module")
+def demo(django_db_setup, django_db_blocker, tmp_path_factory):
+    """What the command said, and where it was let write."""
+    folder = tmp_path_factory.mktemp("demo")
+    with (
+        pytest.MonkeyPatch.context() as patched,
+        django_db_blocker.unblock(),
+        override_settings(DATA_DIR=folder, MEDIA_ROOT=folder / "media"),
+        transaction.atomic(),
+    ):
+        patched.setattr("socket.socket.connect", no_network)
+        said = run_demo()
+        patched.undo()
+        yield said, folder
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def built(demo, settings):
+    """The demo, with its own media folder in place of the one each test is given."""
+    said, folder = demo
+    settings.DATA_DIR, settings.MEDIA_ROOT = folder, folder / "media"
+    return said, folder
+
+
+def blockers(instrument: Instrument) -> list[Problem]:
+    return [problem for problem in listing_problems(instrument) if problem.is_blocker]
+
+
+def drafted() -> list[Instrument]:
+    listings = Listing.objects.filter(state=ListingState.DRAFT).select_related("instrument")
+    return [listing.instrument for listing in listings]
+
+
+def in_window() -> list[Instrument]:
+    return [listing.instrument for listing in Listing.objects.in_window().select_related("instrument")]
+
+
+def test_there_are_enough_instruments(built):
+    assert Instrument.objects.count() >= 26
+
+
+def test_some_were_just_logged_and_nothing_is_known_of_one(built):
+    bare = Instrument.objects.filter(maker="unknown", made="", statements=None, findings=None, photos=None)
+    assert bare.exists()
+
+
+def test_the_bench_has_work_done_work_that_can_start_and_work_that_waits(built):
+    open_items, can_start = WorkItem.objects.open(), WorkItem.objects.can_be_done_now()
+    assert can_start.exists()
+    assert open_items.count() > can_start.count()
+    assert TimeSpent.objects.filter(item__order__state="open", cost_minor__gt=0).exists()
+
+
+def test_one_is_drafted_with_nothing_in_its_way(built):
+    assert [] in [blockers(instrument) for instrument in drafted()]
+
+
+@pytest.mark.parametrize(
+    "reason",
+    [
+        "The keys are covered with ivory",
+        "What the keys are covered with is not settled",
+        "No asking price is set",
+    ],
+)
+def test_one_is_drafted_and_held_back_by_this_alone(built, reason):
+    held_back = [
+        sentences[0].startswith(reason)
+        for instrument in drafted()
+        if len(sentences := [problem.sentence for problem in blockers(instrument)]) == 1
+    ]
+    assert any(held_back)
+
+
+def test_the_window_shows_at_least_eight_with_photographs_words_and_prices(built):
+    shown = in_window()
+    assert len(shown) >= 8
+    assert all(instrument.photos.public().exists() for instrument in shown)
+    assert all(instrument.listing.body and instrument.asking_prices.exists() for instrument in shown)
+    assert [problem for instrument in shown for problem in blockers(instrument)] == []
+
+
+def test_the_window_holds_the_kinds_and_compasses_of_the_trade(built):
+    shown = in_window()
+    assert {instrument.kind for instrument in shown} == {"upright", "grand", "square"}
+    assert {85, 88, 73} <= {instrument.key_count for instrument in shown}
+    assert any(instrument.damping == "over" and instrument.kind == "upright" for instrument in shown)
+
+
+def test_statements_of_the_window_come_in_every_grade(built):
+    grades = Statement.objects.filter(instrument__in=in_window()).values_list("grade", flat=True)
+    assert set(grades) == set(Grade)
+
+
+def test_some_statements_are_private_and_some_were_contradicted(built):
+    assert Statement.objects.filter(is_public=False).exists()
+    assert Statement.objects.filter(grade=Grade.SEEN, supersedes__grade=Grade.TOLD).exists()
+
+
+def test_findings_name_faults_and_what_was_not_examined(built):
+    conditions = set(Finding.objects.values_list("condition", flat=True))
+    assert conditions == set(Condition)
+
+
+def test_sharps_were_tight_as_found_and_inside_after_work(built):
+    before, after = (
+        [verdict_of(weighing).summary for weighing in Weighing.objects.filter(stage=stage)]
+        for stage in (Stage.AS_FOUND, Stage.AFTER_WORK)
+    )
+    assert all(summary.sharps_out > summary.naturals_out for summary in before)
+    assert sum(summary.out == 0 for summary in after) >= 4
+
+
+def test_work_closed_by_weighing_points_at_its_weigh_off(built):
+    done = WorkItem.objects.done().filter(task__code="set-touch-weight")
+    assert done.exists()
+    assert not done.filter(weighing=None).exists()
+    assert not done.exclude(override_reason="").exists()
+
+
+def test_one_is_on_hold(built):
+    assert Promise.objects.open().filter(kind=PromiseKind.HOLD).exists()
+
+
+def test_one_trial_runs_one_is_overdue_and_one_is_drafted(built):
+    out, today = Trial.objects.out(), timezone.localdate()
+    assert out.count() == 2
+    assert out.overdue(on=today).count() == 1
+    assert Trial.objects.filter(state=TrialState.DRAFT).exists()
+
+
+def test_a_trial_was_kept_and_is_partly_paid(built):
+    sale = Sale.objects.get(from_trial__outcome=PromiseOutcome.KEPT)
+    assert sale.instrument == sale.from_trial.instrument
+    assert 0 < still_to_pay(sale.promise) < sale.price_minor
+
+
+def test_trials_were_exchanged_for_a_dearer_and_for_a_cheaper(built):
+    sales = Sale.objects.filter(from_trial__outcome=PromiseOutcome.EXCHANGED)
+    dearer, cheaper = sorted(sales, key=lambda sale: sale.from_trial.price_minor - sale.price_minor)
+    assert dearer.price_minor > dearer.from_trial.price_minor
+    assert still_to_pay(dearer.promise) > 0
+    assert cheaper.price_minor < cheaper.from_trial.pay_now_minor
+    assert still_to_pay(cheaper.promise) == 0
+    assert credit_of(cheaper.person) > 0
+
+
+def test_a_trial_was_returned_less_an_agreed_deduction(built):
+    trial = Trial.objects.get(outcome=PromiseOutcome.RETURNED)
+    assert 0 < value_in(trial.promise) < trial.pay_now_minor
+
+
+def test_one_is_sold_and_paid_for(built):
+    sales = Sale.objects.filter(from_trial=None)
+    assert [sale for sale in sales if still_to_pay(sale.promise) == 0]
+
+
+def test_all_money_paid_is_in_promises_or_in_credit(built):
+    paid = Payment.objects.aggregate(sum=Sum("amount_minor"))["sum"]
+    promised = sum(value_in(promise) for promise in Promise.objects.all())
+    credit = sum(credit_of(person) for person in Person.objects.all())
+    assert paid == promised + credit
+    assert all(credit_of(person) >= 0 for person in Person.objects.all())
+
+
+def test_every_picture_says_that_it_is_a_drawing(built):
+    assert Photo.objects.exists()
+    assert not Photo.objects.exclude(caption__startswith="Drawing").exists()
+
+
+def test_the_records_carry_the_days_they_tell_of(built):
+    first = Instrument.objects.order_by("logged_at").first()
+    assert (timezone.now() - first.logged_at).days > 365
+    numbers = list(Instrument.objects.order_by("logged_at").values_list("stock_number", flat=True))
+    assert numbers == sorted(numbers)
+    assert not WorkItem.history.filter(history_date__gt=timezone.now()).exists()
+
+
+def test_everybody_can_log_in_as_printed(built):
+    said, _ = built
+    for person in STAFF:
+        assert f"{person.username:8}{person.password}" in said
+        assert User.objects.get(username=person.username).check_password(person.password)
+
+
+def test_the_example_papers_open(built):
+    _, folder = built
+    read = {path.name: Reading(path.read_bytes()).text for path in sorted((folder / "papers").iterdir())}
+    kept, draft, sheet = sorted(read, key=lambda name: ("sale" in name, "draft" in name))
+    assert "Halden & Rook" in read[sheet]
+    assert "Tom and Greta Aylward" in read[draft]
+    assert "Leonie Marchbank" in read[kept]
+
+
+def test_it_writes_nothing_but_media_and_papers(built):
+    _, folder = built
+    assert {path.name for path in folder.iterdir()} == {"media", "papers"}
+
+
+def test_a_second_time_the_demo_is_left_as_it_is(built):
+    before = [Instrument.objects.count(), Payment.objects.count(), WorkItem.history.count()]
+    assert "The demo is here already" in run_demo()
+    assert [Instrument.objects.count(), Payment.objects.count(), WorkItem.history.count()] == before
