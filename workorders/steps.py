@@ -1,9 +1,10 @@
 """An order as numbered steps: which are done, which can be started, and what the others wait for."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, Sum
+from django.db.models import OuterRef, Prefetch, Subquery, Sum
+from django.db.models.functions import Coalesce
 
 from workorders.calc.sequence import working_sequence
 from workorders.models import PartUsed, TimeSpent, WorkItem, WorkOrder
@@ -59,17 +60,11 @@ class OrderSteps:
 
 
 def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:
-    """The steps of each order, in a fixed number of queries however many there are."""
+    """The steps of each order, in two queries however many there are."""
     items: dict[int, list[WorkItem]] = {order.pk: [] for order in orders}
     for item in _items_of(orders):
         items[item.order_id].append(item)
-    keys = [item.pk for held in items.values() for item in held]
-    minutes = _sums(TimeSpent, "minutes", keys)
-    labour, parts = _sums(TimeSpent, "cost_minor", keys), _sums(PartUsed, "cost_minor", keys)
-    costs = {key: labour.get(key, 0) + parts.get(key, 0) for key in keys}
-    return {
-        order.pk: OrderSteps(order, tuple(_numbered(items[order.pk], minutes, costs))) for order in orders
-    }
+    return {order.pk: OrderSteps(order, tuple(_numbered(items[order.pk]))) for order in orders}
 
 
 def _items_of(orders: Collection[WorkOrder]):
@@ -78,15 +73,21 @@ def _items_of(orders: Collection[WorkOrder]):
         WorkItem.objects.filter(order__in=[order.pk for order in orders])
         .select_related("order", "task", "assigned_to", "closed_by", "overridden_by", "weighing")
         .prefetch_related(Prefetch("needs", needs))
+        .annotate(
+            minutes_spent=_sum_of(TimeSpent, "minutes"),
+            labour_minor=_sum_of(TimeSpent, "cost_minor"),
+            parts_minor=_sum_of(PartUsed, "cost_minor"),
+        )
     )
 
 
-def _sums(model, what: str, keys: Sequence[int]) -> dict[int, int]:
-    rows = model.objects.filter(item__in=keys).order_by().values_list("item").annotate(Sum(what, default=0))
-    return dict(rows)
+def _sum_of(model, what: str) -> Coalesce:
+    """One sum for each item, by itself: joined together, times and parts would count each other twice."""
+    sums = model.objects.filter(item=OuterRef("pk")).order_by().values("item").annotate(sum=Sum(what))
+    return Coalesce(Subquery(sums.values("sum")), 0)
 
 
-def _numbered(items: list[WorkItem], minutes: dict[int, int], costs: dict[int, int]):
+def _numbered(items: list[WorkItem]) -> Iterator[Step]:
     by_key = {item.pk: item for item in items}
     needs = {item.pk: [need.pk for need in item.needs.all()] for item in items}
     sequence = working_sequence(needs, {item.pk: (item.rank, item.pk) for item in items})
@@ -103,8 +104,8 @@ def _numbered(items: list[WorkItem], minutes: dict[int, int], costs: dict[int, i
             number=numbers[key],
             state=_state(item, waits_for),
             waits_for=waits_for if item.is_open else (),
-            minutes=minutes.get(key, 0),
-            cost_minor=costs[key],
+            minutes=item.minutes_spent,
+            cost_minor=item.labour_minor + item.parts_minor,
         )
 
 

@@ -3,6 +3,7 @@ from decimal import Decimal
 import pytest
 
 from tests import make
+from workorders.actions.bench import log_time, set_rate, use_part
 from workorders.actions.items import close_item, leave_item
 from workorders.actions.orders import give_up_order
 from workorders.summary import work_done_on, work_left_on, work_summary
@@ -75,6 +76,17 @@ def test_a_step_that_waits_for_another_order_names_it():
     )
 
 
+def test_time_and_parts_of_a_step_do_not_count_each_other_twice(technician, owner):
+    set_rate(per_hour_minor=6000, since=make.A_DAY, by=owner)
+    item = make.make_item()
+    for _ in range(2):
+        log_time(item=item, person=technician, minutes=30, by=technician, on=make.A_DAY)
+    for cost in (100, 200, 300):
+        use_part(item=item, name="Felt", quantity=Decimal(1), cost_minor=cost, by=technician, on=make.A_DAY)
+    (step,) = work_summary(item.order.instrument).open_orders[0].steps
+    assert (step.minutes, step.cost_minor) == (60, 6600)
+
+
 @pytest.mark.parametrize("count", [1, 10])
 def test_the_work_of_an_instrument_takes_the_same_queries_however_much_it_is(
     count, technician, django_assert_num_queries
@@ -83,6 +95,6 @@ def test_the_work_of_an_instrument_takes_the_same_queries_however_much_it_is(
     first = make.make_item(order=order, name="Clean out")
     for _ in range(count):
         make.make_item(order=order, needs=[first], assigned_to=technician)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(6):
         work = work_summary(order.instrument)
         assert len(work.open_orders[0].steps) == count + 1
