@@ -26,6 +26,7 @@ from instruments.states import (
 
 LOWEST_FIRST_KEY = -8  # C0, nine notes below A0
 MOST_KEYS = 97
+FINISHES_NOT_WOODS = {CaseWood.EBONISED, CaseWood.PAINTED}
 
 
 class InstrumentQuerySet(models.QuerySet):
@@ -188,20 +189,30 @@ class Instrument(models.Model):
     @property
     def sentence(self) -> str:
         """What it is, in one line under its name."""
-        build = " ".join(
-            word
-            for word in (
-                self.get_stringing_display().lower(),
-                self.get_damping_display().lower() or self.get_kind_display().lower(),
-            )
-            if word
-        )
-        article = "An" if build[:1] in "aeiou" else "A"
-        parts = [f"{article} {build}" + (f" of {self.made_words}" if self.made else "")]
+        words = [self.get_stringing_display().lower(), self._noun]
+        build = " ".join(word for word in words if word)
+        parts = [f"{'An' if build[:1] in 'aeiou' else 'A'} {build}{self._of_its_date}"]
         if self.height_cm and self.kind == Kind.UPRIGHT:
             parts.append(f"{plain(exact(self.height_cm))} cm tall")
         if self.length_cm and self.kind != Kind.UPRIGHT:
             parts.append(f"{plain(exact(self.length_cm))} cm long")
         if self.case_wood:
-            parts.append(f"in {self.get_case_wood_display().lower()}")
+            finish = self.get_case_wood_display().lower()
+            parts.append(finish if self.case_wood in FINISHES_NOT_WOODS else f"in {finish}")
         return ", ".join(parts) + f", with {self.key_count} keys."
+
+    @property
+    def _noun(self) -> str:
+        if self.kind == Kind.UPRIGHT:
+            return self.get_damping_display().lower() or "upright"
+        return "square piano" if self.kind == Kind.SQUARE else "grand"
+
+    @property
+    def _of_its_date(self) -> str:
+        """As it follows the noun: of about 1912; made between 1908 and 1911; possibly of 1902."""
+        if not self.made:
+            return ""
+        words = self.made_words
+        if words.startswith("possibly "):
+            return f", possibly of {words.removeprefix('possibly ')}"
+        return f", made {words}" if words.split()[0] in {"between", "before", "after"} else f" of {words}"

@@ -1,0 +1,43 @@
+from decimal import Decimal
+
+import pytest
+
+from instruments.models import Instrument
+
+
+@pytest.mark.parametrize(
+    ("known", "sentence"),
+    [
+        ({"kind": "upright", "key_count": 88}, "An upright, with 88 keys."),
+        (
+            {
+                "kind": "upright",
+                "key_count": 85,
+                "stringing": "overstrung",
+                "damping": "under",
+                "made": "1912~",
+                "height_cm": Decimal("122.0"),
+                "case_wood": "walnut",
+            },
+            "An overstrung underdamper of about 1912, 122 cm tall, in walnut, with 85 keys.",
+        ),
+        (
+            {
+                "kind": "grand",
+                "key_count": 88,
+                "stringing": "overstrung",
+                "made": "1908/1911",
+                "length_cm": Decimal(168),
+                "case_wood": "ebonised",
+            },
+            "An overstrung grand, made between 1908 and 1911, 168 cm long, ebonised, with 88 keys.",
+        ),
+        (
+            {"kind": "square", "key_count": 73, "stringing": "straight", "made": "1838?"},
+            "A straight-strung square piano, possibly of 1838, with 73 keys.",
+        ),
+        ({"kind": "upright", "key_count": 85, "made": "193X"}, "An upright of the 1930s, with 85 keys."),
+    ],
+)
+def test_an_instrument_is_said_in_one_sentence(known, sentence):
+    assert Instrument(**known).sentence == sentence
