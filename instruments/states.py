@@ -161,3 +161,52 @@ CONDITIONS_THAT_ARE_FAULTS = {Condition.ATTEND, Condition.REPAIR, Condition.REPL
 class Stage(TextChoices):
     AS_FOUND = "as_found", "As found"
     AFTER_WORK = "after_work", "After work"
+
+
+class Asserts(TextChoices):
+    """The part of a statement that can be held against others."""
+
+    NOTHING = "", "Nothing that can be tested by itself"
+    MADE = "made", "When it was made"
+    MAKER = "maker", "Who made it"
+    OWNED = "owned", "Who owned it"
+    USED = "used", "Who used it"
+    MOVED = "moved", "That it was moved"
+    REPAIRED = "repaired", "That this part was repaired"
+    RESTORED = "restored", "That this part was restored"
+    RESTRUNG = "restrung", "That it was restrung"
+    REPLACED = "replaced", "That this part was renewed"
+    ORIGINAL = "original", "That this part is the first one"
+
+
+class Teller(TextChoices):
+    """Who told it, as the public may know it: a relation, never a name."""
+
+    LAST_OWNER = "the last owner", "The last owner"
+    FAMILY = "the family it came from", "The family it came from"
+    EARLIER_OWNER = "an earlier owner", "An earlier owner"
+    NEIGHBOUR = "somebody who knew it", "Somebody who knew it"
+    TUNER = "a tuner", "A tuner"
+    DEALER = "a dealer", "A dealer"
+
+
+class Side(TextChoices):
+    FOR = "for", "For it"
+    AGAINST = "against", "Against it"
+
+
+class Strength(TextChoices):
+    STRONG = "strong", "Strongly"
+    FAIR = "fair", "Fairly"
+    WEAK = "weak", "Weakly"
+
+
+class Exactness(TextChoices):
+    EXACT = "exact", "Known for this very number"
+    TABLE = "table", "First number of its year in a table"
+    ABOUT = "about", "Remembered or guessed"
+
+
+class WhoMaySee(TextChoices):
+    STAFF = "staff", "Everybody who works here"
+    OWNER = "owner", "Only those who see people and costs"

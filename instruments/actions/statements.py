@@ -2,6 +2,7 @@
 
 from django.db import IntegrityError, transaction
 
+from instruments.actions.chain import add_link
 from instruments.actions.search import refresh_search_text
 from instruments.models import Instrument, Statement
 from instruments.problems import Blocked, statement_correction_problems
@@ -11,6 +12,7 @@ from instruments.problems import Blocked, statement_correction_problems
 def add_statement(*, instrument: Instrument, by, **said) -> Statement:
     """Write down what is said of an instrument; `said` holds fields of Statement, at least text and grade."""
     statement = Statement.objects.create(instrument=instrument, recorded_by=by, **said)
+    add_link(statement, instrument=instrument)
     refresh_search_text(instrument)
     return statement
 
@@ -32,5 +34,6 @@ def correct_statement(*, statement: Statement, reason: str, by, **said) -> State
         if not problems:
             raise
         raise Blocked(problems) from None
+    add_link(newer, instrument=statement.instrument)
     refresh_search_text(statement.instrument)
     return newer

@@ -1,15 +1,22 @@
 from instruments.models.append_only import AppendOnly, RecordIsPermanent
+from instruments.models.chain import ChainLink
+from instruments.models.document import Document
+from instruments.models.evidence import Evidence, Sighting, TellTale
 from instruments.models.finding import Finding
 from instruments.models.instrument import Instrument, folded
 from instruments.models.numbers import NumberSeries
 from instruments.models.photo import Photo, StoredPicture, WaitingPhoto
 from instruments.models.place import Move
+from instruments.models.serial_mark import SerialMark
 from instruments.models.statement import Statement
 from instruments.models.submission import Submission
 from instruments.models.weighing import KeyReading, Weighing
 
 __all__ = [
     "AppendOnly",
+    "ChainLink",
+    "Document",
+    "Evidence",
     "Finding",
     "Instrument",
     "KeyReading",
@@ -17,9 +24,12 @@ __all__ = [
     "NumberSeries",
     "Photo",
     "RecordIsPermanent",
+    "SerialMark",
+    "Sighting",
     "Statement",
     "StoredPicture",
     "Submission",
+    "TellTale",
     "WaitingPhoto",
     "Weighing",
     "folded",

@@ -7,7 +7,7 @@ from django.db.models import Q
 from instruments.calc import edtf
 from instruments.models.append_only import AppendOnly
 from instruments.models.instrument import Instrument
-from instruments.states import GRADES_THAT_STAND, Grade, Topic
+from instruments.states import GRADES_THAT_STAND, Asserts, Grade, Teller, Topic
 
 
 class StatementQuerySet(models.QuerySet):
@@ -30,7 +30,16 @@ class Statement(AppendOnly):
     place = models.CharField(max_length=120, blank=True)
     grade = models.CharField("how we know it", max_length=10, choices=Grade)
     source_note = models.CharField("source or reason", max_length=300, blank=True)
+    asserts = models.CharField("what it asserts", max_length=10, choices=Asserts, blank=True)
+    who = models.CharField("maker or owner concerned", max_length=120, blank=True)
     told_by = models.CharField(max_length=120, blank=True)
+    teller = models.CharField(
+        "who that is to the instrument",
+        max_length=30,
+        choices=Teller,
+        blank=True,
+        help_text="Printed in place of the name.",
+    )
     told_on = models.DateField(null=True, blank=True)
     is_public = models.BooleanField("may be shown to the public", default=False)
     supersedes = models.OneToOneField(

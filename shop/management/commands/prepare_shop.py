@@ -1,14 +1,13 @@
 from django.core.management.base import BaseCommand
 
+from instruments.actions.tell_tales import load_tell_tales
 from shop.actions.roles import load_roles
 from workorders.actions.tasks import load_tasks
 from workorders.models import Task
 
 
 class Command(BaseCommand):
-    help = (
-        "Load roles and task library into a migrated database. Run it after every update; twice does no harm."
-    )
+    help = "Load roles, task library and tell-tales; run it after every update, twice does no harm."
 
     def handle(self, **options):
         roles = load_roles()
@@ -17,3 +16,4 @@ class Command(BaseCommand):
         self.stdout.write(
             f"Task library: {len(changed)} of {Task.objects.count()} tasks added or brought up to date."
         )
+        self.stdout.write(f"Tell-tales: {len(load_tell_tales())} added.")

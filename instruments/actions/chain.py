@@ -1,0 +1,98 @@
+"""The chain of an instrument's provenance: what each record said when it was written, hashed onto the last.
+
+A row changed, removed or slipped in outside the program breaks the chain where it happened, and
+`manage.py verify` says which. One chain for each instrument; the instrument's row is locked before the
+chain is read, so that two records at once take places one after the other.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.db import models
+
+from instruments.models import ChainLink, Document, Evidence, Instrument, Sighting, Statement
+
+KINDS: dict[str, type[models.Model]] = {
+    "statement": Statement,
+    "evidence": Evidence,
+    "sighting": Sighting,
+    "document": Document,
+}
+START = "0" * 64
+
+
+@dataclass(frozen=True)
+class Break:
+    """Where a chain does not hold, in a sentence."""
+
+    instrument: str
+    sentence: str
+
+
+def add_link(row: models.Model, *, instrument: Instrument) -> ChainLink:
+    """Hash a record onto its instrument's chain. Must run in the transaction that writes the record."""
+    Instrument.objects.select_for_update().get(pk=instrument.pk)
+    last = ChainLink.objects.filter(instrument=instrument).order_by("-position").first()
+    position, before = (last.position + 1, last.sha256) if last else (1, START)
+    row_sha256 = row_hash(row)
+    return ChainLink.objects.create(
+        instrument=instrument,
+        position=position,
+        kind=_kind(row),
+        row=row.pk,
+        row_sha256=row_sha256,
+        sha256=link_hash(before, _kind(row), row.pk, row_sha256),
+    )
+
+
+def row_hash(row: models.Model) -> str:
+    """SHA-256 of every stored column of a row, read back as the database gives it."""
+    kept = type(row).objects.values().get(pk=row.pk)
+    words = json.dumps(kept, sort_keys=True, ensure_ascii=False, default=_plain)
+    return hashlib.sha256(words.encode()).hexdigest()
+
+
+def link_hash(before: str, kind: str, row: int, row_sha256: str) -> str:
+    return hashlib.sha256(f"{before}|{kind}|{row}|{row_sha256}".encode()).hexdigest()
+
+
+def breaks(instrument: Instrument) -> Iterator[Break]:
+    """Every place where the chain of one instrument does not hold; nothing when it is whole."""
+    before, expected = START, 0
+    for link in ChainLink.objects.filter(instrument=instrument).order_by("position"):
+        expected += 1
+        if link.position != expected:
+            yield _break(instrument, f"a link is missing before place {link.position}")
+            expected = link.position
+        row = KINDS[link.kind].objects.filter(pk=link.row).first()
+        if row is None:
+            yield _break(instrument, f"{link.kind} {link.row} is gone")
+        elif row_hash(row) != link.row_sha256:
+            yield _break(instrument, f"{link.kind} {link.row} was changed outside the program")
+        if link.sha256 != link_hash(before, link.kind, link.row, link.row_sha256):
+            yield _break(instrument, f"link {link.position} does not follow from the one before it")
+        before = link.sha256
+    yield from _unlinked(instrument)
+
+
+def _unlinked(instrument: Instrument) -> Iterator[Break]:
+    """Records that never went through the program."""
+    for kind, model in KINDS.items():
+        whose = {"statement__instrument": instrument} if kind == "evidence" else {"instrument": instrument}
+        linked = ChainLink.objects.filter(kind=kind, instrument=instrument).values("row")
+        for pk in model.objects.filter(**whose).exclude(pk__in=linked).values_list("pk", flat=True):
+            yield _break(instrument, f"{kind} {pk} was slipped in outside the program")
+
+
+def _break(instrument: Instrument, words: str) -> Break:
+    return Break(instrument.stock_number, f"{instrument.stock_number}: {words}.")
+
+
+def _kind(row: models.Model) -> str:
+    return type(row)._meta.model_name
+
+
+def _plain(value) -> str:
+    return value.isoformat() if hasattr(value, "isoformat") else str(value)

@@ -1,0 +1,38 @@
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from instruments.calc import serial_marks
+from instruments.models.instrument import folded
+from instruments.states import Exactness
+
+
+class SerialMark(models.Model):
+    """One number of one maker with its year, by the shop's own files; each with its source."""
+
+    maker = models.CharField(max_length=120)
+    maker_folded = models.CharField(max_length=120, editable=False)
+    serial = models.PositiveBigIntegerField()
+    year = models.PositiveSmallIntegerField()
+    exactness = models.CharField("how exact", max_length=6, choices=Exactness, default=Exactness.TABLE)
+    source = models.CharField(max_length=200)
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+
+    class Meta:
+        ordering = ["maker_folded", "serial", "year"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["maker_folded", "serial", "year", "source"], name="serial_mark_once_per_source"
+            ),
+            models.CheckConstraint(condition=~models.Q(source=""), name="serial_mark_names_its_source"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.maker} {self.serial}: {self.year}"
+
+    def save(self, *args, **kwargs):
+        self.maker_folded = folded(self.maker).strip()
+        super().save(*args, **kwargs)
+
+    def as_mark(self) -> serial_marks.SerialMark:
+        return serial_marks.SerialMark(self.serial, self.year, self.exactness, self.source)

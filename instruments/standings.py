@@ -1,0 +1,135 @@
+"""Where each statement of an instrument stands: its evidence and the tell-tales seen, weighed by calc."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from instruments.calc.evidence import Bearing, Claim, Conflict, Standing, conflicts, standing
+from instruments.calc.evidence.tell_tales import Question, bearings_from
+from instruments.calc.evidence.tell_tales import TellTale as TellTaleRule
+from instruments.calc.serial_marks import serial_dating
+from instruments.library import questions
+from instruments.models import Evidence, Instrument, SerialMark, Statement, TellTale, folded
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """One statement with all that bears on it."""
+
+    statement: Statement
+    claim: Claim
+    bearings: tuple[Bearing, ...]
+    standing: Standing
+    questions: tuple[Question, ...]
+
+
+def weighed_statements(instrument: Instrument) -> list[Weighed]:
+    """Every current statement with its standing, in a fixed number of queries."""
+    statements = list(instrument.statements.current().select_related("recorded_by"))
+    pieces = defaultdict(list)
+    for evidence in Evidence.objects.current().filter(statement__instrument=instrument):
+        pieces[evidence.statement_id].append(_bearing(evidence))
+    library = shop_questions()
+    seen = _codes_seen(instrument)
+    return [_weigh(statement, pieces[statement.pk], library, seen) for statement in statements]
+
+
+def standing_of(statement: Statement) -> Standing:
+    return next(
+        each.standing for each in weighed_statements(statement.instrument) if each.statement == statement
+    )
+
+
+def _weigh(statement, pieces, library, seen) -> Weighed:
+    claim = claim_of(statement)
+    asked = tuple(question for question in library if question.answers_to(claim))
+    for question in asked:
+        pieces = [*pieces, *bearings_from(question, question.answers_to(claim), seen[question.code])]
+    return Weighed(statement, claim, tuple(pieces), standing(claim, pieces), asked)
+
+
+def claim_of(statement: Statement) -> Claim:
+    return Claim(
+        key=str(statement.pk),
+        topic=statement.topic,
+        grade=statement.grade,
+        text=statement.text,
+        edtf=statement.dated,
+        asserts=statement.asserts,
+        who=statement.who,
+    )
+
+
+def conflicts_of(instrument: Instrument, weighed: list[Weighed]) -> list[Conflict]:
+    """Statements that no choice of days could make true together; contradicted ones are past that already."""
+    claims = [each.claim for each in weighed if each.standing.may_be_printed]
+    return conflicts([*claims, *_record_claims(instrument)])
+
+
+def _record_claims(instrument: Instrument) -> list[Claim]:
+    """What the record itself holds of date and serial, for statements to be held against."""
+    claims = []
+    if instrument.made:
+        claims.append(Claim("record-made", "made", _made_grade(instrument), "made", instrument.made, "made"))
+    if instrument.serial.isdigit() and int(instrument.serial) > 0:
+        years = serial_dating(int(instrument.serial), marks_of(instrument)).years
+        if all(years):
+            span = f"{years[0]:04d}/{years[1]:04d}" if years[0] != years[1] else f"{years[0]:04d}"
+            claims.append(
+                Claim("record-serial", "made", "seen", f"serial number {instrument.serial}", span, "serial")
+            )
+    return claims
+
+
+def _made_grade(instrument: Instrument) -> str:
+    return {"serial": "seen", "mark": "mark", "document": "document", "told": "told"}.get(
+        instrument.made_basis, "inferred"
+    )
+
+
+def marks_of(instrument: Instrument) -> list:
+    rows = SerialMark.objects.filter(maker_folded=folded(instrument.maker).strip())[:500]
+    return [row.as_mark() for row in rows]
+
+
+def shop_questions() -> tuple[Question, ...]:
+    """The questions of the library with the tell-tales as the shop keeps them."""
+    rows = defaultdict(list)
+    for row in TellTale.objects.filter(in_use=True):
+        rows[row.question].append(_rule(row))
+    return tuple(
+        Question(each.code, each.question, each.topic, each.answers, tuple(rows[each.code]))
+        for each in questions()
+    )
+
+
+def _rule(row: TellTale) -> TellTaleRule:
+    return TellTaleRule(
+        code=row.code,
+        text=row.text,
+        look=row.look,
+        speaks_for=tuple(row.speaks_for),
+        speaks_against=tuple(row.speaks_against),
+        strength=row.strength,
+        source=row.source,
+        caution=row.caution,
+    )
+
+
+def _codes_seen(instrument: Instrument) -> dict[str, set[str]]:
+    seen = defaultdict(set)
+    rows = instrument.sightings.seen().values_list("tell_tale__question", "tell_tale__code")
+    for question, code in rows:
+        seen[question].add(code)
+    return seen
+
+
+def _bearing(evidence: Evidence) -> Bearing:
+    """One piece; the same photo, finding, document or weigh-off put on file twice is one source."""
+    for kind in ("photo", "finding", "document", "weighing"):
+        if key := getattr(evidence, f"{kind}_id"):
+            return Bearing(
+                evidence.side, evidence.strength, evidence.note, f"{kind} {key}", evidence.is_hearsay
+            )
+    return Bearing(
+        evidence.side, evidence.strength, evidence.note, f"evidence {evidence.pk}", evidence.is_hearsay
+    )
