@@ -32,7 +32,7 @@ class PartForm(forms.Form):
     condition = forms.ChoiceField(
         label="Condition",
         required=False,
-        choices=[("", "Leave it as it was"), *Condition.choices],
+        choices=[*Condition.choices, ("", "Leave it as it was")],
         widget=forms.RadioSelect,
     )
     note = forms.CharField(label="Note", required=False, max_length=500)
