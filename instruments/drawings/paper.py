@@ -29,7 +29,7 @@ def draw_on(canvas, drawing: Drawing, *, width: float) -> None:
     """With its lower left corner at the canvas's origin; `width` in points."""
     scale = width / drawing.width
     frame = Rect(drawing.left, drawing.top, drawing.width, drawing.height, fill=drawing.background)
-    shapes = [*([frame] if drawing.background else []), *drawing.shapes]
+    shapes = [*([frame] if drawing.background else []), *drawing.ungrouped]
     # A PDF's y runs up from the foot; turned over here, the shapes keep their own numbers.
     foot = drawing.top + drawing.height
     matrix = " ".join(_number(value) for value in (scale, 0, 0, -scale, -drawing.left * scale, foot * scale))

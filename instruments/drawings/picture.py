@@ -39,7 +39,7 @@ def to_image(drawing: Drawing, *, width_px: int = 1600) -> Image.Image:
     size = (width_px * FINER, round(drawing.height * scale))
     image = Image.new("RGB", size, drawing.background or "#ffffff")
     brush = Brush(ImageDraw.Draw(image), scale, drawing.left, drawing.top)
-    for shape in drawing.shapes:
+    for shape in drawing.ungrouped:
         brush.paint(shape)
     return image.resize((width_px, round(drawing.height * scale / FINER)), Image.Resampling.BOX)
 

@@ -67,6 +67,14 @@ class Text(Shape):
     """sans, sans-strong, serif or serif-italic."""
 
 
+@dataclass(frozen=True)
+class Group(Shape):
+    """Shapes that are one thing; with `href` (a place on the page or an address here) they are a link."""
+
+    shapes: tuple[Shape, ...]
+    href: str = ""
+
+
 @dataclass
 class Drawing:
     width: float
@@ -86,6 +94,23 @@ class Drawing:
 
     def extend(self, shapes: Iterable[Shape]) -> None:
         self.shapes.extend(shapes)
+
+    @property
+    def ungrouped(self) -> list[Shape]:
+        """Every shape by itself, for where nothing can be followed."""
+        return list(_ungrouped(self.shapes))
+
+    @property
+    def has_links(self) -> bool:
+        return any(isinstance(shape, Group) and shape.href for shape in self.shapes)
+
+
+def _ungrouped(shapes: Iterable[Shape]) -> Iterator[Shape]:
+    for shape in shapes:
+        if isinstance(shape, Group):
+            yield from _ungrouped(shape.shapes)
+        else:
+            yield shape
 
 
 def circle(cx: float, cy: float, radius: float, **look) -> Ellipse:

@@ -1,14 +1,15 @@
 """A drawing as SVG text: presentation attributes only (no style, no ids), every word escaped."""
 
+import re
 from html import escape
 
-from instruments.drawings.shapes import Drawing, Ellipse, Line, Path, Rect, Shape, Text
+from instruments.drawings.shapes import Drawing, Ellipse, Group, Line, Path, Rect, Shape, Text
 
 FACES = {
-    "sans": {"font-family": "Source Sans 3, sans-serif"},
-    "sans-strong": {"font-family": "Source Sans 3, sans-serif", "font-weight": "600"},
-    "serif": {"font-family": "EB Garamond, serif"},
-    "serif-italic": {"font-family": "EB Garamond, serif", "font-style": "italic"},
+    "sans": {"font-family": "'Source Sans 3', sans-serif"},  # unquoted, the 3 would make it no name
+    "sans-strong": {"font-family": "'Source Sans 3', sans-serif", "font-weight": "600"},
+    "serif": {"font-family": "'EB Garamond', serif"},
+    "serif-italic": {"font-family": "'EB Garamond', serif", "font-style": "italic"},
 }
 
 
@@ -22,7 +23,7 @@ def to_svg(drawing: Drawing) -> str:
             "viewBox": " ".join(_number(value) for value in frame),
             "width": _number(drawing.width),
             "height": _number(drawing.height),
-            "role": "img",
+            "role": "group" if drawing.has_links else "img",  # what is in an img cannot be reached
             "aria-label": drawing.name,
         }
     )
@@ -36,11 +37,24 @@ def to_svg(drawing: Drawing) -> str:
 
 
 def _element(shape: Shape) -> str:
+    if isinstance(shape, Group):
+        return _group(shape)
     tag, own = _geometry(shape)
     attributes = _attributes(own | _paint(shape) | {f"data-{name}": value for name, value in shape.data})
     title = f"<title>{escape(shape.title)}</title>" if shape.title else ""
     words = escape(shape.text) if isinstance(shape, Text) else ""
     return f"<{tag}{attributes}>{title}{words}</{tag}>" if title or words else f"<{tag}{attributes}/>"
+
+
+def _group(group: Group) -> str:
+    if group.href and not re.match(r"#|/(?!/)", group.href):
+        raise ValueError(f"A drawing links within these pages, not to “{group.href:.40}”.")
+    tag = "a" if group.href else "g"
+    link = {"href": group.href, "aria-label": group.title} if group.href else {}
+    named = {"class": group.classes} if group.classes else {}
+    attributes = _attributes(link | named | {f"data-{name}": value for name, value in group.data})
+    title = f"<title>{escape(group.title)}</title>" if group.title else ""
+    return f"<{tag}{attributes}>{title}{''.join(map(_element, group.shapes))}</{tag}>"
 
 
 def _geometry(shape: Shape) -> tuple[str, dict]:

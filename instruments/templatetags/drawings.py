@@ -5,6 +5,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
 from instruments.drawings.keyboard import keyboard_drawing
+from instruments.drawings.life_line import life_line, upright_life_line
 from instruments.drawings.shapes import Drawing
 from instruments.drawings.svg import to_svg
 from instruments.drawings.touch_chart import Curve, touch_drawing
@@ -56,3 +57,10 @@ def touch_chart(weighing) -> SafeString:
     )
     weighed = verdict_of(weighing, instrument).keys
     return safe_svg(touch_drawing(instrument.first_key, instrument.key_count, weighed=weighed, curve=curve))
+
+
+@register.simple_tag(name="life_line")
+def life_line_tag(entries, today, subject="the instrument", upright=False) -> SafeString:
+    """Lying down for a page, `upright` for a phone: a page shows one of them and hides the other."""
+    drawn = upright_life_line if upright else life_line
+    return safe_svg(drawn(list(entries), today=today, subject=subject))

@@ -1,5 +1,8 @@
+from datetime import date
+
 from django.template import Context, Template
 
+from instruments.drawings.life_line import Entry
 from instruments.models import Instrument, KeyReading, Weighing
 from tests.make import A_DAY, make_instrument, somebody
 
@@ -42,3 +45,13 @@ def test_a_weigh_off_is_drawn_against_its_instruments_own_curve(db):
     )
     KeyReading.objects.create(weighing=weighing, key=40, down_g=50, up_g=25)
     assert "1 outside the curve: C4." in rendered("{% touch_chart weighing %}", weighing=weighing)
+
+
+def test_a_life_line_lies_down_or_stands_up_in_place():
+    life = [Entry("Made", "<1912>", "1912", href="#statement-1")]
+    source = (
+        "{% life_line life today 'Halden & Rook' %}|{% life_line life today 'Halden & Rook' upright=True %}"
+    )
+    lying, standing = rendered(source, life=life, today=date(2026, 4, 12)).split("|")
+    assert "drawing-life-upright" in standing and "drawing-life-upright" not in lying
+    assert 'aria-label="Life line of Halden &amp; Rook"' in lying and "&lt;1912&gt;" in lying

@@ -1,3 +1,4 @@
+from datetime import date
 from io import BytesIO
 
 import pytest
@@ -6,6 +7,7 @@ from pypdf import PdfReader
 from instruments.documents.tags import TaggedCanvas
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
 from instruments.drawings.keyboard import keyboard_drawing
+from instruments.drawings.life_line import Entry, life_line
 from instruments.drawings.paper import draw_on, height_at
 from instruments.drawings.shapes import Drawing, Ellipse, Line, Path, Rect, Shape, Text
 
@@ -85,3 +87,13 @@ def test_a_shape_nobody_knows_is_refused():
 def test_a_printed_instrument_says_that_it_is_drawn(kind, view):
     subject = Subject(kind=kind, first_key=1, key_count=85, maker="Halden & Rook", seed="26-014")
     assert "drawing" in printed(instrument_drawing(subject, view=view)).extract_text()
+
+
+def test_a_printed_life_line_keeps_its_words_and_loses_only_its_links():
+    life = [
+        Entry("Made", "about 1912", "1910/1914", href="#statement-1"),
+        Entry("One family", "as told", "1921/2024", "told", lasts=True, href="#statement-2"),
+    ]
+    page = printed(life_line(life, today=date(2026, 4, 12), width=760))
+    assert "Made about 1912" in " ".join(page.extract_text().split())
+    assert "/Annots" not in page
