@@ -76,3 +76,5 @@ class CreditKind(TextChoices):
 class PaperKind(TextChoices):
     SALE_SHEET = "sale_sheet", "Sale sheet"
     TRIAL_AGREEMENT = "trial_agreement", "Trial agreement"
+    HISTORY = "history", "History"
+    HISTORY_SHORT = "history_short", "History, short form"

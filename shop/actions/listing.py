@@ -1,8 +1,5 @@
 """A listing from its first draft to the window and out again."""
 
-import hashlib
-import json
-
 from django.db import transaction
 from django.utils import timezone
 from django.utils.text import slugify
@@ -12,6 +9,7 @@ from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
 from shop.calc.drafting import Draft, draft
 from shop.facts import listing_facts
+from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
 from shop.problems import listing_problems
 from shop.states import ListingState
@@ -83,7 +81,3 @@ def published_words(listing: Listing) -> dict:
         "price_minor": price.amount_minor,
         "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
     }
-
-
-def fingerprint(words: dict) -> str:
-    return hashlib.sha256(json.dumps(words, sort_keys=True, ensure_ascii=False).encode()).hexdigest()

@@ -1,3 +1,4 @@
+from shop.models.history_issue import HistoryIssue
 from shop.models.ledger import CreditEntry, Payment
 from shop.models.listing import Listing, Publication
 from shop.models.paper import Paper
@@ -13,6 +14,7 @@ __all__ = [
     "Clearance",
     "CostLine",
     "CreditEntry",
+    "HistoryIssue",
     "Listing",
     "Paper",
     "Payment",

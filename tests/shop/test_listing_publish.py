@@ -1,8 +1,9 @@
 import pytest
 
 from instruments.problems import Blocked
-from shop.actions.listing import draft_listing, fingerprint, publish_listing
+from shop.actions.listing import draft_listing, publish_listing
 from shop.actions.money import record_clearance
+from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
 from shop.problems import listing_problems
 from shop.states import ListingState
