@@ -15,6 +15,7 @@ ACCESS = {
     "stock": ("GET", STAFF),
     "instrument": ("GET", STAFF),
     "shop:stock_export": ("GET", STAFF),
+    "shop:record_page": ("GET", STAFF),
     "shop:people": ("GET", "shop.see_people"),
     "shop:person_add": ("GET", "shop.see_people"),
     "shop:person_page": ("GET", "shop.see_people"),
