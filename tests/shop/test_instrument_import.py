@@ -207,8 +207,15 @@ def test_stock_that_may_be_here_already_is_pointed_out(signed_in):
 
 
 def test_the_empty_table_has_every_heading_the_import_reads(signed_in):
-    answer = signed_in.get(reverse("shop:import_template"))
-    assert answer.content.decode("utf-8-sig").startswith("kind,maker,keys,lowest key,")
+    table = signed_in.get(reverse("shop:import_template")).getvalue().decode("utf-8-sig")
+    assert next(csv.reader(StringIO(table)))[:4] == ["kind", "maker", "keys", "lowest key"]
+
+
+def test_the_empty_table_filled_in_is_understood(signed_in):
+    table = signed_in.get(reverse("shop:import_template")).getvalue().decode("utf-8-sig")
+    row = ["grand", "Castlemere", "88"]
+    _, page = preview(signed_in, csv_file([row], next(csv.reader(StringIO(table)))))
+    assert "Every row is in order." in page and "Not read" not in page
 
 
 def test_looking_at_a_file_asks_the_database_no_more_for_more_rows(signed_in):
