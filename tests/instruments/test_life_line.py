@@ -138,7 +138,7 @@ def looks(label) -> set:
     slanted = {
         "slanted"
         for shape in marks
-        if isinstance(shape, Line) and shape.x1 != shape.x2 and shape.y1 != shape.y2
+        if shape.stroke and 0 not in (box(shape)[2] - box(shape)[0], box(shape)[3] - box(shape)[1])
     }
     return {shape.fill or shape.stroke for shape in marks} | dashed | slanted
 

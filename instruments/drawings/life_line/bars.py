@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from instruments.drawings import ink
 from instruments.drawings.life_line.axis import Axis
 from instruments.drawings.life_line.entries import CONTRADICTED, INFERRED, TOLD, Entry, Span
-from instruments.drawings.shapes import Line, Rect, Shape, circle, hatched, polygon
+from instruments.drawings.shapes import Line, Path, Rect, Shape, circle, hatched, polygon
 
 SHORTEST = 12.0  # a bar that would be shorter becomes a sign of this length
 FADE = 26.0  # how far an open end fades out
@@ -138,8 +138,15 @@ def _stripes(reach: Reach, track: Track, colour: str) -> Iterator[Shape]:
 def _told(reach: Reach, track: Track) -> Iterator[Shape]:
     inside = track.rect(reach.start, reach.end, fill=ink.SHEET)
     yield inside
-    yield from hatched(inside, gap=HATCH_GAP, stroke=ink.INK, stroke_width=0.75)
+    yield _hatching(inside)
     yield from _outline(reach, track, ink.INK, 1.0)
+
+
+def _hatching(inside: Rect) -> Path:
+    """All its lines as one path: a long bar would else be a hundred shapes."""
+    lines = hatched(inside, gap=HATCH_GAP, stroke=ink.INK)
+    steps = [step for line in lines for step in (("M", line.x1, line.y1), ("L", line.x2, line.y2))]
+    return Path(tuple(steps), stroke=ink.INK, stroke_width=0.75)
 
 
 def _inferred(reach: Reach, track: Track) -> Iterator[Shape]:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
 
 from instruments.documents import fonts
 from instruments.drawings import ink
@@ -43,6 +45,7 @@ class Label:
                 yield Text(x + run.x, y, run.text, size=self.size, face=run.face, fill=COLOURS[run.face])
 
 
+@lru_cache(maxsize=4096)
 def width_of(text: str, face: str = PLAIN, size: float = SIZE) -> float:
     return fonts.width_of(text, FACES[face], size)
 
@@ -93,8 +96,14 @@ def _ended(line: list[tuple[str, str]], width: float, size: float) -> list[tuple
 
 
 def _line_width(line: list[tuple[str, str]], size: float) -> float:
-    runs = _runs(line, size)
-    return runs[-1].x + width_of(runs[-1].text, runs[-1].face, size) if runs else 0.0
+    """The words and what stands between them: nothing is kerned, so widths add up."""
+    gaps = sum(_gap(before[1], after[1], size) for before, after in pairwise(line))
+    return gaps + sum(width_of(word, face, size) for word, face in line)
+
+
+def _gap(face: str, next_face: str, size: float) -> float:
+    """A space; a little more where the face changes, so that words stay apart in a font that stands in."""
+    return width_of(" ", face, size) if face == next_face else size * 0.34
 
 
 def _runs(line: list[tuple[str, str]], size: float) -> tuple[Run, ...]:
@@ -103,11 +112,7 @@ def _runs(line: list[tuple[str, str]], size: float) -> tuple[Run, ...]:
     for word, face in line:
         if runs and runs[-1].face == face:
             runs[-1] = Run(runs[-1].x, f"{runs[-1].text} {word}", face)
-        elif runs:
-            before = runs[-1]
-            # A little more than a space: should another font stand in, the words still do not touch.
-            x = before.x + width_of(before.text, before.face, size) + size * 0.34
-            runs.append(Run(x, word, face))
         else:
-            runs.append(Run(0.0, word, face))
+            x = runs[-1].x + width_of(runs[-1].text, runs[-1].face, size) + size * 0.34 if runs else 0.0
+            runs.append(Run(x, word, face))
     return tuple(runs)
