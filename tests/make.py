@@ -81,27 +81,27 @@ def make_item(*, order=None, needs=(), **fields) -> WorkItem:
     return item
 
 
-def make_trial(*, instrument=None, person=None, by=None, **terms) -> Trial:
+def make_trial(*, instrument=None, person=None, by=None, on: date = A_DAY, **terms) -> Trial:
     """A drafted trial of six weeks at £1,800, paid whole."""
     terms = {
         "price_minor": 180_000,
         "pay_now_minor": 180_000,
         "credit_percent": 100,
-        "starts_on": A_DAY,
-        "ends_on": A_DAY + timedelta(days=42),
+        "starts_on": on,
+        "ends_on": on + timedelta(days=42),
         "address": "4 Salt Lane, Penhallow",
     } | terms
     return draft_trial(
         instrument=instrument or make_instrument(),
         person=person or make_person(),
         by=by or somebody(),
-        on=A_DAY,
+        on=on,
         **terms,
     )
 
 
-def make_running_trial(**terms) -> Trial:
-    return start_trial(trial=make_trial(**terms), method="transfer", by=somebody(), on=A_DAY)
+def make_running_trial(*, on: date = A_DAY, **terms) -> Trial:
+    return start_trial(trial=make_trial(on=on, **terms), method="transfer", by=somebody(), on=on)
 
 
 def make_photo(*, instrument=None, by=None, is_public: bool = True, colour: str = "sienna") -> Photo:
