@@ -10,6 +10,7 @@ class Place:
     label: str
     url_name: str
     permission: str = ""
+    also: tuple[str, ...] = ()  # addresses elsewhere that belong to it
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,7 @@ class Link:
 PLACES = (
     Place("Today", "today"),
     Place("Stock", "stock"),
-    Place("Bench", "workorders:bench", "workorders.do_work"),
+    Place("Bench", "workorders:bench", "workorders.do_work", ("/orders/", "/items/")),
     Place("People", "shop:people", "shop.see_people"),
     Place("Trials", "shop:trials", "shop.sell"),
     Place("Books", "shop:books", "shop.see_costs"),
@@ -36,12 +37,12 @@ def navigation(request) -> dict:
     if user is None or not user.is_authenticated:
         return {"navigation": []}
     reached = [
-        (place.label, address)
+        (place, address)
         for place in PLACES
         if (not place.permission or user.has_perm(place.permission)) and (address := _address(place.url_name))
     ]
-    current = _current([address for _, address in reached], request.path)
-    return {"navigation": [Link(label, address, address == current) for label, address in reached]}
+    current = _current(reached, request.path)
+    return {"navigation": [Link(place.label, address, address == current) for place, address in reached]}
 
 
 def _address(url_name: str) -> str:
@@ -51,9 +52,12 @@ def _address(url_name: str) -> str:
         return ""
 
 
-def _current(addresses: list[str], path: str) -> str:
-    """The longest address that the path lies under; the front page only counts as itself."""
+def _current(reached: list[tuple[Place, str]], path: str) -> str:
+    """The place with the longest address that the path lies under; the front page is only itself."""
     above = [
-        address for address in addresses if path == address or (address != "/" and path.startswith(address))
+        (under, address)
+        for place, address in reached
+        for under in (address, *place.also)
+        if path == under or (under != "/" and path.startswith(under))
     ]
-    return max(above, key=len, default="")
+    return max(above, key=lambda pair: len(pair[0]), default=("", ""))[1]

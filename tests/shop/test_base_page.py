@@ -80,6 +80,12 @@ def test_navigation_marks_the_place_a_deeper_page_belongs_to(asked, few_addresse
     assert [link.label for link in links if link.is_current] == ["Stock"]
 
 
+def test_navigation_counts_orders_and_items_as_the_bench(asked, db):
+    with override_settings(ROOT_URLCONF=EVERY_ADDRESS):
+        links = navigation(asked("/orders/W26-001/"))["navigation"]
+    assert [link.label for link in links if link.is_current] == ["Bench"]
+
+
 def test_navigation_marks_the_front_page_only_as_itself(asked, few_addresses, db):
     links = navigation(asked("/elsewhere/"))["navigation"]
     assert [link.label for link in links if link.is_current] == []
