@@ -80,6 +80,7 @@ ACCESS = {
     "workorders:item_page": ("GET", "instruments.inspect_instrument"),
     "workorders:item_close": ("GET", "workorders.do_work"),
     "workorders:item_assign": ("GET", "workorders.do_work"),
+    "workorders:item_edit": ("GET", "workorders.do_work"),
     "workorders:item_needs": ("GET", "workorders.do_work"),
     "workorders:item_leave": ("GET", "workorders.do_work"),
     "workorders:item_reopen": ("GET", "workorders.do_work"),

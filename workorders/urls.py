@@ -21,6 +21,7 @@ urlpatterns = [
     path("items/<int:pk>/", items.item_page, name="item_page"),
     path("items/<int:pk>/close/", closing.item_close, name="item_close"),
     path("items/<int:pk>/assign/", items.item_assign, name="item_assign"),
+    path("items/<int:pk>/edit/", items.item_edit, name="item_edit"),
     path("items/<int:pk>/needs/", items.item_needs, name="item_needs"),
     path("items/<int:pk>/leave/", items.item_leave, name="item_leave"),
     path("items/<int:pk>/reopen/", items.item_reopen, name="item_reopen"),

@@ -162,3 +162,35 @@ def test_an_item_takes_the_same_queries_however_much_hangs_on_it(
     client.get(item.get_absolute_url())
     with django_assert_num_queries(12):
         client.get(item.get_absolute_url())
+
+
+def test_keys_time_and_note_of_an_item_can_be_said(client):
+    item = make.make_item()
+    send(
+        client,
+        url("item_edit", item),
+        keys="C4, all sharps",
+        usual_minutes="2 h",
+        note="Worst on top.",
+    )
+    item.refresh_from_db()
+    assert (item.keys, item.usual_minutes, item.note) == ("C4, all sharps", 120, "Worst on top.")
+
+
+def test_keys_that_the_piano_has_not_are_refused_beside_the_field(client):
+    item = make.make_item()
+    page = send(client, url("item_edit", item), keys="C8", usual_minutes="60", note="Kept").content.decode()
+    assert "There is no C8 on this keyboard" in page
+    assert "Kept" in page
+
+
+def test_a_technician_cannot_make_required_work_optional(client, owner):
+    item = make.make_item()
+    fields = {"keys": "", "usual_minutes": "60", "note": ""}
+    send(client, url("item_edit", item), **fields)
+    item.refresh_from_db()
+    assert item.is_required
+    client.force_login(owner)
+    send(client, url("item_edit", item), **fields)
+    item.refresh_from_db()
+    assert not item.is_required

@@ -97,6 +97,24 @@ def assign_item(*, item: WorkItem, to, by, on: date) -> WorkItem:
 
 
 @transaction.atomic
+def describe_item(
+    *, item: WorkItem, keys: str, note: str, usual_minutes: int, by, is_required: bool | None = None
+) -> WorkItem:
+    """Say which keys, how long and what else; whether it is required is the owner's to change."""
+    item = hold_item(item)
+    if not item.is_open:
+        raise Blocked([Blocker(closed_words(item))])
+    if is_required is not None and is_required != item.is_required:
+        if not by.has_perm(OWNERS_RIGHT):
+            raise Blocked([Blocker("Only the owner may change whether it is required.")])
+        item.is_required = is_required
+    item.keys, item.note, item.usual_minutes = keys, note, usual_minutes
+    required = "required" if item.is_required else "not required"
+    save_tracked(item, by=by, why=f"“{item.name}”: {' · '.join(filter(None, [keys, note, required]))}")
+    return item
+
+
+@transaction.atomic
 def link_need(*, item: WorkItem, need: WorkItem, by) -> None:
     """Make an item wait for another of the same instrument. Raises Blocked when neither could ever start."""
     item, need = hold_item(item), hold_item(need)

@@ -17,6 +17,7 @@ from workorders.models import Task, WorkItem, WorkOrder
 from workorders.problems import giving_up_problems, needs_on_instrument, order_problems
 from workorders.states import Acceptance, ItemState, OrderState
 
+NAMED_AT_MOST = 5
 COPIED = (
     *("name", "rank", "usual_minutes", "acceptance", "done_when"),
     *("figure_name", "figure_unit", "figure_low", "figure_high", "caution"),
@@ -65,10 +66,12 @@ def add_items(*, order: WorkOrder, tasks: Iterable[Task], by, on: date) -> list[
     for task in sorted(set(tasks), key=lambda task: (task.rank, task.pk)):
         if task.pk not in still_open:
             item = WorkItem(order=order, task=task, **{name: getattr(task, name) for name in COPIED})
-            save_tracked(item, by=by, why=f"“{item.name}” added to {order.number}")
+            save_tracked(item, by=by, why="")  # the order tells of them all in one line
             on_instrument.setdefault(task.pk, []).append(item)
             added.append(item)
     _link_by_library(order.instrument_id, on_instrument, added)
+    if added:
+        save_tracked(order, by=by, why=f"Added to {order.number}: {_listed([item.name for item in added])}")
     return added
 
 
@@ -200,6 +203,11 @@ def _link_by_library(
         [WorkItem.needs.through(from_workitem_id=item.pk, to_workitem_id=need.pk) for item, need in pairs],
         ignore_conflicts=True,
     )
+
+
+def _listed(names: list[str]) -> str:
+    more = len(names) - NAMED_AT_MOST
+    return ", ".join(names[:NAMED_AT_MOST]) + (f" and {more} more" if more > 0 else "")
 
 
 def _refuse_unless_open(order: WorkOrder) -> None:

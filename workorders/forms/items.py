@@ -7,7 +7,7 @@ from instruments.forms.fields import DayField, NumberField
 from instruments.forms.photos import PhotosField
 from instruments.models import Photo
 from instruments.touch import verdict_of
-from workorders.forms.fields import MinutesField, PersonField, bench_people
+from workorders.forms.fields import KeysField, MinutesField, PersonField, at_least_one, bench_people
 from workorders.models import WorkItem
 from workorders.problems import OWNERS_RIGHT
 from workorders.states import Acceptance, ItemState
@@ -99,6 +99,27 @@ class CloseForm(forms.Form):
 
     def clean_minutes(self):
         return within_a_day(self.cleaned_data["minutes"])
+
+
+class ItemDetailsForm(forms.ModelForm):
+    """What may be said of an open item; whether it is required only by the owner."""
+
+    keys = KeysField()
+    usual_minutes = MinutesField(label="About how long")
+
+    class Meta:
+        model = WorkItem
+        fields = ["keys", "usual_minutes", "note", "is_required"]
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args, by, **options):
+        super().__init__(*args, **options)
+        self.fields["keys"].instrument = self.instance.order.instrument
+        if not by.has_perm(OWNERS_RIGHT):
+            del self.fields["is_required"]
+
+    def clean_usual_minutes(self):
+        return at_least_one(self.cleaned_data["usual_minutes"])
 
 
 class AssignForm(forms.Form):

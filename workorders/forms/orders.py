@@ -8,7 +8,7 @@ from django import forms
 from instruments.forms.fields import DayField
 from workorders.actions.tasks import TaskSet, task_sets
 from workorders.calc.stages import STAGES, stage_of
-from workorders.forms.fields import MinutesField
+from workorders.forms.fields import KeysField, MinutesField, at_least_one
 from workorders.models import Task, WorkItem, WorkOrder
 from workorders.states import Acceptance
 
@@ -97,7 +97,7 @@ class AddTasksForm(TasksForm):
 class OwnItemForm(forms.Form):
     name = forms.CharField(label="What is to be done", max_length=120)
     usual_minutes = MinutesField(label="About how long", initial=60)
-    keys = forms.CharField(label="Keys concerned", max_length=200, required=False)
+    keys = KeysField()
     note = forms.CharField(max_length=500, required=False, widget=forms.Textarea(attrs={"rows": 2}))
     acceptance = forms.ChoiceField(
         label="Closes on",
@@ -113,6 +113,13 @@ class OwnItemForm(forms.Form):
         help_text="Tension, weight, lead, solvents, celluloid: say so where it applies.",
     )
     is_required = forms.BooleanField(label="Required before the order is ready", required=False, initial=True)
+
+    def __init__(self, *args, instrument, **options):
+        super().__init__(*args, **options)
+        self.fields["keys"].instrument = instrument
+
+    def clean_usual_minutes(self):
+        return at_least_one(self.cleaned_data["usual_minutes"])
 
 
 class ReasonForm(forms.Form):

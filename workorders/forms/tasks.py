@@ -4,7 +4,7 @@ from django import forms
 from django.utils.text import slugify
 
 from workorders.actions.tasks import save_task
-from workorders.forms.fields import MinutesField
+from workorders.forms.fields import MinutesField, at_least_one
 from workorders.models import Task
 from workorders.states import Acceptance
 
@@ -44,6 +44,9 @@ class TaskForm(forms.ModelForm):
         if self.instance.code in {"", "new"} or same.exists():
             raise forms.ValidationError("The library has a task of that name already; choose another name.")
         return name
+
+    def clean_usual_minutes(self):
+        return at_least_one(self.cleaned_data["usual_minutes"])
 
     def clean(self):
         cleaned = super().clean()

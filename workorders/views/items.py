@@ -6,8 +6,8 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from workorders.actions.items import assign_item, leave_item, reopen_item, set_needs
-from workorders.forms.items import AssignForm, NeedsForm
+from workorders.actions.items import assign_item, describe_item, leave_item, reopen_item, set_needs
+from workorders.forms.items import AssignForm, ItemDetailsForm, NeedsForm
 from workorders.forms.orders import ReasonForm
 from workorders.problems import item_problems, leaving_problems, reopening_problems
 from workorders.views.answers import answer_or_show, the_item, today
@@ -44,6 +44,20 @@ def item_assign(request, pk):
         return reverse("workorders:bench") if from_bench else item.get_absolute_url()
 
     return _about(request, item, form, act, heading="Who does it?", save="Give it")
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.do_work", raise_exception=True)
+def item_edit(request, pk):
+    item = the_item(pk)
+    form = ItemDetailsForm(request.POST or None, instance=the_item(pk), by=request.user)
+
+    def act() -> str:
+        describe_item(item=item, by=request.user, **form.cleaned_data)
+        messages.success(request, "Saved.")
+        return item.get_absolute_url()
+
+    return _about(request, item, form, act, heading="Which keys, how long, what else", save="Save")
 
 
 @require_http_methods(["GET", "POST"])

@@ -98,7 +98,7 @@ def order_add(request, number):
 @permission_required("workorders.do_work", raise_exception=True)
 def item_add(request, number):
     order = the_order(number)
-    form = OwnItemForm(request.POST or None)
+    form = OwnItemForm(request.POST or None, instrument=order.instrument)
 
     def act() -> str:
         item = add_own_item(order=order, by=request.user, on=today(), **form.cleaned_data)
