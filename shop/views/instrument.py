@@ -5,11 +5,12 @@ from django.views.decorators.http import require_GET
 
 from instruments.states import Part
 from shop.costs import true_cost
+from shop.life import life_of
 from shop.models import Listing
 from shop.problems import listing_problems, open_promise_of
 from shop.record import record_of
 from shop.showing import public_facts
-from shop.views.answers import the_instrument
+from shop.views.answers import the_instrument, today
 from workorders.summary import work_summary
 
 
@@ -26,6 +27,7 @@ def instrument_page(request, stock_number):
         "promise": open_promise_of(instrument),
         "listing": Listing.objects.filter(instrument=instrument).first(),
         "photos": instrument.photos.kept()[:60],
+        "life": life_of(instrument, today=today()),
         "statements": instrument.statements.current().select_related("recorded_by")[:60],
         "findings": in_order_of_the_walk(instrument.findings.current().select_related("found_by")),
         "weighing": instrument.weighings.select_related("weighed_by").first(),

@@ -8,9 +8,11 @@ from django.views.decorators.http import require_GET
 
 from instruments.media import serve_file
 from instruments.models import Photo
+from shop.life import public_life_of
 from shop.models import Listing, ShopProfile
 from shop.showing import public_facts, shown
 from shop.states import ListingState
+from shop.views.answers import today
 
 PUBLIC_SIZES = {"thumb": "image/webp", "page": "image/webp"}
 
@@ -40,6 +42,7 @@ def listing_public(request, slug):
         "instrument": listing.instrument,
         "shown": shown(listing),
         "facts": public_facts(listing.instrument),
+        "life": public_life_of(listing.instrument, today=today()),
         "profile": ShopProfile.current(),
     }
     return render(request, "shop/listing_public.html", context)
