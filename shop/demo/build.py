@@ -1,6 +1,6 @@
 """Build the whole invented shop, or nothing of it."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date
 
 from django.contrib.auth.models import User
@@ -23,8 +23,8 @@ OPENED_DAYS_AGO = 540
 BENCH_RATES = ((OPENED_DAYS_AGO, 2600, None), (OPENED_DAYS_AGO, 2200, "ines"), (300, 2800, None))
 
 
-def build_demo(*, today: date, picture_px: int = PICTURE_PX) -> ShopAtWork:
-    """Needs a migrated, prepared, empty database."""
+def build_demo(*, today: date, report: Callable[[date], object], picture_px: int = PICTURE_PX) -> ShopAtWork:
+    """Needs a migrated, prepared, empty database. `report` is told each day that is written up."""
     with painted(PIECES, picture_px=picture_px) as album, transaction.atomic():
         mark(on=today)
         shop = ShopAtWork(staff=hire())
@@ -43,7 +43,7 @@ def build_demo(*, today: date, picture_px: int = PICTURE_PX) -> ShopAtWork:
         for piece in PIECES:
             tell(piece, shop, diary, album[piece.key])
         tell_dealings(shop, diary)
-        diary.live()
+        diary.live(report)
     return shop
 
 

@@ -25,7 +25,9 @@ from shop.demo.dealings import (
     Sold,
 )
 from shop.demo.diary import Diary
+from shop.demo.pieces import Found
 from shop.demo.shop_at_work import ShopAtWork
+from shop.demo.telling import examine
 from shop.models import Promise, Trial
 
 DELIVERED_AFTER = 3
@@ -142,6 +144,7 @@ def take_back(story: HomeTrial, ending: Returned, shop: ShopAtWork, on: date) ->
         by=seller(shop),
         on=on,
     )
+    examine(story.key, (Found("fall", "attend", ending.damage),), shop, on)
 
 
 def show_again(key: str, shop: ShopAtWork, on: date) -> None:
@@ -169,7 +172,7 @@ def deliver(key: str, shop: ShopAtWork, on: date) -> None:
         instrument=instrument,
         kind="delivery",
         amount_minor=7500,
-        note="two men and a van",
+        note="Two men and a van",
         by=shop.staff["olive"],
         on=on,
     )

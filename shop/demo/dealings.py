@@ -31,9 +31,12 @@ class Exchanged:
 
 @dataclass(frozen=True)
 class Returned:
+    """`damage` is what is found at the fall when it comes back."""
+
     ended: int
     deduction: int
     note: str
+    damage: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,7 +132,7 @@ TRIALS = (
         started=89,
         days=35,
         method="cheque",
-        ending=Returned(58, 45, "A scratch along the fall; £45 agreed for it."),
+        ending=Returned(58, 45, "A scratch along the fall; £45 agreed for it.", "A scratch, 30 cm long."),
     ),
     HomeTrial(
         key="castlemere-1929",

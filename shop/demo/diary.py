@@ -8,8 +8,9 @@ from django.utils import timezone
 
 from shop.demo.clock import clock_at
 
-OPENS_AT = time(9, 5)
-BETWEEN_ENTRIES = timedelta(minutes=4)
+OPENS_AT = time(8, 40)
+FIRST_WITHIN = 95  # minutes after opening
+BETWEEN_ENTRIES = timedelta(minutes=13)
 SUNDAY = 6
 
 
@@ -30,11 +31,18 @@ class Diary:
             raise ValueError("The diary ends yesterday; the future is not written yet.")
         self.entries.append((days_ago, act))
 
-    def live(self) -> None:
+    def live(self, report: Callable[[date], object]) -> None:
+        """Do every entry with the clock standing at its day, and `report` each day first."""
         moment = datetime.min.replace(tzinfo=timezone.get_current_timezone())
         for days_ago, act in sorted(self.entries, key=lambda entry: -entry[0]):
             day = self.day(days_ago)
-            opening = timezone.make_aware(datetime.combine(day, OPENS_AT))
-            moment = max(opening, moment + BETWEEN_ENTRIES)
+            moment = max(first_moment_of(day), moment + BETWEEN_ENTRIES)
+            report(day)
             with clock_at(moment):
                 act(day)
+
+
+def first_moment_of(day: date) -> datetime:
+    """Nobody writes the first line at the same minute every morning."""
+    later = timedelta(minutes=day.toordinal() * 37 % FIRST_WITHIN)
+    return timezone.make_aware(datetime.combine(day, OPENS_AT)) + later

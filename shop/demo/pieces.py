@@ -1,6 +1,8 @@
 """How one invented instrument is written down: plain facts, with days counted back from today."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+
+from instruments.states import Teller
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -11,6 +13,8 @@ class Said:
     grade: str = "told"
     topic: str = "general"
     by: str = ""
+    teller: str = Teller.LAST_OWNER
+    asserts: str = ""
     dated: str = ""
     place: str = ""
     source: str = ""
@@ -20,6 +24,27 @@ class Said:
     name: str = ""
     corrects: str = ""
     reason: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bears:
+    """A piece of evidence for or against a named statement; `part` names the finding it rests on."""
+
+    on: str
+    side: str
+    strength: str
+    note: str
+    days_ago: int
+    part: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Saw:
+    """Tell-tales looked for and seen, by the codes of the library."""
+
+    question: str
+    codes: tuple[str, ...]
+    days_ago: int
 
 
 @dataclass(frozen=True)
@@ -100,6 +125,7 @@ class Offer:
     pounds: int | None
     reason: str = ""
     published: bool = True
+    words: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,10 +151,13 @@ class Piece:
     costs: tuple[Cost, ...] = ()
     said: tuple[Said, ...] = ()
     found: tuple[Found, ...] = ()
+    found_after: tuple[Found, ...] = ()
+    evidence: tuple[Bears, ...] = ()
+    saw: tuple[Saw, ...] = ()
     weighed: tuple[Weighed, ...] = ()
     orders: tuple[Order, ...] = ()
     shots: tuple[str, ...] = ()
     cleared: tuple[Cleared, ...] = ()
     offer: Offer | None = None
-    later: tuple[tuple[int, dict], ...] = field(default=())
+    corrected: tuple[tuple[int, dict], ...] = ()
     moves: tuple[tuple[int, str, str], ...] = ()

@@ -4,18 +4,20 @@ from concurrent.futures import Future
 from datetime import date
 from decimal import Decimal
 
+from instruments.actions.evidence import add_evidence, record_sightings
 from instruments.actions.findings import record_finding
 from instruments.actions.identity import correct_identity
 from instruments.actions.intake import create_instrument
 from instruments.actions.moves import move_instrument
 from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.statements import add_statement, correct_statement
-from shop.actions.listing import draft_listing, publish_listing
+from instruments.models import TellTale
+from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
 from shop.demo.bench import tell_order
 from shop.demo.diary import Diary
 from shop.demo.pictures import Shot
-from shop.demo.pieces import Cleared, Cost, Offer, Piece, Said
+from shop.demo.pieces import Bears, Cleared, Cost, Found, Offer, Piece, Said, Saw
 from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.touch import weigh
 
@@ -36,14 +38,21 @@ def tell(piece: Piece, shop: ShopAtWork, diary: Diary, shots: list[Future[Shot]]
         day = piece.arrived if said.days_ago is None else said.days_ago
         diary.on(day, lambda on, said=said: hear(piece.key, said, shop, on))
     if piece.found:
-        diary.on(examined, lambda on: examine(piece, shop, on))
-    for days_ago, identity in piece.later:
+        diary.on(examined, lambda on: examine(piece.key, piece.found, shop, on))
+    if piece.found_after:
+        after = piece.orders[-1].last_day
+        diary.on(after, lambda on: examine(piece.key, piece.found_after, shop, on))
+    for days_ago, identity in piece.corrected:
         diary.on(
             days_ago,
             lambda on, identity=identity: correct_identity(
                 instrument=shop.instrument(piece.key), by=shop.staff["tobias"], **identity
             ),
         )
+    for bears in piece.evidence:
+        diary.on(bears.days_ago, lambda on, bears=bears: put_on_file(piece.key, bears, shop))
+    for saw in piece.saw:
+        diary.on(saw.days_ago, lambda on, saw=saw: see(piece.key, saw, shop, on))
     for cleared in piece.cleared:
         diary.on(cleared.days_ago, lambda on, cleared=cleared: clear(piece.key, cleared, shop, on))
     for weighed in piece.weighed:
@@ -96,6 +105,8 @@ def hear(key: str, said: Said, shop: ShopAtWork, on: date) -> None:
         "grade": said.grade,
         "topic": said.topic,
         "told_by": said.by,
+        "teller": said.teller if said.by else "",
+        "asserts": said.asserts,
         "told_on": on if said.by else None,
         "dated": said.dated,
         "place": said.place,
@@ -113,9 +124,9 @@ def hear(key: str, said: Said, shop: ShopAtWork, on: date) -> None:
         shop.statements[key, said.name] = statement
 
 
-def examine(piece: Piece, shop: ShopAtWork, on: date) -> None:
-    instrument = shop.instrument(piece.key)
-    for found in piece.found:
+def examine(key: str, findings: tuple[Found, ...], shop: ShopAtWork, on: date) -> None:
+    instrument = shop.instrument(key)
+    for found in findings:
         record_finding(
             instrument=instrument,
             part=found.part,
@@ -128,6 +139,29 @@ def examine(piece: Piece, shop: ShopAtWork, on: date) -> None:
             by=shop.staff["tobias"],
             on=on,
         )
+
+
+def put_on_file(key: str, bears: Bears, shop: ShopAtWork) -> None:
+    findings = shop.instrument(key).findings.current()
+    add_evidence(
+        statement=shop.statements[key, bears.on],
+        side=bears.side,
+        strength=bears.strength,
+        note=bears.note,
+        finding=findings.get(part=bears.part) if bears.part else None,
+        by=shop.staff["tobias"],
+    )
+
+
+def see(key: str, saw: Saw, shop: ShopAtWork, on: date) -> None:
+    looked_for = list(TellTale.objects.filter(question=saw.question))
+    record_sightings(
+        instrument=shop.instrument(key),
+        seen=[tell_tale for tell_tale in looked_for if tell_tale.code in saw.codes],
+        looked_for=looked_for,
+        by=shop.staff["tobias"],
+        on=on,
+    )
 
 
 def clear(key: str, cleared: Cleared, shop: ShopAtWork, on: date) -> None:
@@ -159,6 +193,8 @@ def put_up(key: str, offer: Offer, shop: ShopAtWork, on: date) -> None:
             on=on,
         )
     listing = draft_listing(instrument=instrument, by=shop.staff["selma"])
+    if offer.words:
+        edit_listing(listing=listing, by=shop.staff["selma"], **dict(offer.words))
     if offer.published:
         move_instrument(instrument=instrument, place="showroom", by=shop.staff["selma"], on=on)
         publish_listing(listing=listing, by=shop.staff["selma"])

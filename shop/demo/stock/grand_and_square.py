@@ -32,9 +32,9 @@ ORRIN_GRAND = Piece(
     seller="Ottoline Brice",
     pounds=1200,
     costs=(
-        Cost("transport", 280, "grand skid, three men", 1),
-        Cost("outwork", 640, "bass strings wound to the old pattern", 70),
-        Cost("storage", 160, "bay 1", 120),
+        Cost("transport", 280, "Grand skid, three men", 1),
+        Cost("outwork", 640, "Bass strings wound to the old pattern", 70),
+        Cost("storage", 160, "Bay 1", 120),
     ),
     said=(
         Said(
@@ -54,11 +54,11 @@ ORRIN_GRAND = Piece(
             source="ledger shown to us at Garth Hall",
         ),
         Said(
-            text="Hammers are of a later make: no maker's stamp, cores of another wood",
+            text="The hammers are of a later make",
             grade="inferred",
             topic="hammers",
             dated="1955~",
-            source="wood and felt",
+            source="they carry no maker's stamp and their cores are of another wood",
         ),
         Said(
             text="Crown of the soundboard 3 mm by a thread across the back",
@@ -67,15 +67,19 @@ ORRIN_GRAND = Piece(
         ),
     ),
     found=(
-        Found("soundboard", "sound", "Crown 3 mm.", value="3", unit="mm"),
-        Found("pins", "sound", "Lowest 7.4 N·m.", value="7.4", unit="N·m"),
-        Found("strings", "sound", "Bass new, wound to the old pattern; plain wire old and clean."),
+        Found("soundboard", "sound", "Crown by a thread across the back.", value="3", unit="mm"),
+        Found("pins", "sound", "The lowest of those tried.", value="7.4", unit="N·m"),
+        Found("strings", "replace", "Bass dead; plain wire old."),
         Found("hammers", "attend", "Replaced once; tone a little narrow at the very top."),
         Found("case", "attend", "Rosewood faded on the long side; one castor cup missing."),
         Found("dampers", "sound"),
         Found("pedals", "sound"),
         Found("pests", "sound"),
         Found("centres", "sound", "Even throughout."),
+    ),
+    found_after=(
+        Found("strings", "sound", "Bass new, wound to the old pattern; plain wire old and cleaned."),
+        Found("keys", "sound", "All fall freely."),
     ),
     shots=("front", "inside", "keys", "hammers", "serial"),
     weighed=(Weighed(days_ago=455, naturals=13, sharps=16.8, uneven=2.3, humidity="60"),),
@@ -125,7 +129,7 @@ ORRIN_GRAND = Piece(
             ),
         ),
     ),
-    offer=Offer(days_ago=352, pounds=6900, reason="after the bass; compared with two grands of its size"),
+    offer=Offer(days_ago=352, pounds=6900, reason="After the bass; compared with two grands of its size"),
 )
 
 ARKENSIDE_SQUARE = Piece(
@@ -163,8 +167,8 @@ ARKENSIDE_SQUARE = Piece(
     pounds=400,
     note="From the rectory attic; registered by the seller first.",
     costs=(
-        Cost("transport", 150, "legs off, three men", 1),
-        Cost("registration", 20, "our own registration", 2),
+        Cost("transport", 150, "Legs off, three men", 1),
+        Cost("registration", 20, "Our own registration", 2),
     ),
     cleared=(
         Cleared(
@@ -227,7 +231,7 @@ ARKENSIDE_SQUARE = Piece(
             ),
         ),
     ),
-    offer=Offer(days_ago=380, pounds=3200, reason="playable squares are few; asked once, thought over"),
+    offer=Offer(days_ago=380, pounds=3200, reason="Playable squares are few; asked once, thought over"),
 )
 
 PIECES = (ORRIN_GRAND, ARKENSIDE_SQUARE)

@@ -2,7 +2,19 @@
 
 from decimal import Decimal
 
-from shop.demo.pieces import Cost, Found, Offer, Order, Piece, Said, Step, Weighed
+from instruments.states import Teller
+from shop.demo.pieces import Bears, Cost, Found, Offer, Order, Piece, Said, Saw, Step, Weighed
+
+# What a seller made of the bench's twenty-eight lines.
+WORK_DONE = """\
+Cleaned out, every screw turned, the frame looked over by a raking lamp: no crack.
+Sixty wrest pins tried: lowest 5.8, usual 8, highest 10.4 N·m, none below 5.
+Keys out, both rows of pins polished, every key eased until it falls by itself; two centres renewed.
+All 85 bridle tapes renewed; hammers refaced, travelled and spaced.
+Lubricated and regulated: blow 46 mm, dip 10 mm, let-off 2.5 mm, aftertouch 1 mm.
+Raised to A4 = 440 Hz in two passes, settled, and tuned again a month later.
+All 85 keys weighed: each within 2 g of 52 – 50 – 48 g; no lead was needed.
+Voiced across the bass break. Lid and sides French polished."""
 
 HALDEN = Piece(
     key="halden-1912",
@@ -33,31 +45,33 @@ HALDEN = Piece(
     seller="Wilf Arden",
     pounds=180,
     costs=(
-        Cost("transport", 95, "two men, one step", 1),
-        Cost("outwork", 240, "lid and sides French polished", 70),
-        Cost("tuning", 35, "string and wire", 90),
+        Cost("transport", 95, "Two men, one step", 1),
+        Cost("outwork", 240, "Lid and sides French polished", 70),
+        Cost("tuning", 35, "String and wire", 90),
     ),
     said=(
         Said(
             text="It came new to my grandmother the year my uncle was born, and never left that room.",
             topic="owned",
             by="Wilf Arden",
+            teller=Teller.FAMILY,
+            asserts="owned",
             dated="1912~",
-            place="Marrowby",
             quoted=True,
+            name="came new",
         ),
         Said(
-            text="Receipt to Mrs L. Arden, Marrowby, for “one cottage pianoforte, no. 31447”",
+            text="Receipt for “one cottage pianoforte, no. 31447”, made out to the family it came from",
             grade="document",
             topic="owned",
             dated="1912-11",
-            place="Marrowby",
             source="receipt, kept in the stool",
         ),
         Said(
             text="“H & R 5/12” is pencilled on the bass side of key 1",
             grade="mark",
             topic="made",
+            asserts="made",
             dated="1912-05",
             source="photographed before cleaning",
             days_ago=385,
@@ -66,24 +80,25 @@ HALDEN = Piece(
             text="My father had it restrung after the war.",
             topic="strings",
             by="Wilf Arden",
+            teller=Teller.FAMILY,
+            asserts="restrung",
             dated="1946~",
             quoted=True,
             name="restrung",
         ),
         Said(
-            text="Wire dull in the coils, paper under the pins undisturbed: nothing shows restringing",
+            text="The wire is dull in the coils and the paper under the pins undisturbed",
             grade="seen",
             topic="strings",
             days_ago=384,
-            corrects="restrung",
-            reason="Contradicted by the coils and the paper under the pins.",
         ),
         Said(
-            text="The bass bridge was screwed and glued long ago: slotted brass screws, animal glue",
+            text="The bass bridge was repaired long ago",
             grade="inferred",
             topic="repaired",
+            asserts="repaired",
             dated="../1960",
-            source="kind of screw and glue",
+            source="its screws are slotted brass and its glue is animal glue",
         ),
         Said(
             text="Lowest of sixty wrest pins 5.8 N·m at 52 % RH",
@@ -95,28 +110,51 @@ HALDEN = Piece(
         Said(
             text="Please do not name the village before my sister knows that I have let it go.",
             by="Wilf Arden",
+            teller=Teller.FAMILY,
             quoted=True,
             public=False,
         ),
     ),
+    evidence=(
+        Bears(
+            on="came new",
+            side="for",
+            strength="strong",
+            note="The receipt of November 1912 names this serial number and this family.",
+            days_ago=384,
+        ),
+        Bears(
+            on="restrung",
+            side="against",
+            strength="strong",
+            note="Old wire, dull in the coils; the paper under the pins has never been lifted.",
+            days_ago=384,
+            part="strings",
+        ),
+    ),
+    saw=(Saw(question="strings", codes=("dark-wire-under-felt", "rust-hidden-in-coils"), days_ago=384),),
     found=(
-        Found(
-            "case", "sound", "Lid and sides French polished by us; plinth left as it was, with its knocks."
-        ),
-        Found("key_tops", "attend", "Heads yellowed; one chip at the front of C5.", keys="C5"),
-        Found("hammers", "sound", "Refaced; enough felt for once more."),
-        Found(
-            "strings",
-            "attend",
-            "Old. Two plain strings renewed, brighter than their neighbours.",
-            keys="E4, A5",
-        ),
-        Found("pins", "sound", "Lowest 5.8 N·m.", value="5.8", unit="N·m"),
+        Found("case", "attend", "Polish gone at the lid; knocks along the plinth."),
+        Found("key_tops", "attend", "Heads yellowed; one chip at the front.", keys="C5"),
+        Found("keys", "repair", "Sharps stick on the balance rail."),
+        Found("hammers", "repair", "Grooved in the middle, square at the top."),
+        Found("centres", "attend", "Two tight.", keys="F#3, D5"),
+        Found("springs", "replace", "Tapes brittle."),
+        Found("strings", "sound", "Old; dull in the coils."),
+        Found("pins", "sound", "The lowest of those tried.", value="5.8", unit="N·m"),
         Found("bridges", "sound", "Old repair to the bass bridge, firm."),
         Found("soundboard", "attend", "One closed crack in the bass corner; it does not buzz."),
         Found("frame", "sound", "No crack."),
         Found("pests", "sound", "Old moth, nothing alive."),
         Found("back", "not_examined"),
+    ),
+    found_after=(
+        Found("case", "sound", "Lid and sides French polished; the plinth keeps its knocks."),
+        Found("keys", "sound", "All fall freely."),
+        Found("hammers", "sound", "Refaced; felt left for once more."),
+        Found("centres", "sound"),
+        Found("springs", "sound", "Tapes new."),
+        Found("strings", "attend", "Old; two plain strings renewed, brighter than the rest.", keys="E4, A5"),
     ),
     shots=("front", "keys", "hammers", "pins", "serial"),
     weighed=(
@@ -198,7 +236,15 @@ HALDEN = Piece(
             left=(("recover-keys", "The old celluloid is kept; the chip at C5 is shown."),),
         ),
     ),
-    offer=Offer(days_ago=280, pounds=2450, reason="from three local sales of prepared cottage uprights"),
+    offer=Offer(
+        days_ago=280,
+        pounds=2450,
+        reason="From three local sales of prepared cottage uprights",
+        words=(
+            ("headline", "Halden & Rook cottage upright of May 1912, one family from new"),
+            ("work_done", WORK_DONE),
+        ),
+    ),
 )
 
 PIECES = (HALDEN,)

@@ -32,7 +32,7 @@ PIECES = (
         },
         seller="Edith Callow",
         pounds=150,
-        costs=(Cost("transport", 120, "two men and a van from Netherfell", 1),),
+        costs=(Cost("transport", 120, "Two men and a van from Netherfell", 1),),
         said=(
             Said(
                 text="It was my aunt's, and she taught half the town on it.",
@@ -51,10 +51,10 @@ PIECES = (
         ),
         found=(
             Found("case", "attend", "Polish crazed all over, two veneer chips at the plinth."),
-            Found("hammers", "repair", "Grooved to 2 mm in the tenor.", value="2", unit="mm"),
+            Found("hammers", "repair", "Grooved in the tenor, this deep at the worst.", value="2", unit="mm"),
             Found("centres", "repair", "Tight in the tenor after damp."),
             Found("keys", "repair", "Sharps stick on the balance rail.", keys="A#0 to G#7"),
-            Found("pins", "sound", "Lowest 6.1 N·m.", value="6.1", unit="N·m"),
+            Found("pins", "sound", "The lowest of those tried.", value="6.1", unit="N·m"),
             Found("soundboard", "sound"),
             Found("pests", "sound", "Old moth in the baize, nothing alive."),
         ),
@@ -139,8 +139,8 @@ PIECES = (
         seller="Rosalind Peake",
         pounds=220,
         costs=(
-            Cost("transport", 85, "own van, one helper", 2),
-            Cost("tuning", 40, "string and wire stock", 40),
+            Cost("transport", 85, "Own van, one helper", 2),
+            Cost("tuning", 40, "String and wire stock", 40),
         ),
         said=(
             Said(

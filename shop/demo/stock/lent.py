@@ -151,7 +151,7 @@ PIECES = (
         pounds=100,
         price=1350,
         said=(Said(text="From the curate's house.", topic="owned", by="Hugh Tansley", dated="1960/1999"),),
-        found=(Found("case", "attend", "A new scratch along the fall, since its home trial."),),
+        found=(Found("case", "sound", "Touched up before our time."),),
         shots=("front", "keys"),
     ),
 )

@@ -29,7 +29,7 @@ PIECES = (
         },
         seller="Marta Holub",
         pounds=120,
-        costs=(Cost("transport", 75, "own van", 1),),
+        costs=(Cost("transport", 75, "Own van", 1),),
         said=(
             Said(
                 text="The case was stripped and varnished at home.",
@@ -54,7 +54,7 @@ PIECES = (
             Order(title="Prepare for sale", opened=120, closed=20, steps=usual("ebbsworth-1930s", *PREPARE)),
         ),
         offer=Offer(
-            days_ago=12, pounds=1150, reason="like the 1928 oak one, a little lower", published=False
+            days_ago=12, pounds=1150, reason="Like the 1928 oak one, a little lower", published=False
         ),
     ),
     Piece(
@@ -82,7 +82,7 @@ PIECES = (
         },
         seller="Jomo Abara",
         pounds=180,
-        costs=(Cost("transport", 110, "two men, second floor", 1),),
+        costs=(Cost("transport", 110, "Two men, second floor", 1),),
         said=(
             Said(
                 text="“35 11 06” is stamped on the side of key 85",
@@ -131,9 +131,10 @@ PIECES = (
             "sharp_covering": "ebony",
         },
         seller="Ottoline Brice",
+        pounds=0,
         route="gift",
         note="Given with the Garth Hall clearance, before anybody had looked under the key tops.",
-        costs=(Cost("transport", 140, "with two others", 2),),
+        costs=(Cost("transport", 140, "With two others", 2),),
         said=(
             Said(
                 text="The keys were done in plastic before I was married.",
@@ -152,7 +153,7 @@ PIECES = (
                 reason="Contradicted by what is seen with the keys out.",
             ),
         ),
-        later=((150, {"natural_covering": "ivory"}),),
+        corrected=((150, {"natural_covering": "ivory"}),),
         found=(
             Found("key_tops", "attend", "Two heads chipped.", keys="D4, G4"),
             Found("case", "sound", "Inlay whole."),
@@ -190,7 +191,7 @@ PIECES = (
             ),
         ),
         offer=Offer(
-            days_ago=30, pounds=2200, reason="inlay and tone; to be looked at again", published=False
+            days_ago=30, pounds=2200, reason="Inlay and tone; to be looked at again", published=False
         ),
     ),
     Piece(
@@ -217,7 +218,7 @@ PIECES = (
         pounds=90,
         route="trade",
         note="Lot 214; keys taped down at the viewing, coverings not seen before the sale.",
-        costs=(Cost("transport", 60, "from the Corn Yard", 1),),
+        costs=(Cost("transport", 60, "From the Corn Yard", 1),),
         said=(
             Said(
                 text="“Removed from a villa at Ostermouth”, says the lot ticket",
@@ -236,6 +237,6 @@ PIECES = (
                 steps=usual("lavergnolle", "record-as-found", "clean-out", "check-frame", "test-pins"),
             ),
         ),
-        offer=Offer(days_ago=25, pounds=780, reason="as it stands, tuned once", published=False),
+        offer=Offer(days_ago=25, pounds=780, reason="As it stands, tuned once", published=False),
     ),
 )

@@ -39,7 +39,7 @@ def prepared(
         seller=seller,
         pounds=pounds,
         route=route,
-        costs=(Cost("transport", carriage, "two men and a van", 1),),
+        costs=(Cost("transport", carriage, "Two men and a van", 1),),
         said=said,
         found=(
             *found,
@@ -57,5 +57,5 @@ def prepared(
                 for_whom=who,
             ),
         ),
-        offer=Offer(days_ago=arrived - 49, pounds=price, reason="like others of its age sold by us"),
+        offer=Offer(days_ago=arrived - 49, pounds=price, reason="Like others of its age sold by us"),
     )

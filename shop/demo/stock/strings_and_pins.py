@@ -32,8 +32,8 @@ PIECES = (
         pounds=640,
         note="Registered by the seller before we bought it; paid for the instrument alone.",
         costs=(
-            Cost("transport", 160, "four men, eleven steps", 1),
-            Cost("registration", 20, "our own registration as the new owner", 3),
+            Cost("transport", 160, "Four men, eleven steps", 1),
+            Cost("registration", 20, "Our own registration as the new owner", 3),
             Cost("outwork", 385, "26 covered bass strings, deposit", 60),
         ),
         cleared=(
@@ -54,15 +54,15 @@ PIECES = (
                 quoted=True,
             ),
             Said(
-                text="The covered strings are not original: their loops are of a kind made much later",
+                text="The covered strings are not the first ones",
                 grade="inferred",
                 topic="strings",
-                source="loops and bright copper among dull plain wire",
+                source="their loops are of a later kind and their copper is bright among dull plain wire",
             ),
         ),
         found=(
             Found("strings", "replace", "Nine bass strings dead."),
-            Found("pins", "sound", "Lowest 6.9 N·m.", value="6.9", unit="N·m"),
+            Found("pins", "sound", "The lowest of those tried.", value="6.9", unit="N·m"),
             Found("bridges", "repair", "Bass bridge cracked at three pins."),
             Found("soundboard", "attend", "One closed crack, no buzz."),
             Found("castors", "not_examined"),
@@ -120,8 +120,8 @@ PIECES = (
         seller="Ottoline Brice",
         pounds=900,
         costs=(
-            Cost("transport", 310, "grand skid, four men, gravel drive", 2),
-            Cost("storage", 120, "bay 2", 90),
+            Cost("transport", 310, "Grand skid, four men, gravel drive", 2),
+            Cost("storage", 120, "Bay 2", 90),
         ),
         cleared=(
             Cleared(
@@ -150,7 +150,7 @@ PIECES = (
         found=(
             Found("pins", "replace", "Twenty-two pins below 5 N·m; lowest 3.2.", value="3.2", unit="N·m"),
             Found("frame", "sound", "No crack."),
-            Found("soundboard", "sound", "Good crown, 3 mm by a thread.", value="3", unit="mm"),
+            Found("soundboard", "sound", "Good crown by a thread across the back.", value="3", unit="mm"),
             Found("hammers", "replace", "Hard and flat-nosed throughout."),
         ),
         shots=("front", "inside", "keys"),
@@ -199,7 +199,7 @@ PIECES = (
         },
         seller="Dilys Penwarren",
         pounds=40,
-        costs=(Cost("transport", 70, "own van", 1),),
+        costs=(Cost("transport", 70, "Own van", 1),),
         said=(
             Said(
                 text="The keys were re-covered by a man in Ostermouth.",
@@ -211,7 +211,7 @@ PIECES = (
         found=(
             Found("pests", "repair", "Live moth under the keys; three larva cases in the treble."),
             Found("hammers", "not_examined"),
-            Found("damp", "attend", "Musty; 68 % RH inside the case.", value="68", unit="% RH"),
+            Found("damp", "attend", "Musty; measured inside the case.", value="68", unit="% RH"),
         ),
         shots=("front",),
         orders=(

@@ -32,9 +32,9 @@ DORNSTRAND = Piece(
     pounds=950,
     note="Registered by the seller before we bought it.",
     costs=(
-        Cost("transport", 170, "four men", 1),
-        Cost("registration", 20, "our own registration as the new owner", 2),
-        Cost("outwork", 520, "case ebonised and polished", 80),
+        Cost("transport", 170, "Four men", 1),
+        Cost("registration", 20, "Our own registration as the new owner", 2),
+        Cost("outwork", 520, "Case ebonised and polished", 80),
     ),
     cleared=(
         Cleared(
@@ -60,12 +60,16 @@ DORNSTRAND = Piece(
         ),
     ),
     found=(
-        Found("hammers", "sound", "Original by their stamp, refaced."),
-        Found("pins", "sound", "Lowest 8.8 N·m.", value="8.8", unit="N·m"),
+        Found("hammers", "repair", "Original by their stamp; grooved."),
+        Found("pins", "sound", "The lowest of those tried.", value="8.8", unit="N·m"),
         Found("key_tops", "attend", "Hairlines at two heads.", keys="C4, F5"),
         Found("soundboard", "sound", "No crack, good bearing."),
         Found("strings", "sound"),
-        Found("case", "sound", "Polished by us."),
+        Found("case", "attend", "Gloss gone grey; scratches along the lid."),
+    ),
+    found_after=(
+        Found("hammers", "sound", "Original by their stamp; refaced."),
+        Found("case", "sound", "Ebonised and polished anew."),
     ),
     shots=("front", "keys", "hammers", "serial"),
     weighed=(Weighed(days_ago=330, naturals=13.6, sharps=17.2, uneven=1.8, humidity="55"),),
@@ -109,7 +113,7 @@ DORNSTRAND = Piece(
             ),
         ),
     ),
-    offer=Offer(days_ago=236, pounds=4850, reason="the best upright we have had"),
+    offer=Offer(days_ago=236, pounds=4850, reason="The best upright we have had"),
 )
 
 NORDLYCKE = Piece(
@@ -140,7 +144,7 @@ NORDLYCKE = Piece(
     },
     seller="Marta Holub",
     pounds=350,
-    costs=(Cost("transport", 60, "own van", 1),),
+    costs=(Cost("transport", 60, "Own van", 1),),
     said=(
         Said(
             text="Delivery note for number 88214, white",
@@ -159,7 +163,7 @@ NORDLYCKE = Piece(
     found=(
         Found("case", "attend", "White paint touched in at two corners."),
         Found("soundboard", "sound"),
-        Found("pins", "sound", "Lowest 9 N·m.", value="9", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", value="9", unit="N·m"),
         Found("hammers", "sound"),
         Found("back", "sound"),
     ),
@@ -188,7 +192,7 @@ NORDLYCKE = Piece(
             ),
         ),
     ),
-    offer=Offer(days_ago=100, pounds=1850, reason="small, white, light to move"),
+    offer=Offer(days_ago=100, pounds=1850, reason="Small, white, light to move"),
 )
 
 ULVERDENE = Piece(
@@ -217,7 +221,7 @@ ULVERDENE = Piece(
     },
     seller="Jomo Abara",
     pounds=700,
-    costs=(Cost("transport", 95, "two men", 1),),
+    costs=(Cost("transport", 95, "Two men", 1),),
     said=(
         Said(text="One owner before me, a dentist who did not play.", topic="owned", by="Jomo Abara"),
         Said(
@@ -230,7 +234,7 @@ ULVERDENE = Piece(
     found=(
         Found("case", "sound"),
         Found("hammers", "sound", "Hardly grooved."),
-        Found("pins", "sound", "Lowest 9.6 N·m.", value="9.6", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", value="9.6", unit="N·m"),
         Found("pedals", "attend", "Practice rail felt worn."),
         Found("damp", "sound"),
     ),

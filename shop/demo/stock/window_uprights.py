@@ -32,8 +32,8 @@ MOSSOP = Piece(
     pounds=130,
     note="Registered as exempt by the parish before we paid.",
     costs=(
-        Cost("transport", 80, "from the parish room", 1),
-        Cost("registration", 20, "our own registration as the new owner", 3),
+        Cost("transport", 80, "From the parish room", 1),
+        Cost("registration", 20, "Our own registration as the new owner", 3),
     ),
     cleared=(
         Cleared(
@@ -65,7 +65,7 @@ MOSSOP = Piece(
     found=(
         Found("dampers", "attend", "Overdampers do not stop the bass at once; this is their nature."),
         Found("key_tops", "attend", "Three heads replaced in plastic.", keys="A3, B3, E5"),
-        Found("pins", "sound", "Lowest 5.3 N·m; some were driven long ago.", value="5.3", unit="N·m"),
+        Found("pins", "sound", "Some were driven long ago. The lowest:", value="5.3", unit="N·m"),
         Found("frame", "attend", "Part iron, sound; kept a quarter tone below modern pitch."),
         Found("soundboard", "sound"),
         Found("case", "sound", "Burr veneer fine; one fret mended."),
@@ -95,7 +95,7 @@ MOSSOP = Piece(
             ),
         ),
     ),
-    offer=Offer(days_ago=228, pounds=1350, reason="for its case and its soft tone; pitch told plainly"),
+    offer=Offer(days_ago=228, pounds=1350, reason="For its case and its soft tone; pitch told plainly"),
 )
 
 QUARLE = Piece(
@@ -125,7 +125,7 @@ QUARLE = Piece(
     },
     seller="Port Lennick School",
     pounds=250,
-    costs=(Cost("transport", 130, "two men, down one flight", 1),),
+    costs=(Cost("transport", 130, "Two men, down one flight", 1),),
     said=(
         Said(
             text="Inventory label “P.L.S. Music Rm 2, 1958”",
@@ -147,7 +147,7 @@ QUARLE = Piece(
         Found("case", "attend", "Knocks and initials; structurally sound."),
         Found("hammers", "sound", "Re-covered, evenly cut."),
         Found("keys", "sound"),
-        Found("pins", "sound", "Lowest 8.2 N·m.", value="8.2", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", value="8.2", unit="N·m"),
         Found("strings", "sound"),
         Found("pedals", "attend", "Half-blow rail felt thin."),
         Found("castors", "sound", "Large, rubber-tyred."),
@@ -211,7 +211,7 @@ BRANDLESOME = Piece(
     },
     seller="Dilys Penwarren",
     pounds=110,
-    costs=(Cost("transport", 90, "from Ostermouth", 1),),
+    costs=(Cost("transport", 90, "From Ostermouth", 1),),
     said=(
         Said(
             text="It was won in a raffle at the regatta.",
@@ -232,7 +232,7 @@ BRANDLESOME = Piece(
     found=(
         Found("case", "sound", "Waxed oak, candle scorch inside the lid."),
         Found("hammers", "attend", "A little hard in the treble."),
-        Found("pins", "sound", "Lowest 6.6 N·m.", value="6.6", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", value="6.6", unit="N·m"),
         Found("strings", "attend", "One bass string spliced neatly.", keys="G1"),
         Found("soundboard", "sound"),
     ),
@@ -261,7 +261,7 @@ BRANDLESOME = Piece(
             ),
         ),
     ),
-    offer=Offer(days_ago=140, pounds=1250, reason="between the two oak ones sold in spring"),
+    offer=Offer(days_ago=140, pounds=1250, reason="Between the two oak ones sold in spring"),
 )
 
 PIECES = (MOSSOP, QUARLE, BRANDLESOME)

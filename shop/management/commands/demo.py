@@ -1,3 +1,5 @@
+from datetime import date
+
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
@@ -13,6 +15,8 @@ from shop.demo.serve import HOST, open_port, serve
 
 class Command(BaseCommand):
     help = "Build an invented shop in an empty database and serve it, on this machine only."
+
+    month = ""
 
     def add_arguments(self, parser):
         parser.add_argument(
@@ -33,8 +37,9 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0)
         call_command("prepare_shop", stdout=self.stdout)
         if held is Holding.NOTHING:
-            self.stdout.write("Building the demo: drawing its pianos and writing eighteen months of work …")
-            build_demo(today=timezone.localdate(), picture_px=picture_width)
+            self.stdout.write("Building the demo: drawing its pianos, writing up eighteen months of work.")
+            build_demo(today=timezone.localdate(), picture_px=picture_width, report=self.tell_month)
+            self.stdout.write("")
         else:
             self.stdout.write("The demo is here already, as it was left.")
         self.tell_logins()
@@ -42,6 +47,12 @@ class Command(BaseCommand):
             self.write_papers()
         else:
             self.open_shop(port)
+
+    def tell_month(self, day: date):
+        if (month := f"{day:%b %Y}") != self.month:
+            self.month = month
+            self.stdout.write(f" {month}", ending="")
+            self.stdout.flush()
 
     def tell_logins(self):
         self.stdout.write("\nLogins, for this demo only:")
