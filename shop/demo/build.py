@@ -24,7 +24,10 @@ BENCH_RATES = ((OPENED_DAYS_AGO, 2600, None), (OPENED_DAYS_AGO, 2200, "ines"), (
 
 
 def build_demo(*, today: date, report: Callable[[date], object], picture_px: int = PICTURE_PX) -> ShopAtWork:
-    """Needs a migrated, prepared, empty database. `report` is told each day that is written up."""
+    """Needs a migrated, prepared, empty database. `report` is told each day that is written up.
+
+    All of it is one transaction, files and papers too: nobody else is there yet to be kept waiting.
+    """
     with painted(PIECES, picture_px=picture_px) as album, transaction.atomic():
         mark(on=today)
         shop = ShopAtWork(staff=hire())
