@@ -1,6 +1,6 @@
 from django import forms
 
-from shop.forms.dates import DayField
+from instruments.forms.fields import DayField
 from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
 from workorders.forms.fields import MoneyField
 

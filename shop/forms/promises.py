@@ -1,6 +1,6 @@
 from django import forms
 
-from shop.forms.dates import DayField
+from instruments.forms.fields import DayField
 from shop.forms.people import PersonChoice, PersonPickMixin
 from shop.states import PaymentMethod
 from workorders.forms.fields import MoneyField

@@ -1,7 +1,7 @@
 from django import forms
 
+from instruments.forms.fields import DayField
 from instruments.models import Instrument
-from shop.forms.dates import DayField
 from shop.forms.people import PersonChoice, PersonPickMixin
 from shop.forms.promises import NewPersonFields
 from shop.problems import trial_length_problems
