@@ -1,5 +1,6 @@
 """Where each statement of an instrument stands: its evidence and the tell-tales seen, weighed by calc."""
 
+import re
 from collections import defaultdict
 from dataclasses import dataclass
 
@@ -7,8 +8,10 @@ from instruments.calc.evidence import Bearing, Claim, Conflict, Standing, confli
 from instruments.calc.evidence.tell_tales import Question, bearings_from
 from instruments.calc.evidence.tell_tales import TellTale as TellTaleRule
 from instruments.calc.serial_marks import serial_dating
+from instruments.calc.wording import Saying
 from instruments.library import questions
 from instruments.models import Evidence, Instrument, SerialMark, Statement, TellTale, folded
+from instruments.states import Side
 
 
 @dataclass(frozen=True)
@@ -22,15 +25,66 @@ class Weighed:
     questions: tuple[Question, ...]
 
 
+@dataclass(frozen=True)
+class Moved:
+    """A statement that stands elsewhere than before, in a sentence."""
+
+    statement: Statement
+    before: Standing
+    after: Standing
+
+    @property
+    def fell(self) -> bool:
+        return self.after.rank < self.before.rank
+
+    @property
+    def sentence(self) -> str:
+        return f"“{quoted(self.statement.text)}”: {self.before.name} → {self.after.name}."
+
+
+def quoted(text: str, longest: int = 90) -> str:
+    """A statement's words on one line, short enough to stand inside a sentence."""
+    words = " ".join(text.split()).rstrip(".")
+    return words if len(words) <= longest else f"{words[: longest - 1].rstrip()}…"
+
+
+def moved_between(before: list[Weighed], after: list[Weighed]) -> list[Moved]:
+    earlier = {each.statement.pk: each.standing for each in before}
+    return [
+        Moved(each.statement, earlier[each.statement.pk], each.standing)
+        for each in after
+        if each.statement.pk in earlier and earlier[each.statement.pk].name != each.standing.name
+    ]
+
+
 def weighed_statements(instrument: Instrument) -> list[Weighed]:
     """Every current statement with its standing, in a fixed number of queries."""
-    statements = list(instrument.statements.current().select_related("recorded_by"))
+    wordings = {each.pk: each for each in instrument.statements.select_related("recorded_by")}
+    later = {each.supersedes_id: each for each in wordings.values() if each.supersedes_id}
+    statements = [each for each in wordings.values() if each.pk not in later]
     pieces = defaultdict(list)
     for evidence in Evidence.objects.current().filter(statement__instrument=instrument):
-        pieces[evidence.statement_id].append(_bearing(evidence))
+        older = newest = wordings[evidence.statement_id]
+        while newest.pk in later:
+            newest = later[newest.pk]
+        if still_bears(evidence, older, newest):
+            pieces[newest.pk].append(_bearing(evidence))
     library = shop_questions()
     seen = _codes_seen(instrument)
     return [_weigh(statement, pieces[statement.pk], library, seen) for statement in statements]
+
+
+def still_bears(evidence: Evidence, older: Statement, newest: Statement) -> bool:
+    """Whether a piece put on file for an earlier wording counts for the newest.
+
+    Typing a claim again must not make it stronger: what speaks against it stays until it is taken back,
+    what speaks for it only while the very same thing is claimed.
+    """
+    return evidence.side == Side.AGAINST or _claimed(older) == _claimed(newest)
+
+
+def _claimed(statement: Statement) -> tuple:
+    return tuple(getattr(statement, name) for name in ("topic", "text", "dated", "place", "asserts", "who"))
 
 
 def standing_of(statement: Statement) -> Standing:
@@ -59,6 +113,23 @@ def claim_of(statement: Statement) -> Claim:
     )
 
 
+def saying_of(weighed: Weighed, *, with_names: bool = True) -> Saying:
+    """A statement as `calc.wording` puts it into a sentence, for the file or for the public."""
+    statement = weighed.statement
+    return Saying(
+        text=statement.text,
+        grade=statement.grade,
+        standing=weighed.standing.name,
+        relation=statement.teller,
+        in_their_words=statement.in_their_words,
+        dated=statement.dated_words,
+        source=statement.source_note,
+        is_public=statement.is_public,
+        told_by=statement.told_by if with_names else "",
+        told_on=f"{statement.told_on:%-d %B %Y}" if statement.told_on else "",
+    )
+
+
 def conflicts_of(instrument: Instrument, weighed: list[Weighed]) -> list[Conflict]:
     """Statements that no choice of days could make true together; contradicted ones are past that already."""
     claims = [each.claim for each in weighed if each.standing.may_be_printed]
@@ -70,8 +141,8 @@ def _record_claims(instrument: Instrument) -> list[Claim]:
     claims = []
     if instrument.made:
         claims.append(Claim("record-made", "made", _made_grade(instrument), "made", instrument.made, "made"))
-    if instrument.serial.isdigit() and int(instrument.serial) > 0:
-        years = serial_dating(int(instrument.serial), marks_of(instrument)).years
+    if serial := serial_figure(instrument):
+        years = serial_dating(serial, marks_of(instrument)).years
         if all(years):
             span = f"{years[0]:04d}/{years[1]:04d}" if years[0] != years[1] else f"{years[0]:04d}"
             claims.append(
@@ -84,6 +155,12 @@ def _made_grade(instrument: Instrument) -> str:
     return {"serial": "seen", "mark": "mark", "document": "document", "told": "told"}.get(
         instrument.made_basis, "inferred"
     )
+
+
+def serial_figure(instrument: Instrument) -> int | None:
+    """The serial number as a figure, for the marks; None where letters make it something else."""
+    plain = re.sub(r"[\s.,’']", "", instrument.serial)
+    return int(plain) if re.fullmatch(r"[0-9]{1,12}", plain) and int(plain) else None
 
 
 def marks_of(instrument: Instrument) -> list:

@@ -177,17 +177,26 @@ class Asserts(TextChoices):
     RESTRUNG = "restrung", "That it was restrung"
     REPLACED = "replaced", "That this part was renewed"
     ORIGINAL = "original", "That this part is the first one"
+    PATENT = "patent", "That a feature or patent in it dates from then"
+
+
+ASSERTIONS_ABOUT_SOMEBODY = {Asserts.MAKER, Asserts.OWNED, Asserts.USED}
 
 
 class Teller(TextChoices):
-    """Who told it, as the public may know it: a relation, never a name."""
+    """Who told it, as the public may know it: a relation, never a name. Worded by calc.wording.RELATIONS."""
 
-    LAST_OWNER = "the last owner", "The last owner"
-    FAMILY = "the family it came from", "The family it came from"
-    EARLIER_OWNER = "an earlier owner", "An earlier owner"
-    NEIGHBOUR = "somebody who knew it", "Somebody who knew it"
-    TUNER = "a tuner", "A tuner"
-    DEALER = "a dealer", "A dealer"
+    LAST_OWNER = "last_owner", "The last owner"
+    LAST_OWNER_FAMILY = "last_owner_family", "The last owner’s family"
+    EARLIER_OWNER = "earlier_owner", "An earlier owner"
+    EARLIER_OWNER_FAMILY = "earlier_owner_family", "An earlier owner’s family"
+    PLAYER = "player", "Somebody who played it"
+    TUNER = "tuner", "A tuner who knew it"
+    WORKSHOP = "workshop", "Somebody who worked on it"
+    TRADE = "trade", "The dealer it came from"
+    SCHOOL = "school", "The school it came from"
+    CHURCH = "church", "The church it came from"
+    NEIGHBOUR = "neighbour", "A neighbour of the last owner"
 
 
 class Side(TextChoices):
@@ -209,4 +218,4 @@ class Exactness(TextChoices):
 
 class WhoMaySee(TextChoices):
     STAFF = "staff", "Everybody who works here"
-    OWNER = "owner", "Only those who see people and costs"
+    OWNER = "owner", "Only those who may see private papers"

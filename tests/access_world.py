@@ -13,6 +13,8 @@ from shop.models import Listing
 from tests import make
 from workorders.actions.bench import log_time, use_part
 
+EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark")
+
 
 def make_world(by) -> SimpleNamespace:
     customer, seller = make.make_person(name="Canary Customer"), make.make_person(name="Canary Seller")
@@ -38,8 +40,12 @@ def make_world(by) -> SimpleNamespace:
         task=make.make_task(),
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),
         part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
-        statement=make.make_statement(instrument=listed, by=by),
+        statement=(statement := make.make_statement(instrument=listed, by=by)),
         weighing=make.make_weighing(instrument=listed, by=by),
+        evidence=make.make_evidence(statement=statement, by=by),
+        document=make.make_document(instrument=listed, by=by),
+        tell_tale=make.make_tell_tale(),
+        serial_mark=make.make_serial_mark(by=by),
     )
 
 
@@ -52,6 +58,7 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
         "number": _number(name, world),
         "pk": _key(name, world),
         "size": "thumb",
+        "question": world.tell_tale.question,
         "token": "0" * 32,
     }
     return {wanted: by_name[wanted] for wanted in entry.pattern.converters}
@@ -70,7 +77,7 @@ def _key(name: str, world) -> int:
         return world.sale.promise.pk
     if name.endswith("_take_back"):
         return getattr(world, name.removeprefix("workorders:").removesuffix("_take_back")).pk
-    for word in ("photo", "person", "statement", "weighing", "item"):
+    for word in (*("photo", "person", "statement", "weighing", "item"), *EVIDENCE_WORDS):
         if word in name:
             return getattr(world, word).pk
     return world.item.pk

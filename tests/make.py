@@ -4,14 +4,29 @@ from datetime import date, timedelta
 
 from django.contrib.auth.models import Group, User
 
+from instruments.actions.documents import add_document
+from instruments.actions.evidence import add_evidence
 from instruments.actions.photos import add_photos, describe_photo
+from instruments.actions.serial_marks import add_serial_mark
 from instruments.actions.statements import add_statement
+from instruments.actions.tell_tales import load_tell_tales
 from instruments.actions.weighing import record_weighing
-from instruments.models import Instrument, Photo, Statement, Weighing
+from instruments.models import (
+    Document,
+    Evidence,
+    Instrument,
+    Photo,
+    SerialMark,
+    Statement,
+    TellTale,
+    Weighing,
+)
+from instruments.scans import prepare_scan, stored_scan
 from shop.actions.listing import publish_listing
 from shop.actions.trials import draft_trial, start_trial
 from shop.models import AskingPrice, Listing, Person, Purchase, Trial
 from tests.pictures import prepared
+from tests.scans import pdf_upload
 from workorders.models import Task, WorkItem, WorkOrder
 
 A_DAY = date(2026, 3, 21)
@@ -119,6 +134,36 @@ def make_statement(*, instrument=None, by=None, **said) -> Statement:
         "told_by": "Canary Seller",
     } | said
     return add_statement(instrument=instrument or make_instrument(), by=by or somebody(), **said)
+
+
+def make_evidence(*, statement, by=None, **piece) -> Evidence:
+    piece = {"side": "for", "strength": "weak", "note": "a receipt without a name"} | piece
+    return add_evidence(statement=statement, by=by or somebody(), **piece)
+
+
+def make_document(*, instrument, by=None, **fields) -> Document:
+    """A PDF on file, its bytes really there."""
+    fields = {"title": "An invoice"} | fields
+    with stored_scan(prepare_scan(pdf_upload())) as stored:
+        document = add_document(instrument=instrument, by=by or somebody(), **stored.fields, **fields)
+        stored.keep()
+    return document
+
+
+def make_tell_tale(*, question: str = "strings") -> TellTale:
+    load_tell_tales()
+    return TellTale.objects.filter(question=question).first()
+
+
+def make_serial_mark(*, by=None, **fields) -> SerialMark:
+    fields = {
+        "maker": "Halden & Rook",
+        "serial": 31_000,
+        "year": 1908,
+        "exactness": "exact",
+        "source": "an invoice on file",
+    } | fields
+    return add_serial_mark(by=by or somebody(), **fields)
 
 
 def make_weighing(*, instrument, by=None, down_g: int = 50, up_g: int = 26) -> Weighing:

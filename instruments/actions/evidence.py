@@ -45,20 +45,24 @@ def record_sightings(
     by,
     on: date,
     notes: Mapping[int, str] | None = None,
-    photos: Mapping[int, Photo] | None = None,
+    photos: Mapping[int, Photo | None] | None = None,
 ) -> list[Sighting]:
     """Of the tell-tales looked for, those that are seen. Only what changed is written down.
 
-    `notes` and `photos` go by the tell-tale's key. A tell-tale no longer seen gets a row that says so.
+    `notes` and `photos` go by the tell-tale's key; what is not named there stays as it was. A tell-tale no
+    longer seen gets a row that says so.
     """
     Instrument.objects.select_for_update().get(pk=instrument.pk)
-    before = set(instrument.sightings.seen().values_list("tell_tale_id", flat=True))
-    after = {tell_tale.pk for tell_tale in seen}
+    before = {row.tell_tale_id: row for row in instrument.sightings.seen().select_related("photo")}
+    seen_keys = {tell_tale.pk for tell_tale in seen}
     written = []
     for tell_tale in looked_for:
-        note, photo = (notes or {}).get(tell_tale.pk, ""), (photos or {}).get(tell_tale.pk)
-        is_seen = tell_tale.pk in after
-        if is_seen == (tell_tale.pk in before) and not (is_seen and (note or photo)):
+        earlier, is_seen = before.get(tell_tale.pk), tell_tale.pk in seen_keys
+        note = (notes or {}).get(tell_tale.pk, earlier.note if earlier and is_seen else "")
+        photo = (photos or {}).get(tell_tale.pk, earlier.photo if earlier and is_seen else None)
+        if not is_seen and earlier is None:
+            continue
+        if is_seen and earlier and (note, photo) == (earlier.note, earlier.photo):
             continue
         sighting = Sighting.objects.create(
             instrument=instrument,

@@ -2,7 +2,7 @@ from django import forms
 
 from instruments.forms.fields import DayField, HalfKnownDateField
 from instruments.models import Statement
-from instruments.states import Grade
+from instruments.states import ASSERTIONS_ABOUT_SOMEBODY, Grade
 
 SAYS_IN_NOTE = {
     Grade.MARK: "Say what the mark is and where it is.",
@@ -17,24 +17,32 @@ class StatementForm(forms.ModelForm):
     class Meta:
         model = Statement
         fields = (
-            *("text", "in_their_words", "topic", "dated", "place", "grade"),
-            *("told_by", "told_on", "source_note", "is_public"),
+            *("text", "in_their_words", "topic", "dated", "place", "asserts", "who", "grade"),
+            *("told_by", "teller", "told_on", "source_note", "is_public"),
         )
         field_classes = {"dated": HalfKnownDateField}
         widgets = {
             "text": forms.Textarea(attrs={"rows": 4}),
             "grade": forms.RadioSelect,
             "told_by": forms.TextInput(attrs={"autocomplete": "off"}),
+            "who": forms.TextInput(attrs={"autocomplete": "off"}),
         }
         labels = {
             "text": "What is said of it",
             "topic": "What it is about",
             "dated": "When it happened",
             "place": "Where it happened",
+            "asserts": "What it asserts",
+            "who": "Whom it names",
             "told_by": "Who told it",
+            "teller": "Who that is to the piano",
             "source_note": "Where it is seen, or why it is inferred",
         }
         help_texts = {
+            "asserts": "The one thing in it that can be proved wrong. It is held against the dates of other "
+            "statements and against what the tell-tales show.",
+            "who": "The maker, the owner or the player that it speaks of; the owner who had the work done.",
+            "teller": "The public reads this in place of the name.",
             "grade": "Only what is seen, measured, marked or documented stands as fact in a listing.",
             "is_public": "What is only told is printed as told.",
         }
@@ -50,6 +58,12 @@ class StatementForm(forms.ModelForm):
             self.add_error("told_by", "Who told it? A claim without a teller cannot be weighed.")
         if grade in SAYS_IN_NOTE and not cleaned.get("source_note"):
             self.add_error("source_note", SAYS_IN_NOTE[grade])
+        if grade == Grade.TOLD and cleaned.get("is_public") and not cleaned.get("teller"):
+            self.add_error(
+                "teller", "Say who that is to the piano: the public reads it in place of the name."
+            )
+        if cleaned.get("asserts") in ASSERTIONS_ABOUT_SOMEBODY and not cleaned.get("who"):
+            self.add_error("who", "Whom does it name? Without a name it cannot be held against the others.")
         return cleaned
 
     def said(self) -> dict:

@@ -1,9 +1,17 @@
 from django.conf import settings
 from django.db import models
 
+from instruments.calc import edtf
 from instruments.models.append_only import AppendOnly
 from instruments.models.instrument import Instrument
 from instruments.states import WhoMaySee
+
+
+class DocumentQuerySet(models.QuerySet):
+    def open_to(self, user):
+        """Those a person at work may see."""
+        private = user.has_perm("instruments.see_private_documents")
+        return self if private else self.filter(seen_by=WhoMaySee.STAFF)
 
 
 class Document(AppendOnly):
@@ -21,6 +29,8 @@ class Document(AppendOnly):
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     added_at = models.DateTimeField(auto_now_add=True)
 
+    objects = DocumentQuerySet.as_manager()
+
     class Meta:
         ordering = ["id"]
         constraints = [
@@ -29,3 +39,7 @@ class Document(AppendOnly):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def dated_words(self) -> str:
+        return edtf.describe(self.dated) if self.dated else ""

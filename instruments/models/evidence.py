@@ -3,6 +3,7 @@
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from simple_history.models import HistoricalRecords
 
 from instruments.models.append_only import AppendOnly
 from instruments.models.document import Document
@@ -26,7 +27,9 @@ class TellTale(models.Model):
     strength = models.CharField(max_length=6, choices=Strength, default=Strength.WEAK)
     source = models.CharField(max_length=200, default="common practice, no source")
     caution = models.CharField(max_length=400, blank=True)
-    in_use = models.BooleanField(default=True)
+    in_use = models.BooleanField("we look for it", default=True)
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["question", "id"]

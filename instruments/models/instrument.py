@@ -125,6 +125,8 @@ class Instrument(models.Model):
         permissions = [
             ("log_instrument", "Can log an acquired instrument and correct its identity"),
             ("inspect_instrument", "Can record findings, statements, photos and weigh-offs"),
+            ("keep_library", "Can keep the tell-tales and the serial marks"),
+            ("see_private_documents", "Can see documents kept from the rest of the shop"),
         ]
         indexes = [
             models.Index(fields=["maker", "-id"], name="instrument_by_maker"),

@@ -31,8 +31,13 @@ class SerialMark(models.Model):
         return f"{self.maker} {self.serial}: {self.year}"
 
     def save(self, *args, **kwargs):
-        self.maker_folded = folded(self.maker).strip()
+        self.maker_folded = self.folded_maker
         super().save(*args, **kwargs)
+
+    @property
+    def folded_maker(self) -> str:
+        """The maker as marks are looked up by: without case, accents or spaces around it."""
+        return folded(self.maker).strip()
 
     def as_mark(self) -> serial_marks.SerialMark:
         return serial_marks.SerialMark(self.serial, self.year, self.exactness, self.source)

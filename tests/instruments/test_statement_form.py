@@ -73,3 +73,19 @@ def test_a_second_correction_is_refused_on_the_page(signed_in, technician):
     sent = {"text": "1913", "topic": "made", "grade": "seen", "supersede_reason": "again"}
     answer = signed_in.post(correction_of(older), sent | {"form_token": uuid4().hex})
     assert "has been corrected already" in answer.content.decode()
+
+
+def test_a_public_story_says_who_told_it_by_relation(signed_in):
+    instrument = make_instrument()
+    said = {"grade": "told", "told_by": "Wilf Arden", "is_public": "on"}
+    assert "the public reads it in place of the name" in send(signed_in, instrument, **said).content.decode()
+    send(signed_in, instrument, **said, teller="last_owner")
+    assert instrument.statements.get().teller == "last_owner"
+
+
+def test_an_owner_is_asserted_by_name(signed_in):
+    instrument = make_instrument()
+    page = send(signed_in, instrument, grade="seen", asserts="owned").content.decode()
+    assert "Whom does it name?" in page
+    send(signed_in, instrument, grade="seen", asserts="owned", who="the Ardens")
+    assert instrument.statements.get().who == "the Ardens"

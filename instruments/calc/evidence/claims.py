@@ -15,7 +15,7 @@ EVENTS = {
     "replaced": "renewed in part",
 }
 STRETCHES = {"owned": "owned", "used": "used"}
-ASSERTIONS = {"", "made", "maker", "serial", "original", *EVENTS, *STRETCHES}
+ASSERTIONS = {"", "made", "maker", "serial", "original", "patent", *EVENTS, *STRETCHES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,8 @@ class Claim:
     then holds the years of the maker's marks on either side); "owned" and "used" (who; an interval runs from
     its start to its end, one date is a day within it); "moved", "repaired", "restored", "restrung" and
     "replaced" (the topic's part; `who` is the owner said to have had it done); "original" (the topic's part,
-    still the first one on that date). ValueError when a word is unknown or the date is not EDTF.
+    still the first one on that date); "patent" (a feature that nobody built before that date).
+    ValueError when a word is unknown or the date is not EDTF.
     """
 
     key: str

@@ -1,0 +1,132 @@
+from uuid import uuid4
+
+import pytest
+from django.urls import reverse
+
+from instruments.models import Sighting, TellTale
+from instruments.standings import standing_of
+from tests import make
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def signed_in(client, technician):
+    client.force_login(technician)
+    make.make_tell_tale()
+    return client
+
+
+def save(client, instrument, *seen, was=(), **more):
+    sent = {f"tell-tale-{row.pk}-is_seen": "on" for row in seen}
+    sent |= {f"tell-tale-{row.pk}-was_seen": "True" for row in was}
+    address = reverse("instruments:tell_tales", args=[instrument.stock_number])
+    return client.post(address, sent | more | {"form_token": uuid4().hex}, follow=True)
+
+
+def against_new_strings() -> list[TellTale]:
+    rows = TellTale.objects.filter(question="strings")
+    return [row for row in rows if "replaced" in row.speaks_against]
+
+
+def test_the_page_says_how_to_look_and_what_to_take_care_of(signed_in):
+    page = signed_in.get(
+        reverse("instruments:tell_tales", args=[make.make_instrument().stock_number])
+    ).content.decode()
+    assert "Lamp and hand mirror" in page and "eye protection" in page
+
+
+def test_saving_says_which_statement_moved(signed_in):
+    told = make.make_statement(text="New strings in 1988", topic="strings", asserts="restrung")
+    page = save(signed_in, told.instrument, *against_new_strings()).content.decode()
+    assert "“New strings in 1988”: as told → contradicted." in page
+    assert standing_of(told).name == "contradicted"
+
+
+def test_saving_the_same_again_writes_nothing(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    save(signed_in, instrument, row)
+    page = save(signed_in, instrument, row, was=[row]).content.decode()
+    assert "Nothing has changed." in page and Sighting.objects.count() == 1
+
+
+def test_unticking_what_the_page_showed_takes_it_back(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    save(signed_in, instrument, row)
+    save(signed_in, instrument, was=[row])
+    assert not instrument.sightings.seen().exists()
+
+
+def test_a_page_opened_before_takes_no_newer_tick_back(signed_in):
+    instrument = make.make_instrument()
+    first, second = TellTale.objects.all()[:2]
+    save(signed_in, instrument, first)
+    save(signed_in, instrument, second)
+    assert instrument.sightings.seen().count() == 2
+
+
+def test_a_note_and_a_photo_are_kept_with_what_is_seen(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    photo = make.make_photo(instrument=instrument)
+    field = f"tell-tale-{row.pk}"
+    save(signed_in, instrument, row, **{f"{field}-note": "bass only", f"{field}-photo": str(photo.pk)})
+    assert instrument.sightings.values_list("note", "photo").get() == ("bass only", photo.pk)
+
+
+def test_a_photo_of_another_instrument_is_refused_and_nothing_saved(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    photo = make.make_photo()
+    page = save(signed_in, instrument, row, **{f"tell-tale-{row.pk}-photo": str(photo.pk)}).content.decode()
+    assert "Not saved yet" in page and not Sighting.objects.exists()
+
+
+def test_queries_do_not_grow_with_what_is_seen(signed_in, django_assert_max_num_queries):
+    instrument = make.make_instrument()
+    save(signed_in, instrument, *TellTale.objects.all()[:9])
+    with django_assert_max_num_queries(14):
+        signed_in.get(reverse("instruments:tell_tales", args=[instrument.stock_number]))
+
+
+def change(client, tell_tale, **said):
+    kept = {name: getattr(tell_tale, name) for name in ("text", "look", "strength", "source", "caution")}
+    sides = {"speaks_for": tell_tale.speaks_for, "speaks_against": tell_tale.speaks_against}
+    sent = kept | sides | {"in_use": "on", "form_token": uuid4().hex} | said
+    return client.post(reverse("instruments:tell_tale_edit", args=[tell_tale.pk]), sent)
+
+
+@pytest.fixture
+def keeper(client, owner):
+    client.force_login(owner)
+    return client
+
+
+def test_a_tell_tale_out_of_use_weighs_nothing_any_more(keeper):
+    told = make.make_statement(text="New strings in 1988", topic="strings", asserts="restrung")
+    make.make_tell_tale()
+    save(keeper, told.instrument, *against_new_strings())
+    for row in against_new_strings():
+        change(keeper, row, in_use="")
+    assert standing_of(told).name == "as told"
+
+
+def test_a_change_says_who_made_it(keeper, owner):
+    row = make.make_tell_tale()
+    change(keeper, row, text="Seen otherwise")
+    newest = row.history.first()
+    assert (newest.history_user, newest.history_change_reason) == (owner, "Tell-tale changed: what is seen")
+
+
+def test_nothing_speaks_for_and_against_the_same(keeper):
+    row = make.make_tell_tale()
+    page = change(keeper, row, speaks_for=["cleaned"], speaks_against=["cleaned"]).content.decode()
+    assert "cannot speak for an answer and against it" in page
+
+
+def test_a_new_tell_tale_gets_a_code_of_its_own(keeper):
+    make.make_tell_tale()
+    said = {"text": "Fresh felt", "speaks_for": ["replaced"], "strength": "weak", "source": "our bench"}
+    for _ in range(2):
+        sent = said | {"in_use": "on", "form_token": uuid4().hex}
+        keeper.post(reverse("instruments:tell_tale_add", args=["strings"]), sent)
+    codes = TellTale.objects.filter(text="Fresh felt").values_list("code", flat=True)
+    assert list(codes) == ["fresh-felt", "fresh-felt-2"]
