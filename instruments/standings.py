@@ -114,7 +114,7 @@ def claim_of(statement: Statement) -> Claim:
 
 
 def saying_of(weighed: Weighed, *, with_names: bool = True) -> Saying:
-    """A statement as `calc.wording` puts it into a sentence, for the file or for the public."""
+    """A statement as `calc.wording` puts it into a sentence; without names nothing tells who told us."""
     statement = weighed.statement
     return Saying(
         text=statement.text,
@@ -126,7 +126,7 @@ def saying_of(weighed: Weighed, *, with_names: bool = True) -> Saying:
         source=statement.source_note,
         is_public=statement.is_public,
         told_by=statement.told_by if with_names else "",
-        told_on=f"{statement.told_on:%-d %B %Y}" if statement.told_on else "",
+        told_on=f"{statement.told_on:%-d %B %Y}" if with_names and statement.told_on else "",
     )
 
 

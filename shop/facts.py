@@ -2,6 +2,7 @@
 
 from instruments.calc.exact import exact, plain
 from instruments.models import Instrument
+from instruments.standings import Weighed, weighed_statements
 from instruments.states import Condition, Covering, Kind, MadeBasis
 from shop.calc.drafting import Fault, ListingFacts, Told, Work
 from workorders.summary import work_done_on, work_left_on
@@ -66,6 +67,7 @@ def clearance_words(instrument: Instrument) -> str:
 
 
 def listing_facts(instrument: Instrument) -> ListingFacts:
+    """Every fact a listing may be drafted from; each public statement as it stands today."""
     findings = list(instrument.findings.current().public())
     return ListingFacts(
         maker=instrument.maker_name,
@@ -84,16 +86,7 @@ def listing_facts(instrument: Instrument) -> ListingFacts:
         case=case_words(instrument),
         naturals=covering_words(instrument),
         clearance=clearance_words(instrument),
-        statements=tuple(
-            Told(
-                text=statement.text,
-                grade=statement.grade,
-                dated=statement.dated_words,
-                source_note=statement.source_note,
-                in_their_words=statement.in_their_words,
-            )
-            for statement in instrument.statements.current().public()
-        ),
+        statements=tuple(_told(each) for each in weighed_statements(instrument) if each.statement.is_public),
         done=tuple(_work(done) for done in work_done_on(instrument)),
         left=tuple(Work(name=left.name, result=left.reason) for left in work_left_on(instrument)),
         faults=tuple(
@@ -106,6 +99,19 @@ def listing_facts(instrument: Instrument) -> ListingFacts:
         not_examined=tuple(
             finding.get_part_display() for finding in findings if finding.condition == Condition.NOT_EXAMINED
         ),
+    )
+
+
+def _told(weighed: Weighed) -> Told:
+    statement = weighed.statement
+    return Told(
+        text=statement.text,
+        grade=statement.grade,
+        dated=statement.dated_words,
+        source_note=statement.source_note,
+        in_their_words=statement.in_their_words,
+        standing=weighed.standing.name,
+        relation=statement.teller,
     )
 
 

@@ -15,9 +15,8 @@ from instruments.calc.evidence import CONTRADICTED
 from instruments.calc.wording import sentence_for
 from instruments.drawings.life_line import Entry, mark_of
 from instruments.models import Instrument
-from instruments.standings import Weighed, weighed_statements
+from instruments.standings import Weighed, saying_of, weighed_statements
 from instruments.states import Asserts, MadeBasis
-from shop.sayings import saying_of
 from shop.states import PromiseKind, PromiseOutcome
 from workorders.states import ItemState, OrderState
 

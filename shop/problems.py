@@ -2,13 +2,18 @@
 
 from django.urls import reverse
 
+from instruments.calc.wording import loaded_words
+from instruments.calc.wording.loaded import WORK_LIST
 from instruments.models import Instrument
 from instruments.problems import Blocker, Caution, Problem
+from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
 from instruments.states import GRADES_THAT_STAND, MadeBasis
 from shop.calc.protected import protected_material_sentence
-from shop.models import Promise, ShopProfile
+from shop.models import Listing, Promise, ShopProfile
 from workorders.models import WorkItem
+from workorders.summary import work_done_on
 
+LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
 WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
 
 
@@ -80,7 +85,39 @@ def evidence_cautions(instrument: Instrument) -> list[Problem]:
     return cautions
 
 
-def listing_problems(instrument: Instrument) -> list[Problem]:
+def statement_cautions(instrument: Instrument, weighed: list[Weighed] | None = None) -> list[Problem]:
+    """What is said of it that cannot all be true, and what the public would have read but is contradicted."""
+    weighed = weighed_statements(instrument) if weighed is None else weighed
+    contradicted = [
+        Caution(
+            f"“{quoted(each.statement.text)}” is contradicted, and so it is printed nowhere.",
+            reverse("instruments:statement_page", args=[instrument.stock_number, each.statement.pk]),
+        )
+        for each in weighed
+        if each.statement.is_public and not each.standing.may_be_printed
+    ]
+    clashing = conflicts_of(instrument, weighed)
+    return [*contradicted, *(Caution(each.sentence, _at(instrument, "history")) for each in clashing)]
+
+
+def wording_cautions(listing: Listing) -> list[Problem]:
+    """Words in a listing that promise more than is agreed, unless what they need stands on file."""
+    backed = backing_of(listing.instrument)
+    cautions = []
+    for name in LISTING_WORDS:
+        label = str(Listing._meta.get_field(name).verbose_name).capitalize()
+        found = loaded_words(getattr(listing, name), backed)
+        cautions += [Caution(f"{label}, {word.sentence}", f"#id_{name}") for word in found]
+    return list(dict.fromkeys(cautions))
+
+
+def backing_of(instrument: Instrument) -> set[str]:
+    """What on file stands behind loaded words: so far the itemised list of work done."""
+    return {WORK_LIST} if work_done_on(instrument) else set()
+
+
+def listing_problems(instrument: Instrument, weighed: list[Weighed] | None = None) -> list[Problem]:
+    """Everything that speaks against showing it; `weighed` where the statements are at hand already."""
     return [
         *promise_problems(instrument),
         *price_problems(instrument),
@@ -88,6 +125,7 @@ def listing_problems(instrument: Instrument) -> list[Problem]:
         *open_work_problems(instrument, blocks=True),
         *protected_material_problems(instrument),
         *evidence_cautions(instrument),
+        *statement_cautions(instrument, weighed),
     ]
 
 

@@ -11,10 +11,8 @@ from shop.calc.drafting import Draft, draft
 from shop.facts import listing_facts
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
-from shop.problems import listing_problems
+from shop.problems import LISTING_WORDS, listing_problems
 from shop.states import ListingState
-
-WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
 
 
 def drafted_words(instrument: Instrument) -> dict[str, str]:
@@ -77,7 +75,7 @@ def withdraw_listing(*, listing: Listing, by) -> Listing:
 
 def published_words(listing: Listing) -> dict:
     price = listing.instrument.asking_prices.first()
-    return {name: getattr(listing, name) for name in WORDS} | {
+    return {name: getattr(listing, name) for name in LISTING_WORDS} | {
         "price_minor": price.amount_minor,
         "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
     }

@@ -3,6 +3,7 @@
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
+from instruments.standings import conflicts_of, weighed_statements
 from instruments.states import Part
 from shop.costs import true_cost
 from shop.life import life_of
@@ -18,7 +19,8 @@ from workorders.summary import work_summary
 def instrument_page(request, stock_number):
     instrument = the_instrument(stock_number)
     user = request.user
-    problems = listing_problems(instrument)
+    weighed = weighed_statements(instrument)
+    problems = listing_problems(instrument, weighed)
     context = {
         "instrument": instrument,
         "facts": public_facts(instrument),
@@ -27,8 +29,9 @@ def instrument_page(request, stock_number):
         "promise": open_promise_of(instrument),
         "listing": Listing.objects.filter(instrument=instrument).first(),
         "photos": instrument.photos.kept()[:60],
-        "life": life_of(instrument, today=today()),
-        "statements": instrument.statements.current().select_related("recorded_by")[:60],
+        "life": life_of(instrument, today=today(), weighed=weighed),
+        "statements": weighed[:60],
+        "conflicts": conflicts_of(instrument, weighed),
         "findings": in_order_of_the_walk(instrument.findings.current().select_related("found_by")),
         "weighing": instrument.weighings.select_related("weighed_by").first(),
         "work": work_summary(instrument),

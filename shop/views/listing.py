@@ -11,7 +11,7 @@ from shop.calc.drafting import draft
 from shop.facts import listing_facts
 from shop.forms import ListingForm
 from shop.models import Listing
-from shop.problems import listing_problems
+from shop.problems import listing_problems, wording_cautions
 from shop.views.answers import the_instrument, today
 
 
@@ -30,7 +30,7 @@ def listing_edit(request, stock_number):
         "listing": listing,
         "form": form,
         "draft": draft(listing_facts(instrument)),
-        "problems": listing_problems(instrument),
+        "problems": [*listing_problems(instrument), *(wording_cautions(listing) if listing else [])],
         "price": instrument.asking_prices.first(),
         "publications": listing.publications.all()[:10] if listing else [],
     }

@@ -1,0 +1,117 @@
+"""What is said of an instrument reaches its advert only as it stands."""
+
+from uuid import uuid4
+
+import pytest
+from django.urls import reverse
+
+from instruments.models import TellTale
+from shop.actions.listing import draft_listing, edit_listing
+from shop.calc.drafting import draft
+from shop.facts import listing_facts
+from shop.problems import listing_problems, statement_cautions, wording_cautions
+from tests import make
+from workorders.actions.items import close_item
+
+pytestmark = pytest.mark.django_db
+
+
+def told_story(instrument, **said):
+    said = {
+        "text": "New strings in 1988",
+        "topic": "strings",
+        "asserts": "restrung",
+        "dated": "1988",
+        "told_by": "Canary Seller",
+        "teller": "last_owner",
+        "is_public": True,
+    } | said
+    return make.make_statement(instrument=instrument, **said)
+
+
+def history_of(instrument) -> str:
+    return " ".join(sentence.text for sentence in draft(listing_facts(instrument)).history)
+
+
+def test_a_story_is_drafted_by_the_tellers_relation():
+    instrument = make.make_instrument()
+    told_story(instrument)
+    assert history_of(instrument).startswith("The last owner told us")
+    assert "Canary Seller" not in history_of(instrument)
+
+
+def test_a_contradicted_story_is_drafted_nowhere():
+    instrument = make.make_instrument()
+    make.make_evidence(statement=told_story(instrument), side="against", strength="strong")
+    assert history_of(instrument) == ""
+
+
+def test_a_private_statement_is_drafted_nowhere():
+    instrument = make.make_instrument()
+    told_story(instrument, is_public=False)
+    assert history_of(instrument) == ""
+
+
+def test_a_contradicted_public_story_is_a_caution_and_no_blocker():
+    instrument = make.make_instrument()
+    make.make_evidence(statement=told_story(instrument), side="against", strength="strong")
+    (caution,) = statement_cautions(instrument)
+    assert caution in listing_problems(instrument)
+    assert "is contradicted" in caution.sentence and not caution.is_blocker
+
+
+def test_a_conflict_is_a_caution():
+    instrument = make.make_instrument(made="1995", made_basis="document")
+    told_story(instrument)
+    assert "comes before it was made" in statement_cautions(instrument)[0].sentence
+
+
+def worded(**words):
+    listing = draft_listing(instrument=make.make_instrument(), by=make.somebody())
+    return edit_listing(listing=listing, by=make.somebody(), **words)
+
+
+def test_loaded_words_are_named_with_the_field_they_stand_in():
+    cautions = wording_cautions(worded(headline="Fully restored", faults="None: perfect"))
+    assert [(each.link, each.is_blocker) for each in cautions] == [
+        ("#id_headline", False),
+        ("#id_faults", False),
+    ]
+
+
+def test_an_itemised_list_of_work_backs_restored_but_never_perfect():
+    listing = worded(headline="Restored and perfect")
+    item = make.make_item(order=make.make_order(instrument=listing.instrument))
+    close_item(item=item, by=make.somebody(), on=make.A_DAY, result="Every centre eased.")
+    assert [each.sentence.split("”")[0] for each in wording_cautions(listing)] == ["Headline, “perfect"]
+
+
+def test_a_sellers_story_falls_to_tell_tales_and_the_draft_changes_by_itself(client, owner):
+    client.force_login(owner)
+    instrument = make.make_instrument()
+    number = instrument.stock_number
+    make.make_tell_tale()
+    story = {
+        "text": "New strings in 1988",
+        "topic": "strings",
+        "dated": "1988",
+        "asserts": "restrung",
+        "grade": "told",
+        "told_by": "Canary Seller",
+        "teller": "last_owner",
+        "is_public": "on",
+    }
+    client.post(reverse("instruments:statement_add", args=[number]), story | {"form_token": uuid4().hex})
+    advert = reverse("shop:listing_edit", args=[number])
+    assert "The last owner told us" in client.get(advert).content.decode()
+
+    rows = TellTale.objects.filter(question="strings")
+    seen = {f"tell-tale-{row.pk}-is_seen": "on" for row in rows if "replaced" in row.speaks_against}
+    page = client.post(
+        reverse("instruments:tell_tales", args=[number]), seen | {"form_token": uuid4().hex}, follow=True
+    )
+    assert "as told → contradicted" in page.content.decode()
+
+    page = client.get(advert).content.decode()
+    assert "The last owner told us" not in page and "is contradicted" in page
+    assert "Contradicted" in client.get(instrument.get_absolute_url()).content.decode()
