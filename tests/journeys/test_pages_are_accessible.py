@@ -94,7 +94,7 @@ def test_every_public_page_is_accessible_to_a_stranger(phone, world):
 def test_a_form_with_errors_is_accessible_and_tells_its_errors(signed_in, world):
     wrong = {}
     number = world.instrument.stock_number
-    for url in ("/stock/log/", f"/stock/{number}/price/", f"/stock/{number}/trial/", "/people/new/"):
+    for url in ("/stock/log/", f"/stock/{number}/cost/", f"/stock/{number}/trial/", "/people/new/"):
         signed_in.goto(url)
         signed_in.evaluate("document.querySelectorAll('form').forEach(form => { form.noValidate = true })")
         signed_in.locator("main form:has([name=form_token]) button[type=submit]").last.click()
