@@ -53,7 +53,7 @@ def begin(key: str, order: Order, due_on: date | None, shop: ShopAtWork, on: dat
         shop.items[key, item.task.code] = item
         if item.task.code in left:
             leave_item(item=item, reason=left[item.task.code], by=shop.staff["olive"], on=on)
-        elif item.task.code in order.waiting:
+        elif item.task.code in order.waiting and order.for_whom:
             assign_item(item=item, to=shop.staff[order.for_whom], by=shop.staff["olive"], on=on)
 
 

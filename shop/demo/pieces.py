@@ -99,7 +99,10 @@ class Step:
 
 @dataclass(frozen=True, kw_only=True)
 class Order:
-    """`opened` and `closed` in days ago; an order without `closed` is still open."""
+    """`opened` and `closed` in days ago; an order without `closed` is still open.
+
+    What waits in it is given to `for_whom`, or left free for anybody when that is empty.
+    """
 
     title: str
     opened: int

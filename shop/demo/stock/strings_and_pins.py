@@ -157,6 +157,7 @@ PIECES = (
         orders=(
             Order(
                 title="Plank and pins, then decide about hammers",
+                for_whom="olive",
                 opened=200,
                 worked_until=60,
                 due_in=75,
@@ -217,6 +218,7 @@ PIECES = (
         orders=(
             Order(
                 title="Moth first, then decide",
+                for_whom="",
                 opened=26,
                 worked_until=22,
                 steps=usual("dunmarrow-1934", "record-as-found"),
