@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from instruments.models import Finding, Instrument, Photo, Statement, Weighing
 from instruments.problems import Problem
+from instruments.standings import weighed_statements
 from instruments.states import Condition, Grade, Stage
 from instruments.touch import verdict_of
 from shop.actions.ledger import credit_of, still_to_pay, value_in
@@ -134,6 +135,18 @@ def test_statements_of_the_window_come_in_every_grade(built):
 def test_some_statements_are_private_and_some_were_contradicted(built):
     assert Statement.objects.filter(is_public=False).exists()
     assert Statement.objects.filter(grade=Grade.SEEN, supersedes__grade=Grade.TOLD).exists()
+
+
+def test_what_the_evidence_contradicts_stands_in_no_listing(built):
+    contradicted = [
+        each.statement.text.rstrip(".")
+        for instrument in in_window()
+        for each in weighed_statements(instrument)
+        if not each.standing.may_be_printed
+    ]
+    assert contradicted
+    printed = "\n".join(Listing.objects.values_list("history_words", flat=True))
+    assert not [text for text in contradicted if text in printed]
 
 
 def test_findings_name_faults_and_what_was_not_examined(built):
