@@ -92,13 +92,20 @@ def _nearest(marks: Sequence[SerialMark], *, up: bool) -> list[SerialMark]:
 def _bracketed(serial: int, below: list[SerialMark], above: list[SerialMark]) -> SerialDating:
     earliest = max((mark.not_before for mark in below), default=None)
     latest = min((mark.not_after for mark in above), default=None)
-    agree = earliest is None or latest is None or earliest <= latest
-    if not agree:
+    if not _agree(earliest, latest, [*below, *above]):
         outer = [*(mark.not_before for mark in below), *(mark.not_after for mark in above)]
+        outer += [mark.year for mark in (*below, *above)]
         return _dated(serial, (min(outer), max(outer)), [*below, *above], marks_agree=False)
     rests_on = [mark for mark in below if mark.not_before == earliest][-1:]
     rests_on += [mark for mark in above if mark.not_after == latest][:1]
     return _dated(serial, (earliest, latest), rests_on)
+
+
+def _agree(earliest: int | None, latest: int | None, marks: Sequence[SerialMark]) -> bool:
+    """Loose marks that only their allowances bring to one and the same year do not agree on it."""
+    if earliest is None or latest is None or earliest < latest:
+        return True
+    return earliest == latest and any(mark.exactness == "exact" for mark in marks)
 
 
 def _dated(

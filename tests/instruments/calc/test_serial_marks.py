@@ -106,6 +106,12 @@ def test_a_single_year_needs_an_exact_mark(serial, known):
         assert "exact" in {mark.exactness for mark in known}
 
 
+def test_loose_marks_that_meet_only_by_their_allowance_give_no_single_year():
+    known = [SerialMark(10, 1900, "table", "x"), SerialMark(20, 1899, "table", "x")]
+    dated = serial_dating(15, known)
+    assert (dated.years, dated.marks_agree) == ((1899, 1900), False)
+
+
 @given(st.integers(1, 40), some_marks)
 def test_a_range_never_runs_backwards(serial, known):
     earliest, latest = serial_dating(serial, known).years
