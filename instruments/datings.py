@@ -9,6 +9,7 @@ from instruments.calc.dating_words import narrowing_sentences, years_words
 from instruments.calc.evidence import SUPPORTED
 from instruments.calc.serial_marks import SerialDating, serial_dating
 from instruments.models import Instrument, Statement
+from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, marks_of, quoted, serial_figure, weighed_statements
 from instruments.states import MadeBasis
 
@@ -76,6 +77,20 @@ class Dating:
     @property
     def _narrowing(self) -> list[Narrowing]:
         return [each for each in self.supported if each.step.effect == "narrows"]
+
+
+def dating_problems(dating: Dating) -> list[Problem]:
+    """What stands in the way of taking the range as the date."""
+    if not dating.edtf:
+        return [Blocker("Nothing on file says when it was made.")]
+    against = [each for each in dating.supported if each.step.effect == "contradicts"]
+    problems: list[Problem] = [
+        Blocker(f"{each.sentence} One of the two is wrong: find out which before this becomes its date.")
+        for each in against
+    ]
+    if dating.serial and not dating.serial.marks_agree:
+        problems.append(Caution("The marks on either side disagree; the range holds them all."))
+    return problems
 
 
 def dating_of(instrument: Instrument) -> Dating:

@@ -43,8 +43,8 @@ class Moved:
 
 
 def quoted(text: str, longest: int = 90) -> str:
-    """A statement's words on one line, short enough to stand inside a sentence."""
-    words = " ".join(text.split()).rstrip(".")
+    """A statement's words on one line, fit to stand between quotation marks inside a sentence."""
+    words = " ".join(text.split()).rstrip(".").translate(str.maketrans("“”", "‘’"))
     return words if len(words) <= longest else f"{words[: longest - 1].rstrip()}…"
 
 
@@ -133,7 +133,9 @@ def saying_of(weighed: Weighed, *, with_names: bool = True) -> Saying:
 def conflicts_of(instrument: Instrument, weighed: list[Weighed]) -> list[Conflict]:
     """Statements that no choice of days could make true together; contradicted ones are past that already."""
     claims = [each.claim for each in weighed if each.standing.may_be_printed]
-    return conflicts([*claims, *_record_claims(instrument)])
+    found = conflicts([*claims, *_record_claims(instrument)])
+    # The record's own date often repeats a statement's: what reads the same is said once.
+    return list({each.sentence: each for each in reversed(found)}.values())[::-1]
 
 
 def _record_claims(instrument: Instrument) -> list[Claim]:

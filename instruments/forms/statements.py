@@ -2,7 +2,7 @@ from django import forms
 
 from instruments.forms.fields import DayField, HalfKnownDateField
 from instruments.models import Statement
-from instruments.states import ASSERTIONS_ABOUT_SOMEBODY, Grade
+from instruments.states import ASSERTIONS_ABOUT_SOMEBODY, Grade, Teller
 
 SAYS_IN_NOTE = {
     Grade.MARK: "Say what the mark is and where it is.",
@@ -50,6 +50,7 @@ class StatementForm(forms.ModelForm):
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
         self.fields["grade"].choices = self.fields["grade"].choices[1:]
+        self.fields["teller"].choices = [("", "Not said"), *Teller.choices]
 
     def clean(self) -> dict:
         cleaned = super().clean()

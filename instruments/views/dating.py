@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from instruments.actions.identity import correct_identity
-from instruments.datings import dating_of
+from instruments.datings import dating_of, dating_problems
 from instruments.views.answers import the_instrument
 
 
@@ -14,7 +14,10 @@ from instruments.views.answers import the_instrument
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def dating(request, stock_number):
     instrument = the_instrument(stock_number)
-    context = {"instrument": instrument, "dating": dating_of(instrument)}
+    found = dating_of(instrument)
+    problems = dating_problems(found) if found.edtf else []
+    context = {"instrument": instrument, "dating": found, "problems": problems}
+    context["is_blocked"] = any(problem.is_blocker for problem in problems)
     return render(request, "instruments/dating.html", context)
 
 
@@ -24,8 +27,11 @@ def dating_take(request, stock_number):
     """Take the range as the date, if it is still the one that was shown."""
     instrument = the_instrument(stock_number)
     found = dating_of(instrument)
-    if not found.edtf or found.edtf != request.POST.get("made"):
+    if found.edtf != request.POST.get("made"):
         messages.warning(request, "The range has changed since that page was opened. Look at it again.")
+        return redirect("instruments:dating", stock_number)
+    if any(problem.is_blocker for problem in dating_problems(found)):
+        messages.error(request, "Its date stays as it was: something on file contradicts that range.")
         return redirect("instruments:dating", stock_number)
     correct_identity(
         instrument=instrument,

@@ -75,6 +75,14 @@ def test_taking_the_range_sets_date_basis_and_note(client, buyer, instrument):
     assert "not before 1907" in instrument.made_basis_note and "Arden" not in instrument.made_basis_note
 
 
+def test_a_range_that_something_seen_contradicts_is_not_taken(client, buyer, instrument):
+    document(instrument, "made", "1920", topic="made")
+    assert "One of the two is wrong" in page_of(client, buyer, instrument)
+    page = take(client, instrument, "1904/1912").content.decode()
+    instrument.refresh_from_db()
+    assert "something on file contradicts that range" in page and instrument.made == ""
+
+
 def test_without_a_serial_number_the_basis_is_the_weakest_source(instrument):
     instrument.serial = ""
     document(instrument, "patent", "1907")

@@ -103,6 +103,13 @@ def test_owned_before_it_was_made_is_found_as_a_conflict(db):
     assert len(conflicts_of(instrument, weighed_statements(instrument))) == 1
 
 
+def test_a_conflict_that_reads_the_same_is_said_once(db):
+    instrument = make.make_instrument(made="1912", made_basis="document")
+    make.make_statement(instrument=instrument, asserts="made", dated="1912", topic="made", grade="document")
+    make.make_statement(instrument=instrument, asserts="owned", who="the Ardens", dated="1898/1905")
+    assert len(conflicts_of(instrument, weighed_statements(instrument))) == 1
+
+
 def test_an_uncertain_date_that_may_fit_raises_no_alarm(db):
     instrument = make.make_instrument(made="191X", made_basis="document")
     make.make_statement(instrument=instrument, asserts="owned", who="the Ardens", dated="1915/1930")

@@ -38,6 +38,11 @@ class Question:
     answers: tuple[Answer, ...]
     tell_tales: tuple[TellTale, ...]
 
+    @property
+    def name(self) -> str:
+        """Short, for a list of contents."""
+        return self.code.replace("-", " ").capitalize()
+
     def answers_to(self, claim: Claim) -> tuple[str, ...]:
         """The answers under which a claim would be true; () when the question does not test it."""
         if not claim.asserts or claim.part != self.topic:
