@@ -7,7 +7,7 @@ themselves. Each source is bounded, so that the number of queries and rows does 
 from dataclasses import dataclass
 from datetime import datetime
 
-from instruments.models import Instrument, Photo
+from instruments.models import Evidence, Instrument, Photo
 from shop.models import Listing, Promise, Trial
 from workorders.currency import in_words
 from workorders.models import WorkItem, WorkOrder
@@ -32,6 +32,7 @@ def record_of(instrument: Instrument, *, user) -> list[Entry]:
         *_changes(WorkItem.history.filter(order__instrument=instrument)),
         *_changes(Listing.history.filter(instrument=instrument)),
         *_records(instrument),
+        *_evidence(instrument, user),
     ]
     if sees_people:
         entries += _changes(Promise.history.filter(instrument=instrument))
@@ -68,6 +69,22 @@ def _records(instrument: Instrument) -> list[Entry]:
         ),
         *(Entry(c.recorded_at, _name(c.recorded_by), f"Clearance recorded: {c}") for c in clearances),
     ]
+
+
+def _evidence(instrument: Instrument, user) -> list[Entry]:
+    """What was put on file for and against, tell-tales seen, and the papers this person may know of."""
+    pieces = Evidence.objects.filter(statement__instrument=instrument).select_related("recorded_by")
+    sightings = instrument.sightings.select_related("seen_by", "tell_tale").order_by("-id")[:MOST]
+    documents = instrument.documents.open_to(user).select_related("added_by").order_by("-id")[:MOST]
+    return [
+        *(Entry(e.recorded_at, _name(e.recorded_by), _put_on_file(e)) for e in pieces.order_by("-id")[:MOST]),
+        *(Entry(s.recorded_at, _name(s.seen_by), f"Tell-tale. {s}") for s in sightings),
+        *(Entry(d.added_at, _name(d.added_by), f"Document put on file: {d}") for d in documents),
+    ]
+
+
+def _put_on_file(evidence: Evidence) -> str:
+    return f"Evidence taken back: {evidence.note}" if evidence.retracts_id else f"Evidence. {evidence}"
 
 
 def _money(instrument: Instrument) -> list[Entry]:
