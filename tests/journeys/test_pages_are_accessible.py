@@ -25,6 +25,8 @@ NO_PAGE = {
     "instruments:date_read",
     "instruments:photo_file",
     "instruments:waiting_photo_file",
+    "instruments:document_file",
+    "instruments:serial_mark_export",
 }
 NARROW = {"width": 320, "height": 700}
 PHONE = {"width": 360, "height": 740}
