@@ -77,6 +77,20 @@ def public_life_of(instrument: Instrument, *, today: date, weighed: list[Weighed
     return _life(rows, today)
 
 
+def life_from(lived, *, today: date) -> Life:
+    """The life line of an issued history again, as it stood on that day."""
+    rows = [
+        LifeRow(
+            Entry(each.label, each.detail, each.dated, each.mark, each.kind, each.lasts),
+            each.when,
+            each.sentence,
+            each.basis,
+        )
+        for each in lived
+    ]
+    return Life(tuple(_linked(row, place) for place, row in enumerate(rows)), today)
+
+
 def _life(rows: list[LifeRow], today: date) -> Life:
     """In the order of their first days, those without a date last; each bar leads to its row."""
     ordered = sorted(rows, key=lambda row: _first_day(row.entry.dated))[:MOST_ROWS]

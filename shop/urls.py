@@ -5,6 +5,7 @@ from django.urls import include, path
 
 from shop.views import (
     books,
+    histories,
     holds,
     instrument,
     intake,
@@ -44,6 +45,8 @@ shop_patterns = [
     path("stock/<str:stock_number>/listing/publish/", listing.listing_publish, name="listing_publish"),
     path("stock/<str:stock_number>/listing/withdraw/", listing.listing_withdraw, name="listing_withdraw"),
     path("stock/<str:stock_number>/sale-sheet.pdf", listing.listing_sheet, name="listing_sheet"),
+    path("stock/<str:stock_number>/history/", histories.history_hand_over, name="history_hand_over"),
+    path("histories/<str:number>/<str:form>.pdf", histories.history_print, name="history_print"),
     path("stock/<str:stock_number>/record/", record.record_page, name="record_page"),
     path("stock/<str:stock_number>/trial/", trials.trial_draft, name="trial_draft"),
     path("stock/<str:stock_number>/hold/", holds.hold_place, name="hold_place"),
@@ -73,6 +76,8 @@ urlpatterns = [
     path("window/", window.window, name="window"),
     path("window/<slug:slug>/", window.listing_public, name="listing_public"),
     path("window/<slug:slug>/photo/<int:pk>/<str:size>/", window.listing_photo, name="listing_photo"),
+    path("history/<str:token>/", histories.history_public, name="history_public"),
+    path("history/<str:token>/photo/<int:pk>/<str:size>/", histories.history_photo, name="history_photo"),
     path("", include((shop_patterns, "shop"))),
     path("", include("instruments.urls")),
     path("", include("workorders.urls")),

@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 from django.urls import URLPattern
 
+from shop.actions.histories import issue_history
 from shop.actions.listing import draft_listing
 from shop.actions.promises import place_hold
 from shop.actions.sales import sell
@@ -46,6 +47,7 @@ def make_world(by) -> SimpleNamespace:
         document=make.make_document(instrument=listed, by=by),
         tell_tale=make.make_tell_tale(),
         serial_mark=make.make_serial_mark(by=by),
+        history=issue_history(instrument=listed, by=by, on=on),
     )
 
 
@@ -59,12 +61,15 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
         "pk": _key(name, world),
         "size": "thumb",
         "question": world.tell_tale.question,
-        "token": "0" * 32,
+        "form": "short",
+        "token": world.history.token if name.startswith("history") else "0" * 32,
     }
     return {wanted: by_name[wanted] for wanted in entry.pattern.converters}
 
 
 def _number(name: str, world) -> str:
+    if name.startswith("shop:history"):
+        return world.history.number
     if name.startswith("shop:sale"):
         return world.sale.number
     return world.order.number if name.startswith("workorders:") else world.trial.number

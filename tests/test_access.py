@@ -78,7 +78,7 @@ def test_a_stranger_is_sent_to_the_login_from_everything_else(client, world):
 
 
 def test_cost_prices_and_sellers_reach_no_public_page(client, world):
-    for name in ("window", "listing_public"):
+    for name in ("window", "listing_public", "history_public"):
         page = probe(client, name, "GET", world).content.decode()
         assert "Canary Seller" not in page
         assert "1,234.56" not in page

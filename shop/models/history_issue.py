@@ -1,5 +1,6 @@
 from django.conf import settings
 from django.db import models
+from django.urls import reverse
 
 from instruments.models import AppendOnly, Instrument
 
@@ -20,3 +21,6 @@ class HistoryIssue(AppendOnly):
 
     def __str__(self) -> str:
         return f"History {self.number} of {self.instrument}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("history_public", args=[self.token])
