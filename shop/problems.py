@@ -90,7 +90,7 @@ def statement_cautions(instrument: Instrument, weighed: list[Weighed] | None = N
     weighed = weighed_statements(instrument) if weighed is None else weighed
     contradicted = [
         Caution(
-            f"“{quoted(each.statement.text)}” is contradicted, and so it is printed nowhere.",
+            f"“{quoted(each.statement.text)}” is contradicted, and so a draft leaves it out.",
             reverse("instruments:statement_page", args=[instrument.stock_number, each.statement.pk]),
         )
         for each in weighed
@@ -108,7 +108,22 @@ def wording_cautions(listing: Listing) -> list[Problem]:
         label = str(Listing._meta.get_field(name).verbose_name).capitalize()
         found = loaded_words(getattr(listing, name), backed)
         cautions += [Caution(f"{label}, {word.sentence}", f"#id_{name}") for word in found]
-    return list(dict.fromkeys(cautions))
+    return [*_contradicted_words(listing), *dict.fromkeys(cautions)]
+
+
+def _contradicted_words(listing: Listing) -> list[Problem]:
+    """Saved words that still tell what was contradicted since; only a person or a new draft changes them."""
+    saved = " ".join(" ".join(getattr(listing, name) for name in LISTING_WORDS).split()).casefold()
+    return [
+        Caution(
+            f"The saved words still say “{quoted(each.statement.text)}”, which is contradicted by now. "
+            "Take it out, or draft the listing again.",
+            "#id_history_words",
+        )
+        for each in weighed_statements(listing.instrument)
+        if not each.standing.may_be_printed
+        and " ".join(each.statement.text.split()).rstrip(".").casefold() in saved
+    ]
 
 
 def backing_of(instrument: Instrument) -> set[str]:

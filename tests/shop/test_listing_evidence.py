@@ -79,6 +79,14 @@ def test_loaded_words_are_named_with_the_field_they_stand_in():
     ]
 
 
+def test_saved_words_that_were_contradicted_since_are_named():
+    statement = told_story(make.make_instrument())
+    listing = draft_listing(instrument=statement.instrument, by=make.somebody())
+    assert not any("still say" in each.sentence for each in wording_cautions(listing))
+    make.make_evidence(statement=statement, side="against", strength="strong")
+    assert "still say “New strings in 1988”" in wording_cautions(listing)[0].sentence
+
+
 def test_an_itemised_list_of_work_backs_restored_but_never_perfect():
     listing = worded(headline="Restored and perfect")
     item = make.make_item(order=make.make_order(instrument=listing.instrument))
