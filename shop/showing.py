@@ -1,9 +1,11 @@
 """An instrument as the public sees it: facts with their basis, words, pictures, price. No cost, no seller."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from instruments.calc.exact import exact, plain
 from instruments.models import Instrument, Photo
+from instruments.standings import weighed_statements
 from instruments.states import Kind, MadeBasis
 from shop.facts import build_words, case_words, clearance_words, covering_words
 from shop.models import Listing
@@ -29,20 +31,37 @@ class Shown:
     faults: list[str]
 
 
-def shown(listing: Listing) -> Shown:
+def shown(listing: Listing, *, withheld: Collection[str] = ()) -> Shown:
+    """What the saved words and the record show today, without lines that tell what is withheld."""
     prices = list(listing.instrument.asking_prices.all()[:1])
     photos = [photo for photo in listing.instrument.photos.all() if photo.is_public and not photo.removed_at]
+
+    def told(text: str) -> list[str]:
+        return [line for line in lines(text) if not any(claim in plainly(line) for claim in withheld)]
+
     return Shown(
         listing=listing,
         instrument=listing.instrument,
         photos=photos,
         price_minor=prices[0].amount_minor if prices else None,
-        body=lines(listing.body),
-        history=lines(listing.history_words),
-        work_done=lines(listing.work_done),
-        not_done=lines(listing.not_done),
-        faults=lines(listing.faults),
+        body=told(listing.body),
+        history=told(listing.history_words),
+        work_done=told(listing.work_done),
+        not_done=told(listing.not_done),
+        faults=told(listing.faults),
     )
+
+
+def shown_as_it_stands(listing: Listing) -> Shown:
+    """For a page or paper that prints the words: a claim contradicted since they were saved is left out."""
+    weighed = weighed_statements(listing.instrument)
+    fallen = {plainly(each.statement.text) for each in weighed if not each.standing.may_be_printed}
+    return shown(listing, withheld=fallen - {""})
+
+
+def plainly(text: str) -> str:
+    """As compared: without case, runs of space, quotation marks or a closing full stop."""
+    return " ".join(text.casefold().replace("“", "").replace("”", "").split()).rstrip(".")
 
 
 def lines(text: str) -> list[str]:

@@ -7,7 +7,7 @@ from instruments.drawings.keyboard import keyboard_drawing
 from instruments.models import Instrument
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
 from shop.models import Listing, ShopProfile
-from shop.showing import public_facts, shown
+from shop.showing import public_facts, shown_as_it_stands
 from workorders.currency import price_in_words
 
 MOST_PHOTOS_ON_SHEET = 4
@@ -28,7 +28,7 @@ def print_photos(photos, most: int) -> tuple[Photo, ...]:
 
 def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
     """The A4 sale sheet as the record and the shop's words stand today."""
-    profile, instrument, words = ShopProfile.current(), listing.instrument, shown(listing)
+    profile, instrument, words = ShopProfile.current(), listing.instrument, shown_as_it_stands(listing)
     sheet = ListingSheet(
         shop=shop_party(profile),
         maker=instrument.maker_name,

@@ -10,7 +10,7 @@ from instruments.media import serve_file
 from instruments.models import Photo
 from shop.life import public_life_of
 from shop.models import Listing, ShopProfile
-from shop.showing import public_facts, shown
+from shop.showing import public_facts, shown, shown_as_it_stands
 from shop.states import ListingState
 from shop.views.answers import today
 
@@ -40,7 +40,7 @@ def listing_public(request, slug):
     context = {
         "listing": listing,
         "instrument": listing.instrument,
-        "shown": shown(listing),
+        "shown": shown_as_it_stands(listing),
         "facts": public_facts(listing.instrument),
         "life": public_life_of(listing.instrument, today=today()),
         "profile": ShopProfile.current(),

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from instruments.actions.evidence import add_evidence
 from shop.actions.listing import draft_listing, edit_listing, withdraw_listing
 from tests import make
 
@@ -100,3 +101,13 @@ def test_the_window_asks_the_database_no_more_for_three_than_for_one(
         make.put_in_window(draft_listing(instrument=instrument, by=make.somebody()))
     with django_assert_num_queries(5):
         stranger.get("/window/")
+
+
+def test_a_claim_contradicted_after_publishing_is_told_no_more(stranger, listing):
+    statement = listing.instrument.statements.get(text="Played every evening")
+    add_evidence(
+        statement=statement, side="against", strength="strong", note="untouched felts", by=make.somebody()
+    )
+    page = page_of(stranger, listing.get_absolute_url())
+    assert "Played every evening" not in page
+    assert "What is only told is printed as told" in page
