@@ -2,7 +2,7 @@
 
 from instruments.calc.evidence import CONTRADICTED, OPEN
 from instruments.calc.exact import plain
-from instruments.calc.provenance import Owner, provenance_text
+from instruments.calc.provenance import PRIVATE_OWNER, Owner, provenance_text
 from instruments.calc.wording import sentence_for
 from instruments.documents.content import Fact
 from instruments.models import Instrument
@@ -35,7 +35,7 @@ def history_of(instrument: Instrument, *, today) -> History:
         life=tuple(_lived(row) for row in life.rows),
         said=tuple(filter(None, (_said(each) for each in public))),
         tested=tested_sentences(instrument, [each for each in public if each.standing.name == CONTRADICTED]),
-        owners=owners.text,
+        owners=owners.text[:1].upper() + owners.text[1:],
         owner_notes=owners.notes,
         examined=tuple(_examined(each) for each in _walked(findings) if _is_told(each)),
         not_examined=_not_examined(findings),
@@ -75,7 +75,7 @@ def _owners(public: list[Weighed]) -> list[Owner]:
     rows.sort(key=lambda each: each.statement.earliest or each.statement.recorded_at.date())
     return [
         Owner(
-            name=each.statement.who,
+            name=each.statement.who or PRIVATE_OWNER,
             standing=each.standing.name,
             place=each.statement.place,
             dated=each.statement.dated_words,
@@ -144,4 +144,4 @@ def _not_known(instrument: Instrument, public: list[Weighed], findings: list):
     if not any(each.topic == "strings" for each in (row.statement for row in public)):
         yield "Whether its strings have been renewed."
     if any(each.standing.name == OPEN for each in public):
-        yield "Whether those statements above hold of which it says that they are open or not proven."
+        yield "Whether what is marked open above is so."

@@ -118,6 +118,13 @@ def test_notes_on_evidence_stay_with_us(owner, instrument):
     assert "our file" in tested
 
 
+def test_owners_stand_in_their_order_without_a_name(owner, instrument):
+    said = {"asserts": "owned", "who": "Canary Widow", "is_public": True}
+    make.make_statement(instrument=instrument, text="A widow had it", dated="1950/1960", **said)
+    assert "Canary" not in issued(instrument, owner).content["owners"]
+    assert "Possibly private owner, between 1950 and 1960" in issued(instrument, owner).content["owners"]
+
+
 def test_what_was_not_examined_is_named(owner, instrument):
     record_finding(instrument=instrument, part="hammers", condition="sound", by=owner, on=make.A_DAY)
     content = issued(instrument, owner).content
