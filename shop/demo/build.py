@@ -6,6 +6,7 @@ from datetime import date
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from instruments.actions.serial_marks import add_serial_marks
 from shop.actions.people import add_person
 from shop.actions.profile import change_profile
 from shop.actions.staff import add_person_at_work
@@ -14,6 +15,7 @@ from shop.demo.diary import Diary
 from shop.demo.mark import mark
 from shop.demo.people import CUSTOMERS, SELLERS, SHOP, STAFF, Card
 from shop.demo.pictures import PICTURE_PX, painted
+from shop.demo.serials import MARKS
 from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.stock.all_pieces import PIECES
 from shop.demo.telling import tell
@@ -63,6 +65,7 @@ def open_doors(shop: ShopAtWork, on: date) -> None:
     change_profile(by=shop.staff["olive"], **SHOP)
     introduce(SELLERS, shop, by=shop.staff["bram"])
     introduce(CUSTOMERS, shop, by=shop.staff["selma"])
+    add_serial_marks(rows=MARKS, by=shop.staff["bram"])
 
 
 def introduce(cards: Iterable[Card], shop: ShopAtWork, *, by: User) -> None:
