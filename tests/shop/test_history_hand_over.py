@@ -7,7 +7,6 @@ from io import StringIO
 import pytest
 from django.core.files.base import ContentFile
 from django.core.management import CommandError, call_command
-from django.db import connection
 from django.urls import reverse
 
 from instruments.actions.evidence import add_evidence, record_sightings
@@ -206,8 +205,7 @@ def test_a_form_of_paper_that_there_is_not_is_a_404(client, seller, instrument):
 def test_a_history_changed_outside_the_program_is_found_and_said(client, owner, instrument):
     issue = issued(instrument, owner)
     remove_guards(using="default")
-    with connection.cursor() as cursor:
-        cursor.execute("UPDATE shop_historyissue SET content = replace(content, 'parlour', 'palace')")
+    HistoryIssue.objects.update(content=issue.content | {"maker": "Thursby & Lund"})
     told = StringIO()
     with pytest.raises(CommandError):
         call_command("verify", stdout=told)
