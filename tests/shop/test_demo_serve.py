@@ -67,14 +67,15 @@ def address_of_the_test_database() -> str:
 
 
 def answer_of(port: int, path: str) -> int:
-    """The status, once somebody listens."""
-    for _ in range(100):
-        door = HTTPConnection(HOST, port, timeout=10)
+    """The status, once somebody listens; on a busy machine that takes its time."""
+    patience = time.monotonic() + 60
+    while time.monotonic() < patience:
+        door = HTTPConnection(HOST, port, timeout=20)
         try:
             door.request("GET", path)
             return door.getresponse().status
-        except ConnectionRefusedError:
+        except (ConnectionRefusedError, TimeoutError):
             time.sleep(0.2)
         finally:
             door.close()
-    raise AssertionError("Nobody listened.")
+    raise AssertionError("Nobody answered.")
