@@ -19,7 +19,8 @@ from shop.showing import public_facts
 from shop.states import PaperKind
 
 MOST_PHOTOS = 4
-TOLD_ABOVE = {"Made", "Serial", "Compass"}
+# What tells it from another beside maker, serial, date and compass; the photographs show the rest.
+FURTHER_FACTS = {"Height", "Length", "Construction", "Key tops"}
 
 
 def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
@@ -103,7 +104,7 @@ def _registration(instrument: Instrument) -> str:
 
 def _instrument(instrument: Instrument) -> TrialInstrument:
     findings = list(instrument.findings.current())
-    facts = [fact for fact in public_facts(instrument) if fact.label not in TOLD_ABOVE]
+    facts = [fact for fact in public_facts(instrument) if fact.label in FURTHER_FACTS]
     return TrialInstrument(
         maker=instrument.maker_name,
         stock_number=instrument.stock_number,

@@ -33,7 +33,13 @@ HALF = (WIDTH - GAP) / 2
 THIRD_GAP = 16
 THIRD = (WIDTH - 2 * THIRD_GAP) / 3
 # Height of photographs and how tightly the rest is set, largest first.
-FRONTS = ((28 * mm, styles.LOOSE), (24 * mm, styles.LOOSE), (20 * mm, styles.LOOSE), (20 * mm, styles.TIGHT))
+FRONTS = (
+    (28 * mm, styles.LOOSE),
+    (24 * mm, styles.LOOSE),
+    (20 * mm, styles.LOOSE),
+    (20 * mm, styles.TIGHT),
+    (16 * mm, styles.TIGHT),
+)
 SPACE_ABOVE_SIGNING = 10
 CLAUSE_SETTINGS = ((styles.CLAUSE_HEADING, styles.TERMS), (styles.SMALL_CLAUSE_HEADING, styles.SMALL_TERMS))
 MOST_PHOTOS = 4
