@@ -40,6 +40,11 @@ def test_what_is_wanted_first_stands_first(client):
     assert names(client.get(BENCH).context["lists"])["free"] == ["In April", "In June", "No hurry"]
 
 
+def test_work_wanted_on_a_day_that_is_past_is_said_to_be_late(client):
+    make.make_item(order=make.make_order(due_on="2026-01-05"))
+    assert "late: wanted by 5 January" in client.get(BENCH).content.decode()
+
+
 def test_an_empty_bench_says_where_work_comes_from(client):
     assert "Work appears here when an order is opened" in client.get(BENCH).content.decode()
 

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 
 from workorders.models import WorkItem
 from workorders.states import ItemState
+from workorders.views.answers import today
 
 SHOWN = 60
 
@@ -24,7 +25,7 @@ class BenchLists:
 @require_GET
 @permission_required("workorders.do_work", raise_exception=True)
 def bench(request):
-    return render(request, "workorders/bench.html", {"lists": bench_lists(request.user)})
+    return render(request, "workorders/bench.html", {"lists": bench_lists(request.user), "today": today()})
 
 
 def bench_lists(user) -> BenchLists:

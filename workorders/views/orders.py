@@ -39,7 +39,12 @@ def order_list(request):
     orders = WorkOrder.objects.open() if state == "open" else WorkOrder.objects.closed()
     page = Paginator(orders.select_related("instrument"), ORDERS_A_PAGE).get_page(request.GET.get("page"))
     steps = steps_of(page.object_list)
-    context = {"page": page, "orders": [steps[order.pk] for order in page.object_list], "state": state}
+    context = {
+        "page": page,
+        "orders": [steps[order.pk] for order in page.object_list],
+        "state": state,
+        "today": today(),
+    }
     return render(request, "workorders/order_list.html", context)
 
 
@@ -74,6 +79,7 @@ def order_page(request, number):
         "order": order,
         "work": steps_of([order])[order.pk],
         "problems": order_problems(order) if order.is_open else [],
+        "today": today(),
     }
     return render(request, "workorders/order_page.html", context)
 
