@@ -3,9 +3,11 @@
 from datetime import date, timedelta
 
 from django.contrib.auth.models import Group, User
+from django.db import transaction
 
 from instruments.actions.documents import add_document
 from instruments.actions.evidence import add_evidence
+from instruments.actions.numbers import next_number
 from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.serial_marks import add_serial_mark
 from instruments.actions.statements import add_statement
@@ -43,6 +45,7 @@ def somebody() -> User:
     return User.objects.first() or make_user("ada", "Ada Prowse")
 
 
+@transaction.atomic
 def make_instrument(*, by=None, stock_number: str = "", **fields) -> Instrument:
     fields = {
         "kind": "upright",
@@ -51,7 +54,7 @@ def make_instrument(*, by=None, stock_number: str = "", **fields) -> Instrument:
         "natural_covering": "celluloid",
         "sharp_covering": "stained",
     } | fields
-    number = stock_number or f"26-{Instrument.objects.count() + 1:03d}"
+    number = stock_number or next_number("stock", on=A_DAY)
     return Instrument.objects.create(stock_number=number, logged_by=by or somebody(), **fields)
 
 
@@ -81,9 +84,10 @@ def make_task(*, code: str = "lubricate-action", **fields) -> Task:
     return Task.objects.create(code=code, **fields)
 
 
+@transaction.atomic
 def make_order(*, instrument=None, by=None, **fields) -> WorkOrder:
     fields = {"title": "Prepare for sale", "opened_on": A_DAY} | fields
-    number = f"W26-{WorkOrder.objects.count() + 1:03d}"
+    number = next_number("order", on=A_DAY, prefix="W")
     return WorkOrder.objects.create(
         number=number, instrument=instrument or make_instrument(), opened_by=by or somebody(), **fields
     )
