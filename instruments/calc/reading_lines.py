@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 from instruments.calc.compass import parse_keys
 
 MOST_LINES = 200
+MOST_DIGITS = 6
 NO_RETURN = {"-", "–", "—", "x", "none", "no"}
 
 _BREAK = re.compile(r"[\s;|]+")
@@ -60,8 +61,8 @@ def grams(text: str) -> Decimal:
         weight = Decimal(typed.casefold().removesuffix("g").strip().replace(",", "."))
     except InvalidOperation:
         weight = Decimal("NaN")
-    if not weight.is_finite():
+    if not weight.is_finite() or weight.adjusted() > MOST_DIGITS:
         raise ValueError(f"“{typed:.20}” is not a weight in grams.")
-    if weight != round(weight, 1):
+    if weight.normalize().as_tuple().exponent < -1:
         raise ValueError(f"“{typed:.20}” is finer than a tenth of a gram.")
     return weight

@@ -57,7 +57,7 @@ class CentimetreField(NumberField):
 
     def to_python(self, value) -> Decimal | None:
         measured = super().to_python(value)
-        if measured is not None and not 20 <= measured <= 400:
+        if measured is not None and measured.is_finite() and not 20 <= measured <= 400:
             raise forms.ValidationError(
                 f"{value} is not a measure of a piano in centimetres. Write 122 for 1.22 metres.", code="unit"
             )

@@ -88,7 +88,7 @@ class WeighOffForm(forms.Form):
         return [row for row in self.rows if row.wrong]
 
     def _row(self, position: int) -> KeyRow:
-        down, up = (str(self.data.get(f"{name}{position}", "")).strip()[:20] for name in ("down", "up"))
+        down, up = (str(self.data.get(f"{name}{position}", "")).strip() for name in ("down", "up"))
         return KeyRow(self.instrument.first_key + position - 1, position, down, up)
 
     def _typed(self, row: KeyRow) -> Reading | None:

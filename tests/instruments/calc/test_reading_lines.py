@@ -45,6 +45,9 @@ def test_a_heading_and_empty_lines_are_passed_over():
         ("40 heavy 28", "Line 2: “heavy” is not a weight in grams."),
         ("40 52.25 28", "Line 2: “52.25” is finer than a tenth of a gram."),
         ("40-42 52 28", "Line 2: “40-42” is not one key."),
+        pytest.param(
+            f"40 {'9' * 40} 28", f"Line 2: “{'9' * 20}” is not a weight in grams.", id="forty nines"
+        ),
         ("40 nan 28", "Line 2: “nan” is not a weight in grams."),
     ],
 )
