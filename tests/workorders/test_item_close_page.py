@@ -119,6 +119,14 @@ def test_a_broken_photograph_is_named_and_nothing_closes(client):
     assert state(item) == "open"
 
 
+def test_a_photograph_that_is_no_photograph_cannot_be_chosen(client):
+    item = make.make_item(acceptance="photo")
+    make.make_photo(instrument=item.order.instrument)
+    page = close(client, item, photo="9999-12-31").content.decode()
+    assert "Select a valid choice." in page
+    assert state(item) == "open"
+
+
 def test_a_photograph_of_another_instrument_cannot_be_chosen(client):
     item = make.make_item(acceptance="photo")
     close(client, item, photo=make.make_photo(instrument=make.make_instrument()).pk)

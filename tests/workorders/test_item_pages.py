@@ -57,6 +57,11 @@ def test_what_must_come_first_is_chosen_on_a_page(client):
     assert list(tune.needs.all()) == []
 
 
+def test_a_number_that_no_item_can_have_is_not_there_to_come_first(client):
+    page = send(client, url("item_needs", make.make_item()), needs="9" * 19).content.decode()
+    assert "Select a valid choice. 9999999999999999999 is not one of the available choices." in page
+
+
 def test_a_circle_is_refused_on_the_page_and_nothing_changes(client):
     weigh, lubricate = item_and_its_prerequisite()
     page = send(client, url("item_needs", lubricate), needs=[weigh.pk]).content.decode()

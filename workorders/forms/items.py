@@ -7,7 +7,14 @@ from instruments.forms.fields import DayField, NumberField
 from instruments.forms.photos import PhotosField
 from instruments.models import Photo
 from instruments.touch import verdict_of
-from workorders.forms.fields import KeysField, MinutesField, PersonField, at_least_one, bench_people
+from workorders.forms.fields import (
+    KeysField,
+    MinutesField,
+    PersonField,
+    RowsField,
+    at_least_one,
+    bench_people,
+)
 from workorders.models import WorkItem
 from workorders.problems import OWNERS_RIGHT
 from workorders.states import Acceptance, ItemState
@@ -86,10 +93,8 @@ class CloseForm(forms.Form):
         photos = self.fields["photo"].queryset.select_related("instrument").order_by("-id")
         asked_for = self.item.acceptance == Acceptance.PHOTO
         newest = list(photos[:PHOTOS_OFFERED]) if asked_for else []
-        chosen = self["photo"].value()
-        if chosen and chosen not in {str(photo.pk) for photo in newest}:
-            newest = [*photos.filter(pk=chosen), *newest]
-        return newest
+        chosen = self.cleaned_data.get("photo") if self.is_bound else None
+        return [chosen, *newest] if chosen and chosen not in newest else newest
 
     def clean_done_on(self):
         done_on = self.cleaned_data["done_on"]
@@ -133,7 +138,7 @@ class AssignForm(forms.Form):
 class NeedsForm(forms.Form):
     """What must come first, of all that is open or done on the instrument."""
 
-    needs = forms.ModelMultipleChoiceField(
+    needs = RowsField(
         queryset=None, required=False, widget=forms.CheckboxSelectMultiple, label="What must come first"
     )
 

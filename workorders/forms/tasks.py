@@ -4,7 +4,7 @@ from django import forms
 from django.utils.text import slugify
 
 from workorders.actions.tasks import save_task
-from workorders.forms.fields import MinutesField, at_least_one
+from workorders.forms.fields import MinutesField, RowsField, at_least_one
 from workorders.models import Task
 from workorders.states import Acceptance
 
@@ -13,7 +13,7 @@ FIGURE_FIELDS = ("figure_name", "figure_unit", "figure_low", "figure_high")
 
 class TaskForm(forms.ModelForm):
     usual_minutes = MinutesField(label="Usual time")
-    needs = forms.ModelMultipleChoiceField(
+    needs = RowsField(
         queryset=None,
         required=False,
         label="What must come first",
