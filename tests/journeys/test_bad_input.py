@@ -1,0 +1,145 @@
+"""Every form of every page gets nonsense: it answers in words, keeps what was typed and changes nothing."""
+
+import re
+from itertools import product
+from urllib.parse import quote
+
+import pytest
+from django.urls import reverse
+
+from tests.access_table import ACCESS
+from tests.access_world import arguments_for
+from tests.journeys import nonsense
+from tests.journeys.form_walk import every_form, make_walk, page_addresses
+from tests.journeys.page_forms import Form
+from tests.test_access import addresses
+
+TURNS = 3
+# Every field of these takes any words, so nonsense is taken as somebody's text, and rightly.
+ANY_WORDS_WILL_DO = {
+    "/stock/#-#/listing/",
+    "/trials/T#-#/keep/",
+    "/orders/W#-#/give-up/",
+    "/orders/W#-#/reopen/",
+    "/items/#/leave/",
+    "/items/#/reopen/",
+}
+# These want a file, which the walk does not bring.
+WANT_A_FILE = {"/stock/#-#/photos/", "/stock/import/"}
+# Sent twice these only say the same again, so they need no mark of their own.
+SAY_THE_SAME_AGAIN = {"/terms/"}
+
+
+@pytest.fixture
+def walk(owner):
+    return make_walk(owner)
+
+
+@pytest.fixture
+def signed_in(client, owner, monkeypatch):
+    client.force_login(owner)
+    client.raise_request_exception = False
+    # The test client copies the context of every template; these tests post a thousand times.
+    monkeypatch.setattr("django.test.client.store_rendered_templates", lambda *args, **kwargs: None)
+    return client
+
+
+def test_nonsense_in_every_field_is_answered_in_words(signed_in, walk):
+    faults = []
+    for form, turn in product(every_form(signed_in, walk), range(TURNS)):
+        sending = nonsense.send(
+            signed_in, form, nonsense.nonsense_everywhere(form, nonsense.EVERYTHING, turn)
+        )
+        if sending.was_taken and where(form) not in ANY_WORDS_WILL_DO:
+            faults.append((where(form), "nonsense was taken"))
+        faults += [(where(form), turn, fault) for fault in sending.complaints()]
+    assert not faults, listed(faults)
+
+
+def test_one_bad_field_among_good_ones_is_answered_in_words(signed_in, walk):
+    faults = []
+    for form in every_form(signed_in, walk):
+        for place, name in enumerate(nonsense.telling_names(form)):
+            for text in nonsense.some_in_turn(nonsense.ONE_AT_A_TIME, place):
+                sent = nonsense.all_good(form) | {name: [text]}
+                sending = nonsense.send(signed_in, form, sent)
+                if not sending.was_taken:
+                    faults += [(where(form), name, text[:20], fault) for fault in sending.complaints()]
+    assert not faults, listed(faults)
+
+
+def test_what_the_one_bad_field_stands_among_is_good(signed_in, walk):
+    refused = []
+    for form in every_form(signed_in, walk):
+        sending = nonsense.send(signed_in, form, nonsense.all_good(form))
+        if not sending.was_taken and where(form) not in WANT_A_FILE:
+            refused.append((where(form), sending.status, nonsense.sentences(sending.page)))
+    assert not refused, listed(refused)
+
+
+def test_a_form_that_lost_its_mark_changes_nothing(signed_in, walk):
+    faults = []
+    for form in every_form(signed_in, walk):
+        sent = nonsense.all_good(form)
+        if "form_token" in sent and where(form) not in SAY_THE_SAME_AGAIN:
+            sending = nonsense.send(signed_in, form, sent | {"form_token": [""]})
+            faults += [(where(form), fault) for fault in sending.complaints()]
+            if sending.was_taken:
+                faults.append((where(form), "it was taken without its mark"))
+    assert not faults, listed(faults)
+
+
+def test_a_form_without_the_csrf_token_is_refused(signed_in, walk):
+    forms = every_form(signed_in, walk)
+    signed_in.handler.enforce_csrf_checks = True
+    answers = set()
+    for form in forms:
+        sent = nonsense.all_good(form)
+        sent.pop("csrfmiddlewaretoken")
+        sending = nonsense.send(signed_in, form, sent)
+        answers.add((sending.status, sending.rows_changed))
+    assert answers == {(403, False)}
+
+
+def test_nonsense_in_a_query_is_answered(signed_in, walk):
+    asked = {form.action.split("?")[0]: form.names for form in every_form(signed_in, walk, method="get")}
+    faults = []
+    for address in page_addresses(walk):
+        names = {*asked.get(address, []), "page", "state", "sort", "q", "next"}
+        for turn in range(2):
+            query = "&".join(
+                f"{name}={quote(text, errors='surrogatepass')}"
+                for name, text in zip(sorted(names), nonsense.for_a_query(turn), strict=False)
+            )
+            status = signed_in.get(f"{address}?{query}").status_code
+            if status >= 500:
+                faults.append((address, query, status))
+    assert not faults, listed(faults)
+
+
+def test_nonsense_in_an_address_is_not_found(signed_in, walk):
+    faults = []
+    for turn, (name, (method, _)) in enumerate(ACCESS.items()):
+        ask = signed_in.get if method == "GET" else signed_in.post
+        for wrong in wrong_addresses(name, walk, nonsense.some_in_turn(nonsense.IN_AN_ADDRESS, turn, 3)):
+            if (status := ask(wrong).status_code) not in {302, 404, 405}:
+                faults.append((wrong, status))
+    assert not faults, listed(faults)
+
+
+def wrong_addresses(name: str, walk, texts: list[str]):
+    """The address of that name with one of its arguments turned to nonsense."""
+    entry = addresses()[name]
+    arguments = arguments_for(entry, name, walk)
+    if arguments:
+        right = reverse(name, kwargs=arguments)
+        for value, text in product(arguments.values(), texts):
+            yield right.replace(f"/{value}/", f"/{quote(text, safe='%')}/", 1)
+
+
+def where(form: Form) -> str:
+    return re.sub(r"\d+", "#", form.action)
+
+
+def listed(faults: list) -> str:
+    return "\n".join(["", *map(str, dict.fromkeys(faults))])
