@@ -68,6 +68,8 @@ FITTING = {
     "usual_minutes": "1 h 30",
     "minutes": "1 h 30",
     "serial": "48213",
+    "year": "1912",
+    "speaks_against": "",
 }
 # What one field gets while its fellows are as they should be.
 ONE_AT_A_TIME = [
@@ -153,6 +155,8 @@ def all_good(form: Form) -> dict[str, list[str]]:
     for control in form.controls:
         if control.kind not in {"hidden", "file"} and not any(sent.get(control.name, [])):
             sent[control.name] = [_fitting(control)]
+            if control.kind == "checkbox" and sent[control.name] == [""]:
+                del sent[control.name]  # a box that is not ticked sends nothing
     return sent
 
 
@@ -192,7 +196,7 @@ def row_counts() -> tuple[int, ...]:
 
 def _fitting(control: Control) -> str:
     if control.kind == "checkbox":
-        return "" if control.value == "on" else control.value
+        return "" if control.value == "on" else FITTING.get(control.name, control.value)
     if control.choices:
         return next((choice for choice in control.choices if choice), "")
     if (sort := sort_of(control.name)) in FITTING:
