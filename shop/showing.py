@@ -64,6 +64,10 @@ def plainly(text: str) -> str:
     return " ".join(text.casefold().replace("“", "").replace("”", "").split()).rstrip(".")
 
 
+def upper_first(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
 def lines(text: str) -> list[str]:
     return [line.strip() for line in text.splitlines() if line.strip()]
 
@@ -79,14 +83,14 @@ def public_facts(instrument: Instrument) -> list[Fact]:
     if words := build_words(instrument):
         facts.append(Fact("Construction", words, "as seen"))
     if words := case_words(instrument):
-        facts.append(Fact("Case", words.removeprefix("Case: ").capitalize(), "as seen"))
+        facts.append(Fact("Case", upper_first(words.removeprefix("Case: ")), "as seen"))
     if words := covering_words(instrument):
         facts.append(Fact("Key tops", words.removeprefix("Key coverings: "), clearance_words(instrument)))
     return facts
 
 
 def _made(instrument: Instrument) -> str:
-    return instrument.made_words[:1].upper() + instrument.made_words[1:]
+    return upper_first(instrument.made_words)
 
 
 def _made_basis(instrument: Instrument) -> str:

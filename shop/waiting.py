@@ -47,7 +47,7 @@ def trials_ending(on: date) -> Group:
         "Trials that end",
         [
             Waiting(
-                f"{trial.instrument.maker_name} {trial.instrument.stock_number} with {trial.person}",
+                f"{named(trial.instrument)} with {trial.person}",
                 _day_words(trial.ends_on, on),
                 trial.get_absolute_url(),
                 is_late=trial.ends_on < on,
@@ -65,7 +65,7 @@ def holds_ending(on: date) -> Group:
         "Holds that run out",
         [
             Waiting(
-                f"{hold.instrument.maker_name} {hold.instrument.stock_number} for {hold.person}",
+                f"{named(hold.instrument)} for {hold.person}",
                 _day_words(hold.until, on),
                 hold.instrument.get_absolute_url(),
                 is_late=hold.until < on,
@@ -87,7 +87,7 @@ def could_be_offered() -> Group:
         "Could go into the window",
         [
             Waiting(
-                f"{listing.instrument.maker_name} {listing.instrument.stock_number}",
+                named(listing.instrument),
                 listing.get_state_display(),
                 reverse("shop:listing_edit", args=[listing.instrument.stock_number]),
             )
@@ -104,7 +104,7 @@ def work_for(user) -> Group:
         [
             Waiting(
                 item.name,
-                f"{item.order.instrument.maker_name} {item.order.instrument.stock_number}",
+                named(item.order.instrument),
                 item.get_absolute_url(),
             )
             for item in items.select_related("order__instrument").order_by("rank", "id")[:MOST]
@@ -128,12 +128,18 @@ def just_arrived() -> Group:
     return Group(
         "Logged last",
         [
-            Waiting(f"{each.maker_name} {each.stock_number}", each.sentence, each.get_absolute_url())
+            Waiting(named(each), each.sentence, each.get_absolute_url())
             for each in Instrument.objects.order_by("-id")[:5]
         ],
         "Nothing is in stock yet.",
         reverse("stock"),
     )
+
+
+def named(instrument: Instrument) -> str:
+    """Maker and stock number, the number kept whole at the end of a line."""
+    number = instrument.stock_number.replace("-", "\N{NON-BREAKING HYPHEN}")
+    return f"{instrument.maker_name} {number}"
 
 
 def _day_words(day: date, on: date) -> str:

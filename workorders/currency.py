@@ -15,7 +15,8 @@ def in_words(amount_minor: int) -> str:
     decimals = exponent()
     sign, digits = ("-" if amount_minor < 0 else ""), f"{abs(amount_minor):0{decimals + 1}d}"
     exact = f"{sign}{digits[:-decimals]}.{digits[-decimals:]}" if decimals else f"{sign}{digits}"
-    return format_currency(exact, settings.CURRENCY, locale=_locale())
+    words = format_currency(exact, settings.CURRENCY, locale=_locale())
+    return words.replace("-", "\N{MINUS SIGN}")
 
 
 def price_in_words(amount_minor: int) -> str:

@@ -2,6 +2,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from instruments.calc.exact import exact, plain
 from instruments.models.append_only import AppendOnly
 from instruments.models.instrument import Instrument
 from instruments.models.photo import Photo
@@ -51,6 +52,11 @@ class Finding(AppendOnly):
 
     def __str__(self) -> str:
         return f"{self.get_part_display()}: {self.get_condition_display().lower()}"
+
+    @property
+    def value_words(self) -> str:
+        """The figure as a person writes it, with its unit: "5.8 N·m"."""
+        return f"{plain(exact(self.value))} {self.unit}" if self.value is not None else ""
 
     @property
     def is_fault(self) -> bool:

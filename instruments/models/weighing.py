@@ -24,7 +24,7 @@ class Weighing(AppendOnly):
         verbose_name = "weigh-off"
 
     def __str__(self) -> str:
-        return f"Weigh-off of {self.weighed_on}"
+        return f"Weigh-off of {self.weighed_on:%-d %B %Y}"
 
     def get_absolute_url(self) -> str:
         return reverse("instruments:weighing_page", args=[self.instrument.stock_number, self.pk])

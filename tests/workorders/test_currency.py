@@ -5,7 +5,7 @@ from workorders.currency import in_words, plain, price_in_words
 
 @pytest.mark.parametrize(
     ("minor", "words"),
-    [(125_050, "£1,250.50"), (-5, "-£0.05"), (0, "£0.00"), (10**15, "£10,000,000,000,000.00")],
+    [(125_050, "£1,250.50"), (-5, "\N{MINUS SIGN}£0.05"), (0, "£0.00"), (10**15, "£10,000,000,000,000.00")],
 )
 def test_an_amount_prints_to_the_penny(minor, words):
     assert in_words(minor) == words
