@@ -8,6 +8,7 @@ class ListingForm(forms.ModelForm):
         model = Listing
         fields = ["headline", "body", "history_words", "work_done", "not_done", "faults"]
         widgets = {
+            "headline": forms.TextInput(attrs={"data-wide": ""}),
             "body": forms.Textarea(attrs={"rows": 7}),
             "history_words": forms.Textarea(attrs={"rows": 5}),
             "work_done": forms.Textarea(attrs={"rows": 6}),

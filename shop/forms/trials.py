@@ -15,7 +15,10 @@ class TrialForm(PersonPickMixin, NewPersonFields):
     price_minor = MoneyField(label="Price, if they keep it")
     pay_now_minor = MoneyField(label="Paid at the start", help_text="Part of the price, or all of it.")
     credit_percent = forms.IntegerField(
-        label="Share of what is paid that counts toward another instrument", min_value=0, max_value=100
+        label="Share that counts on",
+        min_value=0,
+        max_value=100,
+        help_text="Of what is paid, toward another instrument.",
     )
     delivery_minor = MoneyField(
         label="Delivery charge", required=False, help_text="Paid apart; it does not count toward the price."
@@ -85,7 +88,10 @@ class InstrumentChoice(forms.ModelChoiceField):
 
 class ExchangeForm(forms.Form):
     other = InstrumentChoice(
-        label="Exchanged for", queryset=Instrument.objects.none(), empty_label="Choose an instrument"
+        label="Exchanged for",
+        queryset=Instrument.objects.none(),
+        empty_label="Choose an instrument",
+        widget=forms.Select(attrs={"data-wide": ""}),
     )
     other_price_minor = MoneyField(
         label="Its price", required=False, help_text="Left empty: the price asked today."

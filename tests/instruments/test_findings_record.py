@@ -40,7 +40,7 @@ def test_only_what_was_touched_is_saved(signed_in):
 def test_the_page_says_what_was_found_last(signed_in):
     instrument = make_instrument()
     send(signed_in, instrument, **{"strings-condition": "attend", "strings-note": "rust at the bass"})
-    assert "Attend: rust at the bass, 21 March 2026" in signed_in.get(address(instrument)).content.decode()
+    assert "Attend, 21 March 2026: rust at the bass" in signed_in.get(address(instrument)).content.decode()
 
 
 def test_a_note_without_a_condition_is_asked_about_and_kept(signed_in):
