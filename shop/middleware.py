@@ -4,7 +4,7 @@ import logging
 
 from django.conf import settings
 from django.db import InterfaceError, OperationalError
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 
@@ -47,6 +47,20 @@ def _limit_for(request, view) -> int:
     if not request.user.is_authenticated:
         return STRANGERS_LIMIT_BYTES
     return UPLOAD_LIMIT_BYTES if getattr(view, "accepts_uploads", False) else FORM_LIMIT_BYTES
+
+
+class NoNulInAddresses:
+    """No address of ours holds a NUL, and PostgreSQL cannot even be asked about one."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        return self.get_response(request)
+
+    def process_view(self, request, view, args, kwargs):
+        if any("\0" in str(value) for value in kwargs.values()):
+            raise Http404
 
 
 class Discretion:

@@ -42,6 +42,7 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "shop.middleware.Discretion",
+    "shop.middleware.NoNulInAddresses",
     # Before CsrfViewMiddleware, which reads the whole body.
     "shop.middleware.BodyLimit",
     "shop.middleware.SilentDatabase",

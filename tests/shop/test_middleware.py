@@ -152,3 +152,10 @@ def test_database_that_fails_before_the_view_is_told_in_the_same_words(client, m
     answer = client.get("/plain/")
     assert answer.status_code == 503
     assert b"The records cannot be reached" in answer.content
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+def test_an_address_with_a_nul_in_it_is_not_found(client, seller):
+    client.force_login(seller)
+    assert client.get("/trials/%00/").status_code == 404
