@@ -29,6 +29,10 @@ def upload(name: str, colour: str, kind: str = "JPEG") -> dict:
     }
 
 
+def no_photo(name: str) -> dict:
+    return {"name": name, "mimeType": "image/jpeg", "buffer": b"not a picture at all"}
+
+
 def sideways_photo_with_a_place(name: str) -> dict:
     """As a phone held upright sends it: stored lying, with the turn and the place in its EXIF."""
     picture = Image.new("RGB", (640, 480), "peru")
@@ -52,7 +56,7 @@ def log_instrument(page, *, maker: str, made: str, price: str) -> Instrument:
         [
             sideways_photo_with_a_place("front.jpg"),
             upload("serial.png", "navy", "PNG"),
-            {"name": "note.jpg", "mimeType": "image/jpeg", "buffer": b"not a picture at all"},
+            no_photo("note.jpg"),
         ],
     )
     page.get_by_text("2 kept.").wait_for()
@@ -105,6 +109,21 @@ def finish(page, item, *, result: str) -> None:
     page.get_by_role("button", name="It is done").click()
 
 
+def write_down_time(page, item, time: str) -> None:
+    page.goto(f"/items/{item.pk}/time/")
+    page.fill("[name=minutes]", time)
+    page.get_by_role("button", name="Write it down").click()
+    page.wait_for_url(f"**/items/{item.pk}/")
+
+
+def write_down_part(page, item, name: str, cost: str) -> None:
+    page.goto(f"/items/{item.pk}/part/")
+    page.fill("[name=name]", name)
+    page.fill("[name=cost_minor]", cost)
+    page.get_by_role("button", name="Write it down").click()
+    page.wait_for_url(f"**/items/{item.pk}/")
+
+
 def set_price(page, instrument, amount: str) -> None:
     page.goto(f"/stock/{instrument.stock_number}/price/")
     page.fill("[name=amount_minor]", amount)
@@ -133,8 +152,6 @@ def publish(page, instrument) -> None:
 def draft_trial(page, instrument, *, name: str, pay_now: str) -> str:
     """Fill in the agreement for somebody new; the trial's own address."""
     page.goto(f"/stock/{instrument.stock_number}/trial/")
-    if not page.locator("[name=new_name]").is_visible():
-        page.get_by_text("Somebody new", exact=True).last.click()
     page.fill("[name=new_name]", name)
     page.fill("[name=new_address]", "4 Salt Lane\nPenhallow")
     page.fill("[name=pay_now_minor]", pay_now)
@@ -148,6 +165,14 @@ def start_trial(page, trial_url: str) -> None:
     page.goto(f"{trial_url}start/")
     page.get_by_role("button", name="Paid and signed: start").click()
     page.get_by_text("is out on home trial").first.wait_for()
+
+
+def exchange(page, trial_url: str, other, price: str = "") -> None:
+    page.goto(f"{trial_url}exchange/")
+    page.select_option("[name=other]", str(other.pk))
+    page.fill("[name=other_price_minor]", price)
+    page.get_by_role("button", name="Exchange", exact=True).click()
+    page.wait_for_url("**/sales/**")
 
 
 def pdf_at(page, url: str) -> bytes:

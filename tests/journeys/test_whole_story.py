@@ -6,11 +6,13 @@ from PIL import Image
 
 from instruments.models import Instrument
 from shop.actions.ledger import credit_of, still_to_pay
-from shop.models import Payment, Person, Sale, Trial
+from shop.models import Payment, Person, Sale, ShopProfile, Trial
 from tests import make
 from tests.journeys import steps
 from tests.reading import Reading
+from workorders.actions.bench import set_rate
 from workorders.actions.tasks import load_tasks
+from workorders.currency import in_words
 from workorders.models import WorkItem
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -38,6 +40,8 @@ def test_from_the_purchase_to_both_papers_and_the_exchange(
     phone, tablet, desk, open_page, buyer, technician, seller, owner, other_piano
 ):
     load_tasks()
+    set_rate(person=None, per_hour_minor=2_800, since=timezone.localdate(), by=owner)
+    ShopProfile.objects.create(pk=1, name="Larkrow Pianos", address="3 Larkrow, Kettlebeck")
     steps.log_in(phone, buyer)
     instrument = steps.log_instrument(phone, maker="Halden & Rook", made="about 1912", price="180")
     the_record_holds_what_was_logged(phone, instrument)
@@ -61,7 +65,7 @@ def test_from_the_purchase_to_both_papers_and_the_exchange(
     the_agreement_names_both_and_the_three_endings(desk, trial_url)
     nobody_else_gets_it(desk, stranger, instrument)
 
-    exchange_for(desk, trial_url, other_piano)
+    steps.exchange(desk, trial_url, other_piano)
     desk.get_by_text("£1,400.00 is still to pay.").wait_for()
     assert still_to_pay(Sale.objects.get().promise) == 140_000
     desk.goto(f"/people/{Person.objects.get(name='Nell Sorrel').pk}/")
@@ -82,6 +86,8 @@ def the_bench_does_it_in_order(tablet, instrument: Instrument) -> None:
     tablet.goto(f"/items/{touch.pk}/")
     tablet.get_by_text("Lubricate the action first").first.wait_for()
     lubricate = WorkItem.objects.get(task__code="lubricate-action")
+    steps.write_down_time(tablet, lubricate, "1 h 30")
+    steps.write_down_part(tablet, lubricate, "Dry lubricant", "4.50")
     steps.finish(tablet, lubricate, result="Pins, bushings and springs; every note returns briskly")
     tablet.wait_for_url("**/orders/**")
     steps.weigh_off(tablet, instrument, heavy_key=40)
@@ -95,12 +101,13 @@ def the_bench_does_it_in_order(tablet, instrument: Instrument) -> None:
 
 
 def cost_is_the_owners_to_see(tablet, open_page, owner, instrument: Instrument) -> None:
+    costs = ("£180.00", "£42.00", "£4.50", "£226.50")  # bought, 1 h 30 at £28, the part, and all of it
     tablet.goto(instrument.get_absolute_url())
-    assert tablet.get_by_text("£180.00").count() == 0
+    assert "£" not in tablet.inner_text("main")
     owners = open_page(viewport=steps.SALES_DESK)
     steps.log_in(owners, owner)
     owners.goto(instrument.get_absolute_url())
-    owners.get_by_text("£180.00").first.wait_for()
+    assert [amount for amount in costs if amount not in owners.inner_text("#money")] == []
 
 
 def the_sheet_says_what_can_be_stood_behind(desk, instrument: Instrument) -> None:
@@ -129,7 +136,10 @@ def a_stranger_sees_it_without_cost_or_seller(stranger, instrument: Instrument) 
 def the_agreement_names_both_and_the_three_endings(desk, trial_url: str) -> None:
     paper = Reading(steps.pdf_at(desk, f"{trial_url}agreement.pdf"))
     trial = Trial.objects.get(number=trial_url.rstrip("/").rsplit("/", 1)[-1])
-    for words in ("Nell Sorrel", "Salt Lane", "31447", "£1,000.00", "£800.00", f"{trial.ends_on:%-d %B %Y}"):
+    both_parties = ("Larkrow Pianos", "3 Larkrow", "Nell Sorrel", "Salt Lane")
+    figures = ("31447", "£1,000.00", "£800.00", f"{trial.ends_on:%-d %B %Y}")
+    credit_rule = ("Part-exchange credit", "set against the marked price of the other instrument")
+    for words in both_parties + figures + credit_rule:
         assert words in paper.text
     for ending in ("Keep it", "Exchange it", "Return it"):
         assert ending.lower() in paper.text.lower()
@@ -146,14 +156,6 @@ def nobody_else_gets_it(desk, stranger, instrument: Instrument) -> None:
     assert Payment.objects.count() == 1
 
 
-def exchange_for(desk, trial_url: str, other: Instrument, price: str = "") -> None:
-    desk.goto(f"{trial_url}exchange/")
-    desk.select_option("[name=other]", str(other.pk))
-    desk.fill("[name=other_price_minor]", price)
-    desk.get_by_role("button", name="Exchange", exact=True).click()
-    desk.wait_for_url("**/sales/**")
-
-
 @pytest.fixture
 def running(db, seller):
     return make.make_running_trial(person=make.make_person(name="Nell Sorrel"), on=timezone.localdate())
@@ -161,11 +163,22 @@ def running(db, seller):
 
 def test_an_exchange_for_a_cheaper_one_leaves_credit_on_the_account(desk, seller, running, other_piano):
     steps.log_in(desk, seller)
-    exchange_for(desk, f"/trials/{running.number}/", other_piano, "1,200")
+    steps.exchange(desk, f"/trials/{running.number}/", other_piano, "1,200")
     desk.get_by_text("£600.00 is left in credit.").wait_for()
     desk.goto(running.person.get_absolute_url())
     desk.get_by_text("Has £600.00 in credit with us.").wait_for()
     assert credit_of(running.person) == 60_000
+
+
+def test_the_account_page_says_what_the_ledger_holds(desk, seller, running, other_piano):
+    steps.log_in(desk, seller)
+    steps.exchange(desk, f"/trials/{running.number}/", other_piano, "1,200")
+    desk.goto(running.person.get_absolute_url())
+    lines = desk.locator("#account tbody tr")
+    assert lines.last.locator("td").last.inner_text() == in_words(credit_of(running.person))
+    paid = sum(Payment.objects.values_list("amount_minor", flat=True))
+    assert lines.first.locator("td[data-label=Paid]").inner_text() == in_words(paid)
+    assert still_to_pay(Sale.objects.get().promise) == 0
 
 
 def test_a_trial_that_is_kept_becomes_the_sale(desk, seller, running):
