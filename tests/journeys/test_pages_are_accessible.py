@@ -15,7 +15,9 @@ RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 NO_PAGE = {
     "health",
     "logout",
+    "history_photo",
     "listing_photo",
+    "shop:history_print",
     "shop:listing_sheet",
     "shop:trial_agreement",
     "shop:stock_export",
