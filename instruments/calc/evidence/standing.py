@@ -84,7 +84,8 @@ def _each_source_once(bearings: Iterable[Bearing]) -> list[Bearing]:
 
 
 def _order(piece: Bearing) -> tuple:
-    return STRENGTHS.index(_strength(piece)), piece.note, piece.source, piece.side, piece.is_hearsay
+    weight = STRENGTHS.index(_strength(piece)), STRENGTHS.index(piece.strength)
+    return *weight, piece.note, piece.source, piece.side, piece.is_hearsay
 
 
 def _deciding(name: str, for_it: list[Bearing], against: list[Bearing]) -> list[Bearing]:

@@ -183,6 +183,11 @@ def test_standing_and_its_sentence_do_not_depend_on_order(claim, pieces, random)
     assert standing(claim, shuffled) == standing(claim, pieces)
 
 
+def test_two_words_of_one_weight_keep_their_place_whatever_strength_each_was_given():
+    words = [Bearing("against", strength, "n", "", True) for strength in ("strong", "fair")]
+    assert standing(claim("told"), words) == standing(claim("told"), words[::-1])
+
+
 @given(claims, some_pieces)
 def test_the_sentence_begins_with_the_name_and_ends_once(claim, pieces):
     judged = standing(claim, pieces)
