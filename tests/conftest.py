@@ -2,6 +2,7 @@
 
 import pytest
 from django.conf import settings as project_settings
+from django.db import connection
 from django.db.backends.base.operations import BaseDatabaseOperations
 from hypothesis import settings as hypothesis_settings
 
@@ -34,6 +35,18 @@ def tests_may_empty_the_database():
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(BaseDatabaseOperations, "execute_sql_flush", empty_past_the_guards)
         yield
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """A browser's last request may still hold its connection, and PostgreSQL drops no database in use."""
+    yield
+    if connection.vendor == "postgresql":
+        with django_db_blocker.unblock(), connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                " WHERE datname = current_database() AND pid <> pg_backend_pid()"
+            )
 
 
 @pytest.fixture(autouse=True)
