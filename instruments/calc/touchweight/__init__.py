@@ -11,10 +11,15 @@ from instruments.calc.touchweight.formulas import (
     lead_needed_g,
     target_g,
 )
+from instruments.calc.touchweight.lead_plan import KeyPlan, LeadSize, Lever, PlacedLead, lead_plan
 from instruments.calc.touchweight.weighoff import KeyVerdict, Reading, Summary, WeighOff, verdict
 
 __all__ = [
+    "KeyPlan",
     "KeyVerdict",
+    "LeadSize",
+    "Lever",
+    "PlacedLead",
     "Reading",
     "Summary",
     "WeighOff",
@@ -26,6 +31,7 @@ __all__ = [
     "lead_inertia_g_mm2",
     "lead_mass_g",
     "lead_needed_g",
+    "lead_plan",
     "target_g",
     "verdict",
 ]
