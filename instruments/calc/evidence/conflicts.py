@@ -2,8 +2,9 @@
 
 What is assumed, and nothing more: an instrument was made on one day by one maker, before anything else befell
 it; it had one owner at a time, two may share the day it changed hands; an owner has work done only while
-owning it; a part called the first one had not been renewed before. A serial number may be out by less than
-twenty years. Dates are the bounds of `days`, so what is open, unknown or in doubt can be bent to fit.
+owning it; a part called the first one had not been renewed before; a patented feature in it was built in when
+it was made, and so not before its patent. A serial number may be out by less than twenty years. Dates are the
+bounds of `days`, so what is open, unknown or in doubt can be bent to fit.
 
 With these assumptions it is enough to look at pairs, and for ownership at the four claims that fix the ends
 of two owners' times; each function below says which pair.
@@ -51,6 +52,7 @@ def _all(claims: Sequence[Claim]) -> Iterator[tuple[str, tuple[Claim, ...], str]
     yield from _two_makers(claims)
     yield from _made_twice(claims)
     yield from _before_it_was_made(claims)
+    yield from _before_its_patent(claims)
     yield from _called_original_after_renewal(claims)
     yield from ownership_conflicts(claims)
 
@@ -81,6 +83,16 @@ def _before_it_was_made(claims: Sequence[Claim]) -> Iterator[tuple]:
         for made, earliest in dated:
             if latest is not None and latest < earliest:
                 yield "before it was made", (made, claim), sentences.before_it_was_made(claim, made)
+
+
+def _before_its_patent(claims: Sequence[Claim]) -> Iterator[tuple]:
+    """The making lies between the patent and all else: one earliest day against one latest."""
+    patents = [claim for claim in claims if claim.asserts == "patent" and claim.edtf]
+    for claim in claims if patents else ():
+        latest = _made_box(claim).high if _dates_the_making(claim) else _latest_start(claim)
+        for patent in patents:
+            if latest is not None and latest < event_box(patent.edtf).low:
+                yield "before its patent", (patent, claim), sentences.before_its_patent(claim, patent)
 
 
 def _called_original_after_renewal(claims: Sequence[Claim]) -> Iterator[tuple]:

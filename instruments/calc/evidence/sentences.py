@@ -34,6 +34,18 @@ def before_it_was_made(claim: Claim, made: Claim) -> str:
     return f"{quoted(claim)} ({describe(claim.edtf)}) comes before {by} {when(made)}."
 
 
+def before_its_patent(claim: Claim, patent: Claim) -> str:
+    newer = f"{quoted(patent)} ({describe(patent.edtf)})"
+    if claim.asserts == "serial":
+        earlier = f"The serial number, which the maker's marks put {when(claim)},"
+    elif claim.asserts == "made":
+        earlier = f"A making {when(claim)}"
+    else:
+        earlier = f"{quoted(claim)} ({describe(claim.edtf)})"
+    spare = " by twenty years or more" if claim.asserts == "serial" else ""
+    return f"{earlier} comes{spare} before {newer}, and nobody built that earlier. Was it fitted later?"
+
+
 def called_original(first: Claim, renewal: Claim) -> str:
     earlier = f"{quoted(renewal)} ({describe(renewal.edtf)})"
     return f"{quoted(first)} ({describe(first.edtf)}) does not go with {earlier}."

@@ -151,6 +151,38 @@ def test_a_part_called_the_first_one_had_not_been_renewed_before():
     assert kinds(claim("a", "restrung", "1988"), first) == []
 
 
+@pytest.mark.parametrize("asserts", ["made", "owned", "used", "moved", "restrung", "original"])
+def test_nothing_comes_before_a_patent_that_is_seen_in_it(asserts):
+    assert kinds(claim("a", "patent", "1900"), claim("b", asserts, "1895")) == [("before its patent", "ab")]
+
+
+@pytest.mark.parametrize(
+    ("patent", "made"),
+    [("1900", "1900"), ("1900~", "1895"), ("1890/1900", "1895"), ("1900", "1895/.."), ("../1900", "1850")],
+)
+def test_a_making_that_may_have_followed_the_patent_is_no_conflict(patent, made):
+    assert kinds(claim("a", "patent", patent), claim("b", "made", made)) == []
+
+
+def test_a_patent_long_before_the_making_is_no_conflict():
+    assert kinds(claim("a", "patent", "1850"), claim("b", "made", "1912")) == []
+
+
+def test_a_serial_is_given_its_twenty_years_before_a_patent_bars_it():
+    serial = claim("a", "serial", "../1890")
+    assert kinds(serial, claim("b", "patent", "1909")) == []
+    assert kinds(serial, claim("b", "patent", "1911")) == [("before its patent", "ab")]
+
+
+def test_the_sentence_on_a_patent_asks_whether_it_was_fitted_later():
+    made, patent = claim("a", "made", "1895"), claim("b", "patent", "1900", text="“Patent 1900” on the rail.")
+    (found,) = conflicts([made, patent])
+    assert found.sentence == (
+        "A making in 1895 comes before ““Patent 1900” on the rail” (1900), "
+        "and nobody built that earlier. Was it fitted later?"
+    )
+
+
 def test_a_sentence_quotes_the_claims_with_their_dates():
     (found,) = conflicts(
         [
@@ -208,7 +240,9 @@ from_to = st.one_of(
 def drawn_claim(draw):
     """A claim and the choices of days it allows by itself, as (first, last)."""
     asserts = draw(
-        st.sampled_from(["made", "owned", "owned", "owned", "used", "restrung", "repaired", "original"])
+        st.sampled_from(
+            ["made", "patent", "owned", "owned", "owned", "used", "restrung", "repaired", "original"]
+        )
     )
     who = draw(st.sampled_from(PEOPLE)) if asserts in {"owned", "restrung", "repaired"} else ""
     spans = [(first, last) for first, last in product(DAYS, DAYS) if first <= last]
@@ -232,7 +266,9 @@ def some_days_fit(drawn) -> bool:
 def _fits(claims, days) -> bool:
     told = list(zip(claims, days, strict=True))
     made = {span[0] for claim, span in told if claim.asserts == "made"}
-    if len(made) > 1 or any(span[0] < min(made, default=0) for _, span in told):
+    patents = [span[0] for claim, span in told if claim.asserts == "patent"]
+    after = [span[0] for claim, span in told if claim.asserts != "patent"]
+    if len(made) > 1 or any(day < max([*made, *patents], default=0) for day in after):
         return False
     owned = [(claim.who, span) for claim, span in told if claim.asserts == "owned"]
     acts = [(claim.who, span[0]) for claim, span in told if claim.asserts in {"restrung", "repaired"}]
