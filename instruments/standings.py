@@ -2,8 +2,10 @@
 
 import re
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from instruments.calc.dating import years_edtf
 from instruments.calc.evidence import Bearing, Claim, Conflict, Standing, conflicts, standing
 from instruments.calc.evidence.tell_tales import Question, bearings_from
 from instruments.calc.evidence.tell_tales import TellTale as TellTaleRule
@@ -11,7 +13,7 @@ from instruments.calc.serial_marks import serial_dating
 from instruments.calc.wording import Saying
 from instruments.library import questions
 from instruments.models import Evidence, Instrument, SerialMark, Statement, TellTale, folded
-from instruments.states import Side
+from instruments.states import Grade, Side
 
 
 @dataclass(frozen=True)
@@ -101,6 +103,17 @@ def _weigh(statement, pieces, library, seen) -> Weighed:
     return Weighed(statement, claim, tuple(pieces), standing(claim, pieces), asked)
 
 
+def standings_by_tell_tales(instrument: Instrument, *, asserts: str, topics: Iterable[str]) -> dict:
+    """Where the same claim on each topic would stand if the tell-tales alone were asked."""
+    library, seen, found = shop_questions(), _codes_seen(instrument), {}
+    for topic in topics:
+        claim, pieces = Claim("", topic, Grade.INFERRED, "", asserts=asserts), []
+        for question in library:
+            pieces += bearings_from(question, question.answers_to(claim), seen[question.code])
+        found[topic] = standing(claim, pieces)
+    return found
+
+
 def claim_of(statement: Statement) -> Claim:
     return Claim(
         key=str(statement.pk),
@@ -144,9 +157,8 @@ def _record_claims(instrument: Instrument) -> list[Claim]:
     if instrument.made:
         claims.append(Claim("record-made", "made", _made_grade(instrument), "made", instrument.made, "made"))
     if serial := serial_figure(instrument):
-        years = serial_dating(serial, marks_of(instrument)).years
-        if all(years):
-            span = f"{years[0]:04d}/{years[1]:04d}" if years[0] != years[1] else f"{years[0]:04d}"
+        span = years_edtf(serial_dating(serial, marks_of(instrument)).years)
+        if span:
             claims.append(
                 Claim("record-serial", "made", "seen", f"serial number {instrument.serial}", span, "serial")
             )

@@ -1,17 +1,18 @@
 """What stands between an instrument and a customer. The page prints it, the action refuses by it."""
 
+from datetime import date
+
 from django.urls import reverse
 
 from instruments.calc.wording import loaded_words
-from instruments.calc.wording.loaded import WORK_LIST
 from instruments.models import Instrument
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
 from instruments.states import GRADES_THAT_STAND, MadeBasis
+from shop.backing import backing_of
 from shop.calc.protected import protected_material_sentence
 from shop.models import Listing, Promise, ShopProfile
 from workorders.models import WorkItem
-from workorders.summary import work_done_on
 
 LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
 WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
@@ -100,18 +101,21 @@ def statement_cautions(instrument: Instrument, weighed: list[Weighed] | None = N
     return [*contradicted, *(Caution(each.sentence, _at(instrument, "history")) for each in clashing)]
 
 
-def wording_cautions(listing: Listing) -> list[Problem]:
+def wording_cautions(listing: Listing, *, today: date) -> list[Problem]:
     """Words in a listing that promise more than is agreed, unless what they need stands on file."""
-    backed = backing_of(listing.instrument)
+    weighed = weighed_statements(listing.instrument)
+    fields = [name for name in LISTING_WORDS if loaded_words(getattr(listing, name))]
+    backing = backing_of(listing, today=today, weighed=weighed) if fields else None
     cautions = []
-    for name in LISTING_WORDS:
+    for name in fields:
         label = str(Listing._meta.get_field(name).verbose_name).capitalize()
-        found = loaded_words(getattr(listing, name), backed)
-        cautions += [Caution(f"{label}, {word.sentence}", f"#id_{name}") for word in found]
-    return [*_contradicted_words(listing), *dict.fromkeys(cautions)]
+        for word in loaded_words(getattr(listing, name), backing.backed):
+            missing = backing.missing_for(word)
+            cautions.append(Caution(f"{label}, {word.sentence} {missing}".strip(), f"#id_{name}"))
+    return [*_contradicted_words(listing, weighed), *dict.fromkeys(cautions)]
 
 
-def _contradicted_words(listing: Listing) -> list[Problem]:
+def _contradicted_words(listing: Listing, weighed: list[Weighed]) -> list[Problem]:
     """Saved words that still tell what was contradicted since; only a person or a new draft changes them."""
     saved = " ".join(" ".join(getattr(listing, name) for name in LISTING_WORDS).split()).casefold()
     return [
@@ -120,15 +124,10 @@ def _contradicted_words(listing: Listing) -> list[Problem]:
             "Take it out, or draft the listing again.",
             "#id_history_words",
         )
-        for each in weighed_statements(listing.instrument)
+        for each in weighed
         if not each.standing.may_be_printed
         and " ".join(each.statement.text.split()).rstrip(".").casefold() in saved
     ]
-
-
-def backing_of(instrument: Instrument) -> set[str]:
-    """What on file stands behind loaded words: so far the itemised list of work done."""
-    return {WORK_LIST} if work_done_on(instrument) else set()
 
 
 def listing_problems(instrument: Instrument, weighed: list[Weighed] | None = None) -> list[Problem]:

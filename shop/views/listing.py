@@ -25,12 +25,13 @@ def listing_edit(request, stock_number):
         edit_listing(listing=listing, by=request.user, **form.cleaned_data)
         messages.success(request, "Listing saved.")
         return redirect("shop:listing_edit", stock_number)
+    worded = wording_cautions(listing, today=today()) if listing else []
     context = {
         "instrument": instrument,
         "listing": listing,
         "form": form,
         "draft": draft(listing_facts(instrument)),
-        "problems": [*listing_problems(instrument), *(wording_cautions(listing) if listing else [])],
+        "problems": [*listing_problems(instrument), *worded],
         "price": instrument.asking_prices.first(),
         "publications": listing.publications.all()[:10] if listing else [],
     }

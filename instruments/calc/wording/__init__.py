@@ -1,6 +1,7 @@
 """Words for the public: what a statement may be printed as, and which words run ahead of the evidence."""
 
-from instruments.calc.wording.loaded import TERMS, LoadedWord, Term, loaded_words, names_in
+from instruments.calc.wording.loaded import TERMS, LoadedWord, Term, loaded_words, names_in, part_backing
+from instruments.calc.wording.parts import PART_NAMES
 from instruments.calc.wording.sayings import (
     RELATIONS,
     Saying,
@@ -14,6 +15,7 @@ from instruments.calc.wording.sayings import (
 )
 
 __all__ = [
+    "PART_NAMES",
     "RELATIONS",
     "TERMS",
     "LoadedWord",
@@ -24,6 +26,7 @@ __all__ = [
     "file_sentence",
     "loaded_words",
     "names_in",
+    "part_backing",
     "public_sentence",
     "reads_as",
     "sentence_for",

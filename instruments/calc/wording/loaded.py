@@ -8,6 +8,8 @@ import re
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
+from instruments.calc.wording.parts import PART_NAMES, parts_called
+
 
 @dataclass(frozen=True, slots=True)
 class Term:
@@ -21,13 +23,17 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class LoadedWord:
-    """A word as it stands in a text, from `start` on, with why it is a risk and what it needs behind it."""
+    """A word as it stands in a text, from `start` on, with why it is a risk and what it needs behind it.
+
+    `parts` are the topics of those parts it is said of without evidence behind it; only "original" has any.
+    """
 
     word: str
     start: int
     reason: str
     needs: str
     backing: str
+    parts: tuple[str, ...] = ()
 
     @property
     def sentence(self) -> str:
@@ -35,6 +41,7 @@ class LoadedWord:
 
 
 WORK_LIST = "work list"
+PART_EVIDENCE = "evidence for the part"
 
 TERMS = (
     Term(
@@ -55,14 +62,14 @@ TERMS = (
         ("excellent condition", "great condition", "good condition", "superb condition", "showroom condition",
          "museum quality", "concert quality", "well maintained", "well looked after"),
         "it is an opinion dressed as a finding.",
-        "Behind it must stand a condition report, part by part.",
-        "condition report",
+        "Behind it must stand a condition report, part by part, that finds it so.",
+        "sound report",
     ),
     Term(
         ("original", "originals", "all original", "untouched"),
         "strings, hammers, key tops and finish are often renewed, and nobody writes it down.",
         "Behind it must stand evidence for each part that is called so.",
-        "evidence for the part",
+        PART_EVIDENCE,
     ),
     Term(
         ("rare", "very rare", "rarity", "unique", "one of a kind", "sought after", "highly collectable",
@@ -118,7 +125,7 @@ TERMS = (
          "barely played", "unused"),
         "it usually means never tuned either.",
         "Behind it must stand the state of hammers, key tops and centres.",
-        "condition report",
+        "little worn",
     ),
     Term(
         ("steel frame", "steel framed", "steel-framed"),
@@ -136,7 +143,7 @@ TERMS = (
          "great for beginners", "ideal for a beginner", "starter piano", "learner piano"),
         "a beginner is the one who cannot hear what is wrong with it.",
         "Behind it must stand the list of its faults.",
-        "condition report",
+        "list of faults",
     ),
     Term(
         ("real ivory", "genuine ivory", "ivory keys", "ivory key tops"),
@@ -179,16 +186,31 @@ def loaded_words(text: str, backed: Collection[str] = ()) -> list[LoadedWord]:
 
     Left alone are: what is denied ("not restored"), what stands inside a quotation of somebody's words (the
     sentence says that it was told, said, written or read), and terms whose backing is in `backed`: the
-    `Term.backing` names of what is on file, for example {"work list", "measured pitch"}.
+    `Term.backing` names of what is on file, for example {"work list", "measured pitch"}. Evidence for a part
+    goes by `part_backing` of its topic; a word that names no part needs it for all of them.
     """
-    spoken = list(_spoken_spans(text))
-    found = []
+    spoken, found, backed = list(_spoken_spans(text)), [], {*backed} - {""}
     for match in _FOUND.finditer(text):
         term = _term(match.group())
-        excused = (term.backing and term.backing in backed) or _DENIED.search(_before(text, match.start()))
-        if not excused and not any(start <= match.start() < end for start, end in spoken):
-            found.append(LoadedWord(match.group(), match.start(), term.reason, term.needs, term.backing))
+        parts = _without_evidence(text, match, backed) if term.backing == PART_EVIDENCE else ()
+        is_backed = not parts if term.backing == PART_EVIDENCE else term.backing in backed
+        if is_backed or _DENIED.search(_before(text, match.start())):
+            continue
+        if not any(start <= match.start() < end for start, end in spoken):
+            found.append(
+                LoadedWord(match.group(), match.start(), term.reason, term.needs, term.backing, parts)
+            )
     return found
+
+
+def part_backing(topic: str) -> str:
+    """What `backed` holds where evidence shows the part of a topic to be the first one."""
+    return f"{PART_EVIDENCE}: {topic}"
+
+
+def _without_evidence(text: str, match: re.Match, backed: Collection[str]) -> tuple[str, ...]:
+    parts = parts_called(text, match.start(), match.end()) or tuple(PART_NAMES)
+    return tuple(topic for topic in parts if part_backing(topic) not in backed)
 
 
 def names_in(text: str, names: Iterable[str]) -> list[str]:

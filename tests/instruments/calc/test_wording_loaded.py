@@ -2,7 +2,7 @@
 
 import pytest
 
-from instruments.calc.wording import TERMS, loaded_words, names_in
+from instruments.calc.wording import PART_NAMES, TERMS, loaded_words, names_in, part_backing
 
 
 def words(text, backed=()) -> list[str]:
@@ -74,6 +74,22 @@ def test_a_word_outside_the_quotation_is_still_found():
 
 def test_a_work_list_backs_the_words_for_work_and_no_other():
     assert words("Restored, and perfect.", {"work list"}) == ["perfect"]
+
+
+def test_original_needs_evidence_for_each_part_that_it_is_said_of():
+    (found,) = loaded_words("Original strings and hammers.", {part_backing("hammers")})
+    assert found.parts == ("strings",)
+    assert words("Original strings.", {part_backing("strings")}) == []
+
+
+def test_original_without_a_part_needs_evidence_for_all_of_them():
+    every = {part_backing(topic) for topic in PART_NAMES}
+    assert words("All original.", every - {part_backing("case")}) == ["All original"]
+    assert words("All original.", every) == []
+
+
+def test_a_word_without_a_part_names_none():
+    assert [found.parts for found in loaded_words("Restored strings, rare.")] == [(), ()]
 
 
 def test_nothing_can_back_perfection():
