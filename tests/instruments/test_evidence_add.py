@@ -153,3 +153,20 @@ def test_the_standings_of_many_statements_take_a_fixed_number_of_queries(
         add(another, "for", "weak")
     with django_assert_max_num_queries(4):
         weighed_statements(restrung.instrument)
+
+
+@pytest.mark.parametrize(
+    ("serial", "made", "clashes"),
+    [
+        ("25 000", "1940", True),
+        ("25 000", "1925", False),
+        ("35 000", "1880", True),
+        ("35 000", "1990", False),
+    ],
+)
+def test_a_serial_beyond_the_only_mark_still_bars_what_lies_far_on_its_closed_side(serial, made, clashes):
+    make.make_serial_mark(serial=30_000, year=1908)
+    instrument = make.make_instrument(serial=serial)
+    make.make_statement(instrument=instrument, topic="made", asserts="made", dated=made)
+    found = conflicts_of(instrument, weighed_statements(instrument))
+    assert [each.kind for each in found] == ["serial far off"] * clashes
