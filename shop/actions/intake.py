@@ -27,6 +27,8 @@ def log_instrument(
     route: str = PurchaseRoute.PRIVATE,
     history: str = "",
     told_by: str = "",
+    teller: str = "",
+    told_on: date | None = None,
     pictures: Iterable[Mapping] = (),
     by,
     on: date,
@@ -34,7 +36,7 @@ def log_instrument(
     """Log an instrument with all that is known on the day. Only `identity` (fields of Instrument) is needed.
 
     A purchase is written down when a seller, a price or an unusual route is known; the history as a
-    statement that is told and no more.
+    statement that is told and no more. Who told it counts as an owner only where `teller` says so.
     """
     instrument = create_instrument(by=by, on=on, **identity)
     if new_seller:
@@ -56,7 +58,8 @@ def log_instrument(
             text=history,
             grade=Grade.TOLD,
             told_by=told_by,
-            told_on=bought_on or on,
+            teller=teller,
+            told_on=told_on or bought_on or on,
         )
     attach_pictures(instrument=instrument, pictures=pictures, by=by)
     return instrument

@@ -7,13 +7,14 @@ from instruments.forms.fields import DayField
 from instruments.forms.identity import IdentityForm
 from instruments.forms.photos import PhotosField, ReceivedPhotos
 from instruments.models import Instrument
-from instruments.states import Place
+from instruments.states import Place, Teller
 from shop.models import Person
 from shop.sellers import of_that_name, people_like
 from shop.states import PurchaseRoute
 from workorders.forms.fields import MoneyField
 
 SOMEBODY_ELSE = "new"
+KEPT_AS_TYPED = ("price_minor", "bought_on", "route", "history", "teller", "told_on")
 MATCHED_AS_TYPED = {
     "autocomplete": "off",
     "hx-get": reverse_lazy("shop:seller_matches"),
@@ -57,6 +58,13 @@ class IntakeForm(IdentityForm):
         help_text="Left empty: the seller.",
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
+    teller = forms.ChoiceField(
+        label="Who that is to the piano",
+        choices=[("", "Not said"), *Teller.choices],
+        required=False,
+        help_text="A listing prints this in place of the name, the seller’s too.",
+    )
+    told_on = DayField(label="Told on", required=False, help_text="Left empty: the day it was bought.")
     photos = PhotosField(required=False)
 
     def __init__(self, *args, **options):
@@ -99,7 +107,7 @@ class IntakeForm(IdentityForm):
             "seller": known,
             "new_seller": "" if known else cleaned["seller_name"],
             "told_by": self._teller(cleaned),
-        } | {name: cleaned[name] for name in ("price_minor", "bought_on", "route", "history")}
+        } | {name: cleaned[name] for name in KEPT_AS_TYPED}
 
     @property
     def received(self) -> ReceivedPhotos:

@@ -88,6 +88,20 @@ def test_the_history_is_kept_as_told_by_the_seller(signed_in):
     assert Instrument.objects.search("grandfather").exists()
 
 
+def test_the_seller_is_taken_for_an_owner_only_where_that_is_said(signed_in):
+    send(signed_in, seller_name="Wilf Arden", history="Bought new by his grandfather", bought_on="2026-03-21")
+    statement = the_one().statements.get()
+    assert (statement.teller, statement.told_on.isoformat()) == ("", "2026-03-21")
+
+
+def test_who_told_it_and_when_are_kept_beside_the_name(signed_in):
+    said = {"history": "Bought new", "told_by": "Edith", "teller": "neighbour", "told_on": "2026-03-01"}
+    send(signed_in, seller_name="Wilf Arden", **said)
+    statement = the_one().statements.get()
+    assert (statement.told_by, statement.teller) == ("Edith", "neighbour")
+    assert statement.told_on.isoformat() == "2026-03-01"
+
+
 def test_a_history_without_a_teller_is_asked_about(signed_in):
     page = send(signed_in, history="Bought new").content.decode()
     assert "Who told it?" in page and "Bought new</textarea>" in page
