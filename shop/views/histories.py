@@ -14,6 +14,7 @@ from instruments.views.once import answered_before, once
 from shop.actions.histories import history_paper, issue_history
 from shop.documents.instrument_history import History
 from shop.life import life_from
+from shop.linked_data import history_data
 from shop.models import HistoryIssue
 from shop.standing_history import standing_of_history
 from shop.states import PaperKind
@@ -72,6 +73,7 @@ def history_public(request, token):
         "life": life_from(history.life, today=timezone.localdate(issue.issued_at)),
         "photos": issue.instrument.photos.public().filter(sha256__in=shas),
         "standing": standing_of_history(issue, today=today()),
+        "linked_data": history_data(history),
     }
     response = render(request, "shop/history_public.html", context)
     response["Referrer-Policy"] = "no-referrer"

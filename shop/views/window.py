@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 from instruments.media import serve_file
 from instruments.models import Photo
 from shop.life import public_life_of
+from shop.linked_data import listing_data
 from shop.models import Listing, ShopProfile
 from shop.showing import public_facts, shown, shown_as_it_stands
 from shop.states import ListingState
@@ -37,11 +38,13 @@ def listing_public(request, slug):
         raise Http404
     if not Listing.objects.in_window().filter(pk=listing.pk).exists():
         return render(request, "shop/listing_gone.html", {"listing": listing}, status=410)
+    showing, facts = shown_as_it_stands(listing), public_facts(listing.instrument)
     context = {
         "listing": listing,
         "instrument": listing.instrument,
-        "shown": shown_as_it_stands(listing),
-        "facts": public_facts(listing.instrument),
+        "shown": showing,
+        "facts": facts,
+        "linked_data": listing_data(showing, facts, request),
         "life": public_life_of(listing.instrument, today=today()),
         "profile": ShopProfile.current(),
     }

@@ -10,7 +10,11 @@ from tests.house_rules.sources import Source
 ONLY_IN = {
     "csv.writer": {"instruments.exports"},
     "csv.DictWriter": {"instruments.exports"},
-    "mark_safe": {"instruments.templatetags.icons", "instruments.templatetags.drawings"},
+    "mark_safe": {
+        "instruments.templatetags.icons",
+        "instruments.templatetags.drawings",
+        "instruments.templatetags.linked_data",
+    },
     "SafeString": set(),
     "Paragraph": {"instruments.documents.text"},
     "Image.open": {"instruments.pictures", "instruments.heic_decoder"},

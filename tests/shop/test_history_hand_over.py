@@ -1,5 +1,6 @@
 """A history from the record to the paper and the public page. Every story here is invented."""
 
+import json
 import re
 from datetime import date
 from io import StringIO
@@ -81,7 +82,22 @@ def outputs(client, owner, instrument) -> dict[str, str]:
         "listing": client.get(listing.get_absolute_url()).content.decode(),
         "history page": client.get(issue.get_absolute_url()).content.decode(),
     }
-    return papers | pages
+    data = {f"data of the {name}": " ".join(words_in(data_of(page))) for name, page in pages.items()}
+    return papers | pages | data
+
+
+def data_of(page: str) -> dict:
+    """The structured data of a page, read as a machine reads it."""
+    (block,) = re.findall(r'<script type="application/ld\+json">(.*?)</script>', page, re.DOTALL)
+    return json.loads(block)
+
+
+def words_in(value) -> list[str]:
+    if isinstance(value, dict | list):
+        return [
+            word for each in (value.values() if isinstance(value, dict) else value) for word in words_in(each)
+        ]
+    return [value]
 
 
 def test_every_public_output_words_what_is_told_as_told(client, owner, instrument):
@@ -93,6 +109,23 @@ def test_every_public_output_words_what_is_told_as_told(client, owner, instrumen
 def test_no_public_output_carries_a_private_statement_a_name_or_a_price_paid(client, owner, instrument):
     for name, words in outputs(client, owner, instrument).items():
         assert [canary for canary in CANARIES if canary in words] == [], name
+
+
+def test_every_public_output_is_among_those_read_back(client, owner, instrument):
+    assert set(outputs(client, owner, instrument)) == {
+        *("sheet", "history", "short"),
+        *("listing", "history page"),
+        *("data of the listing", "data of the history page"),
+    }
+
+
+def test_a_date_only_told_is_no_production_date_for_machines(client, owner, instrument):
+    listing = make.put_in_window(draft_listing(instrument=instrument, by=owner), by=owner)
+    found = data_of(client.get(listing.get_absolute_url()).content.decode())
+    assert "productionDate" not in found
+    (made,) = [each for each in found["additionalProperty"] if each["name"].startswith("Made")]
+    assert made["description"].startswith("as told to us")
+    assert found["offers"]["price"] == "1800.00"
 
 
 def test_what_did_not_bear_testing_is_said_without_the_claim(client, owner, restrung):

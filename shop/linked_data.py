@@ -1,0 +1,82 @@
+"""The public pages' words for machines, gathered from what the pages show and from nothing else."""
+
+from collections.abc import Iterable
+
+from django.conf import settings
+from django.urls import reverse
+
+from instruments.states import MadeBasis
+from shop.calc.linked_data import Piece, Property, individual_product
+from shop.documents.instrument_history import History
+from shop.problems import protected_material_problems
+from shop.showing import Shown
+from workorders.currency import plain
+from workorders.models import WorkOrder
+
+HAVE_THEIR_OWN = {"Serial"}
+MOST_PICTURES = 12
+
+
+def listing_data(shown: Shown, facts: Iterable, request) -> dict:
+    """A listing in the window: so it is in stock and offered, unless a protected material forbids it."""
+    listing, instrument = shown.listing, shown.instrument
+    is_told = instrument.made_basis in {"", MadeBasis.TOLD}
+    return individual_product(
+        Piece(
+            name=f"{instrument.maker_name} {instrument.get_kind_display().lower()}",
+            stock_number=instrument.stock_number,
+            maker=instrument.maker_name if instrument.maker_is_known else "",
+            serial=instrument.serial,
+            model=instrument.model,
+            made="" if is_told else instrument.made,
+            category="Piano",
+            description=" ".join([f"{listing.headline.rstrip('.')}.", *shown.body]),
+            address=request.build_absolute_uri(listing.get_absolute_url()),
+            pictures=tuple(_picture(listing, photo, request) for photo in shown.photos[:MOST_PICTURES]),
+            properties=(
+                *_facts(facts),
+                *(Property("History", line) for line in shown.history),
+                *(Property("Work done", line) for line in shown.work_done),
+                *(Property("Fault", line) for line in shown.faults),
+            ),
+            is_restored=bool(shown.work_done)
+            and WorkOrder.objects.filter(instrument=instrument).closed().exists(),
+            price=plain(shown.price_minor) if shown.price_minor else "",
+            currency=settings.CURRENCY,
+            may_be_offered=not protected_material_problems(instrument),
+        )
+    )
+
+
+def history_data(history: History) -> dict:
+    """An issued history; it offers nothing, since it may have been sold long ago."""
+    return individual_product(
+        Piece(
+            name=f"{history.maker} {history.kind.lower()}",
+            stock_number=history.stock_number,
+            maker=history.maker,
+            serial=next((fact.value for fact in history.facts if fact.label == "Serial"), ""),
+            category="Piano",
+            description=history.sentence,
+            properties=(
+                *_facts(history.facts),
+                *(Property(said.topic, said.sentence, said.basis) for said in history.said),
+                *(Property("Did not bear testing", line) for line in history.tested),
+                *(
+                    Property("Work done", f"{each.name}: {each.result}", each.done_on)
+                    for each in history.done
+                ),
+                *(Property("Not known", line) for line in history.not_known),
+            ),
+        )
+    )
+
+
+def _facts(facts: Iterable) -> list[Property]:
+    return [
+        Property(each.label, each.value, each.basis) for each in facts if each.label not in HAVE_THEIR_OWN
+    ]
+
+
+def _picture(listing, photo, request) -> str:
+    return request.build_absolute_uri(reverse("listing_photo", args=[listing.slug, photo.pk, "page"]))
