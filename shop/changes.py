@@ -1,7 +1,7 @@
-"""Every change of every field of an instrument's rows, old beside new, page by page.
+"""Everything written of an instrument: each changed field, old beside new, and each row that was added.
 
-The history tables are walked as one list by SQL; only the rows of one page are fetched, each with the
-version before it, so that the number of queries does not grow with age.
+The history tables and the rows that are only added are walked as one list by SQL; only those of one page are
+fetched, a version with the one before it, so that the number of queries does not grow with age.
 """
 
 from collections import defaultdict
@@ -13,6 +13,7 @@ from django.db.models import CharField, Model, OuterRef, QuerySet, Subquery, Val
 from instruments.models import Instrument, Photo
 from shop.field_words import FieldWords, shown_fields
 from shop.models import Listing, Promise, Trial
+from shop.written import KINDS, Kind
 from workorders.models import WorkItem, WorkOrder
 
 ON_A_PAGE = 50
@@ -41,8 +42,8 @@ class Version:
     who: str
     what: str
     reason: str
-    changes: tuple[Change, ...]
-    is_first: bool
+    changes: tuple[Change, ...] = ()
+    note: str = ""  # what to say where no change stands
 
 
 def versions_of(instrument: Instrument, *, user) -> QuerySet:
@@ -55,11 +56,16 @@ def versions_of(instrument: Instrument, *, user) -> QuerySet:
         for model, path, right in TRACKED
         if not right or user.has_perm(right)
     ]
+    parts += [
+        kind.references(instrument, user=user)
+        for kind in KINDS
+        if not kind.right or user.has_perm(kind.right)
+    ]
     return parts[0].union(*parts[1:], all=True).order_by("-history_date", "-history_id", "row_kind")
 
 
-def described(versions: list[dict]) -> list[Version]:
-    """The versions of one page with what each changed, in the same order."""
+def described(versions: list[dict], *, user) -> list[Version]:
+    """The versions of one page with what each changed or says, in the same order."""
     wanted = defaultdict(list)
     for each in versions:
         wanted[each["row_kind"]].append(each["history_id"])
@@ -68,7 +74,20 @@ def described(versions: list[dict]) -> list[Version]:
         if ids := wanted[model._meta.model_name]:
             pairs |= _with_predecessors(model, ids)
     words = FieldWords(row for pair in pairs.values() for row in pair if row)
-    return [_version(*pairs[each["row_kind"], each["history_id"]], words) for each in versions]
+    told = {key: _version(*pair, words) for key, pair in pairs.items()}
+    for kind in KINDS:
+        if keys := wanted[kind.code]:
+            told |= {(kind.code, row.pk): _written(kind, row, user) for row in kind.rows(keys)}
+    return [told[each["row_kind"], each["history_id"]] for each in versions]
+
+
+def _written(kind: Kind, row: Model, user) -> Version:
+    return Version(
+        at=getattr(row, kind.at),
+        who=_name(getattr(row, kind.who)),
+        what=kind.title,
+        reason=kind.line(row, user),
+    )
 
 
 def _with_predecessors(model: type[Model], ids: list[int]) -> dict:
@@ -86,13 +105,15 @@ def _with_predecessors(model: type[Model], ids: list[int]) -> dict:
 
 
 def _version(row, before, words: FieldWords) -> Version:
+    changes = tuple(_changes(row, before, words)) if before else ()
+    nothing = "No field a person fills in was changed." if before else "Written down for the first time."
     return Version(
         at=row.history_date,
         who=_name(row.history_user),
         what=f"{row.instance_type._meta.verbose_name.capitalize()} {words.title(row)}".strip(),
         reason=row.history_change_reason or "",
-        changes=tuple(_changes(row, before, words)) if before else (),
-        is_first=before is None,
+        changes=changes,
+        note="" if changes else nothing,
     )
 
 

@@ -1,4 +1,4 @@
-"""The history of the record itself: every change of a field, who made it and when."""
+"""The history of the record itself: every change and every row added, by whom and when."""
 
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
@@ -12,5 +12,5 @@ from shop.views.answers import the_instrument
 def record_page(request, stock_number):
     instrument = the_instrument(stock_number)
     page = one_page(versions_of(instrument, user=request.user), request.GET.get("page"), size=ON_A_PAGE)
-    context = {"instrument": instrument, "page": page, "versions": described(list(page))}
+    context = {"instrument": instrument, "page": page, "versions": described(list(page), user=request.user)}
     return render(request, "shop/record_page.html", context)

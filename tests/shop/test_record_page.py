@@ -1,7 +1,11 @@
 import pytest
 from django.urls import reverse
 
+from instruments.actions.findings import record_finding
 from instruments.actions.history import save_tracked
+from instruments.actions.moves import move_instrument
+from instruments.actions.statements import correct_statement
+from shop.actions.money import add_cost
 from tests import make
 
 pytestmark = pytest.mark.django_db
@@ -54,6 +58,63 @@ def test_people_are_kept_from_those_whose_work_does_not_need_them(client, techni
     page = page_of(client, technician, instrument)
     assert "Canary" not in page
     assert "Trial" not in page
+
+
+def test_rows_that_are_only_added_stand_among_the_changes_in_the_order_of_time(client, owner):
+    instrument = make.make_instrument(stock_number="26-090")
+    statement = make.make_statement(instrument=instrument, text="It stood in a school", by=owner)
+    make.make_evidence(statement=statement, note="a school's stamp")
+    record_finding(instrument=instrument, part="pins", condition="sound", by=owner, on=make.A_DAY)
+    make.make_weighing(instrument=instrument)
+    move_instrument(instrument=instrument, place="showroom", by=owner, on=make.A_DAY)
+    corrected(instrument, owner, model="No. 5")
+    page = page_of(client, owner, instrument)
+    places = [
+        page.index(words)
+        for words in (
+            "<ins>No. 5</ins>",
+            "In the showroom from 21 March 2026",
+            "Weigh-off of 21 March 2026",
+            "Wrest pins and plank: sound",
+            "For it, weakly: a school&#x27;s stamp. On “It stood in a school”",
+            "Owned: “It stood in a school”. Told by Canary Seller",
+        )
+    ]
+    assert places == sorted(places)
+
+
+def test_a_correction_says_what_it_replaces_and_why(client, owner):
+    statement = make.make_statement(text="A school had it")
+    said = {"text": "Two schools had it", "grade": "told", "told_by": "Edith"}
+    correct_statement(statement=statement, reason="Asked again", by=owner, **said)
+    page = page_of(client, owner, statement.instrument)
+    assert "It replaces “A school had it”. Asked again" in page
+
+
+def test_sellers_costs_and_payments_are_told_to_those_only_whose_work_needs_them(
+    client, owner, technician, seller
+):
+    trial = make.make_running_trial(person=make.make_person(name="Canary Customer"))
+    instrument = trial.instrument
+    make.make_statement(instrument=instrument)
+    make.make_purchase(instrument=instrument, seller=make.make_person(name="Canary Hand"))
+    add_cost(instrument=instrument, kind="transport", amount_minor=9_500, by=owner, on=make.A_DAY)
+    for user, seen in (
+        (owner, {"Told by Canary Seller", "£200.00 from Canary Hand", "£95.00", "£1,800.00 paid by Canary"}),
+        (seller, {"Told by Canary Seller", "£1,800.00 paid by Canary"}),
+        (technician, set()),
+    ):
+        page = page_of(client, user, instrument)
+        told = ("Told by Canary Seller", "£200.00 from Canary Hand", "£95.00", "£1,800.00 paid by Canary")
+        assert {words for words in told if words in page} == seen
+        assert ("Canary" in page) is bool(seen)
+
+
+def test_a_private_document_is_told_to_those_only_who_may_see_it(client, owner, technician):
+    instrument = make.make_instrument()
+    make.make_document(instrument=instrument, title="Her letter", seen_by="owner")
+    assert "Her letter" in page_of(client, owner, instrument)
+    assert "Her letter" not in page_of(client, technician, instrument)
 
 
 def test_another_instruments_changes_are_not_told(client, owner):
