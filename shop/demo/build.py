@@ -32,7 +32,7 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
     """
     with painted(PIECES, picture_px=picture_px) as album, transaction.atomic():
         mark(on=today)
-        shop = ShopAtWork(staff=hire())
+        shop = ShopAtWork(staff=hire(), picture_px=picture_px)
         diary = Diary(today)
         diary.on(OPENED_DAYS_AGO, lambda on: open_doors(shop, on))
         for days_ago, per_hour_minor, who in BENCH_RATES:

@@ -28,7 +28,8 @@ class Said:
 
 @dataclass(frozen=True, kw_only=True)
 class Bears:
-    """A piece of evidence for or against a named statement; `part` names the finding it rests on."""
+    """A piece of evidence for or against a named statement; `part` names the finding it rests on, `scan`
+    the paper."""
 
     on: str
     side: str
@@ -36,6 +37,25 @@ class Bears:
     note: str
     days_ago: int
     part: str = ""
+    scan: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scan:
+    """A paper put on file; `kind` is jpeg, png or pdf, `seen_by` who at work may see it."""
+
+    name: str
+    title: str
+    heading: str
+    lines: tuple[str, ...]
+    days_ago: int
+    dated: str = ""
+    kind: str = "jpeg"
+    seen_by: str = "staff"
+
+    @property
+    def file_name(self) -> str:
+        return f"{self.name}.{self.kind.replace('jpeg', 'jpg')}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,6 +176,7 @@ class Piece:
     found: tuple[Found, ...] = ()
     found_after: tuple[Found, ...] = ()
     evidence: tuple[Bears, ...] = ()
+    scans: tuple[Scan, ...] = ()
     saw: tuple[Saw, ...] = ()
     weighed: tuple[Weighed, ...] = ()
     orders: tuple[Order, ...] = ()

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from django.contrib.auth.models import User
 
-from instruments.models import Instrument, Photo, Statement
+from instruments.models import Document, Instrument, Photo, Statement
 from shop.models import Person
 from workorders.models import Task, WorkItem
 
@@ -12,10 +12,12 @@ from workorders.models import Task, WorkItem
 @dataclass
 class ShopAtWork:
     staff: dict[str, User]
+    picture_px: int
     people: dict[str, int] = field(default_factory=dict)
     stock_numbers: dict[str, str] = field(default_factory=dict)
     statements: dict[tuple[str, str], Statement] = field(default_factory=dict)
     photos: dict[str, list[Photo]] = field(default_factory=dict)
+    documents: dict[tuple[str, str], Document] = field(default_factory=dict)
     items: dict[tuple[str, str], WorkItem] = field(default_factory=dict)
 
     def instrument(self, key: str) -> Instrument:

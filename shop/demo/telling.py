@@ -4,6 +4,7 @@ from concurrent.futures import Future
 from datetime import date
 from decimal import Decimal
 
+from instruments.actions.documents import add_document
 from instruments.actions.evidence import add_evidence, record_sightings
 from instruments.actions.findings import record_finding
 from instruments.actions.identity import correct_identity
@@ -12,12 +13,14 @@ from instruments.actions.moves import move_instrument
 from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.statements import add_statement, correct_statement
 from instruments.models import TellTale
+from instruments.scans import prepare_scan, stored_scan
 from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
 from shop.demo.bench import tell_order
 from shop.demo.diary import Diary
 from shop.demo.pictures import Shot
-from shop.demo.pieces import Bears, Cleared, Cost, Found, Offer, Piece, Said, Saw
+from shop.demo.pieces import Bears, Cleared, Cost, Found, Offer, Piece, Said, Saw, Scan
+from shop.demo.scans import scanned
 from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.touch import weigh
 
@@ -49,6 +52,8 @@ def tell(piece: Piece, shop: ShopAtWork, diary: Diary, shots: list[Future[Shot]]
                 instrument=shop.instrument(piece.key), by=shop.staff["tobias"], **identity
             ),
         )
+    for scan in piece.scans:
+        diary.on(scan.days_ago, lambda on, scan=scan: put_scan_on_file(piece.key, scan, shop))
     for bears in piece.evidence:
         diary.on(bears.days_ago, lambda on, bears=bears: put_on_file(piece.key, bears, shop))
     for saw in piece.saw:
@@ -141,6 +146,19 @@ def examine(key: str, findings: tuple[Found, ...], shop: ShopAtWork, on: date) -
         )
 
 
+def put_scan_on_file(key: str, scan: Scan, shop: ShopAtWork) -> None:
+    with stored_scan(prepare_scan(scanned(scan, width_px=shop.picture_px))) as stored:
+        shop.documents[key, scan.name] = add_document(
+            instrument=shop.instrument(key),
+            title=scan.title,
+            dated=scan.dated,
+            seen_by=scan.seen_by,
+            by=shop.staff["bram"],
+            **stored.fields,
+        )
+        stored.keep()
+
+
 def put_on_file(key: str, bears: Bears, shop: ShopAtWork) -> None:
     findings = shop.instrument(key).findings.current()
     add_evidence(
@@ -149,6 +167,7 @@ def put_on_file(key: str, bears: Bears, shop: ShopAtWork) -> None:
         strength=bears.strength,
         note=bears.note,
         finding=findings.get(part=bears.part) if bears.part else None,
+        document=shop.documents[key, bears.scan] if bears.scan else None,
         by=shop.staff["tobias"],
     )
 

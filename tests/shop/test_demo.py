@@ -1,5 +1,6 @@
 """The demo is built once for all of these, inside a transaction that is taken back at the end."""
 
+import hashlib
 from io import StringIO
 
 import pytest
@@ -10,7 +11,7 @@ from django.db.models import Sum
 from django.test import override_settings
 from django.utils import timezone
 
-from instruments.models import Finding, Instrument, Photo, Statement, Weighing
+from instruments.models import Document, Finding, Instrument, Photo, Statement, Weighing
 from instruments.problems import Problem
 from instruments.standings import weighed_statements
 from instruments.states import Condition, Grade, Stage
@@ -218,6 +219,16 @@ def test_all_money_paid_is_in_promises_or_in_credit(built):
 def test_every_picture_says_that_it_is_a_drawing(built):
     assert Photo.objects.exists()
     assert not Photo.objects.exclude(caption__startswith="Drawing").exists()
+
+
+def test_papers_are_on_file_as_pictures_and_as_a_pdf_and_bear_on_statements(built):
+    kept = list(Document.objects.all())
+    assert {each.media_type for each in kept} == {"image/jpeg", "image/png", "application/pdf"}
+    assert {each.seen_by for each in kept} == {"staff", "owner"}
+    assert all(each.evidence.exists() for each in kept)
+    for each in kept:
+        with each.file.open("rb") as file:
+            assert hashlib.sha256(file.read()).hexdigest() == each.sha256
 
 
 def test_the_records_carry_the_days_they_tell_of(built):

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from instruments.states import Teller
 from shop.demo.pieces import Bears, Cost, Found, Offer, Order, Piece, Said, Saw, Step, Weighed
+from shop.demo.stock.halden_scans import SCANS
 
 # What a seller made of the bench's twenty-eight lines.
 WORK_DONE = """\
@@ -66,6 +67,7 @@ HALDEN = Piece(
             topic="owned",
             dated="1912-11",
             source="receipt, kept in the stool",
+            name="receipt",
         ),
         Said(
             text="“H & R 5/12” is pencilled on the bass side of key 1",
@@ -115,6 +117,7 @@ HALDEN = Piece(
             public=False,
         ),
     ),
+    scans=SCANS,
     evidence=(
         Bears(
             on="came new",
@@ -122,6 +125,23 @@ HALDEN = Piece(
             strength="strong",
             note="The receipt of November 1912 names this serial number and this family.",
             days_ago=384,
+            scan="receipt-1912",
+        ),
+        Bears(
+            on="receipt",
+            side="for",
+            strength="strong",
+            note="Its scan; the number agrees with the one in the frame.",
+            days_ago=384,
+            scan="receipt-1912",
+        ),
+        Bears(
+            on="restrung",
+            side="against",
+            strength="fair",
+            note="The service card notes one string in 1949 and old wire in 1958.",
+            days_ago=384,
+            scan="service-card",
         ),
         Bears(
             on="restrung",

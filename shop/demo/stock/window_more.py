@@ -1,6 +1,6 @@
 """More of the window: a black upright of the best days and two small ones of later years."""
 
-from shop.demo.pieces import Cleared, Cost, Found, Offer, Order, Piece, Said, Step, Weighed
+from shop.demo.pieces import Bears, Cleared, Cost, Found, Offer, Order, Piece, Said, Scan, Step, Weighed
 from shop.demo.usual_work import usual
 
 DORNSTRAND = Piece(
@@ -152,12 +152,40 @@ NORDLYCKE = Piece(
             topic="owned",
             dated="1964-09-12",
             source="note kept by the family",
+            name="delivery note",
         ),
         Said(
             text="It stood beside a radiator until I read that it should not.",
             topic="used",
             by="Marta Holub",
             quoted=True,
+        ),
+    ),
+    scans=(
+        Scan(
+            name="delivery-note-88214",
+            title="Delivery note of 1964 for number 88214",
+            heading="MERROW & DALE, Music Sellers, Port Lennick",
+            lines=(
+                "Delivery note                 12 September 1964",
+                "1  Nordlycke Piccolo, no. 88214, white",
+                "   carried to the second floor",
+                "1  stool to match",
+                "First tuning in October",
+            ),
+            dated="1964-09-12",
+            kind="pdf",
+            days_ago=165,
+        ),
+    ),
+    evidence=(
+        Bears(
+            on="delivery note",
+            side="for",
+            strength="strong",
+            note="Its scan; number and colour are this piano's.",
+            days_ago=164,
+            scan="delivery-note-88214",
         ),
     ),
     found=(
