@@ -7,6 +7,7 @@ from instruments.views import (
     evidence,
     findings,
     identity,
+    leads,
     moves,
     photo_files,
     photos,
@@ -37,6 +38,14 @@ urlpatterns = [
     path("photos/waiting/<int:pk>/", photo_files.waiting_photo_file, name="waiting_photo_file"),
     path("stock/<str:stock_number>/weigh-off/", weighings.weighing_add, name="weighing_add"),
     path("stock/<str:stock_number>/weigh-off/<int:pk>/", weighings.weighing_page, name="weighing_page"),
+    path("leads/", leads.lead_sizes, name="lead_sizes"),
+    path("leads/new/", leads.lead_size_add, name="lead_size_add"),
+    path("leads/<int:pk>/", leads.lead_size_edit, name="lead_size_edit"),
+    path("stock/<str:stock_number>/lead-plan/", leads.lead_plan, name="lead_plan"),
+    path("stock/<str:stock_number>/lead-plan/lever/", leads.lever_measure, name="lever_measure"),
+    path("stock/<str:stock_number>/lead-plan/found/", leads.leads_found, name="leads_found"),
+    path("stock/<str:stock_number>/lead-plan/<int:pk>/moved/", leads.leads_moved, name="leads_moved"),
+    path("stock/<str:stock_number>/lead-plan/<int:pk>.pdf", leads.lead_plan_print, name="lead_plan_print"),
     path("stock/<str:stock_number>/statements/<int:pk>/", evidence.statement_page, name="statement_page"),
     path(
         "stock/<str:stock_number>/statements/<int:pk>/evidence/", evidence.evidence_add, name="evidence_add"

@@ -14,7 +14,7 @@ from shop.models import Listing
 from tests import make
 from workorders.actions.bench import log_time, use_part
 
-EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark")
+EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")
 
 
 def make_world(by) -> SimpleNamespace:
@@ -47,6 +47,7 @@ def make_world(by) -> SimpleNamespace:
         document=make.make_document(instrument=listed, by=by),
         tell_tale=make.make_tell_tale(),
         serial_mark=make.make_serial_mark(by=by),
+        lead_size=make.make_lead_size(by=by),
         history=issue_history(instrument=listed, by=by, on=on),
     )
 
@@ -82,6 +83,8 @@ def _key(name: str, world) -> int:
         return world.sale.promise.pk
     if name.endswith("_take_back"):
         return getattr(world, name.removeprefix("workorders:").removesuffix("_take_back")).pk
+    if "lead" in name and not name.endswith("lead_size_edit"):
+        return world.weighing.pk
     for word in (*("photo", "person", "statement", "weighing", "item"), *EVIDENCE_WORDS):
         if word in name:
             return getattr(world, word).pk

@@ -1,12 +1,14 @@
 """Small helpers that make one row each; a test states only what matters to it."""
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 from django.contrib.auth.models import Group, User
 from django.db import transaction
 
 from instruments.actions.documents import add_document
 from instruments.actions.evidence import add_evidence
+from instruments.actions.leads import keep_lead_size, measure_lever
 from instruments.actions.numbers import next_number
 from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.serial_marks import add_serial_mark
@@ -17,6 +19,8 @@ from instruments.models import (
     Document,
     Evidence,
     Instrument,
+    LeadSize,
+    LeverMeasure,
     Photo,
     SerialMark,
     Statement,
@@ -179,6 +183,21 @@ def make_weighing(*, instrument, by=None, down_g: int = 50, up_g: int = 26) -> W
         on=A_DAY,
         stage="as_found",
     )
+
+
+def make_lead_size(*, by=None, name: str = "Half-inch", mass_g="14", diameter_mm="12.7") -> LeadSize:
+    size = LeadSize(name=name, mass_g=Decimal(mass_g), diameter_mm=Decimal(diameter_mm))
+    return keep_lead_size(size=size, by=by or somebody())
+
+
+def make_lever(*, instrument, by=None, **measures) -> LeverMeasure:
+    measures = {
+        "natural_front_mm": Decimal(220),
+        "sharp_front_mm": Decimal(200),
+        "nearest_mm": Decimal(30),
+        "farthest_mm": Decimal(180),
+    } | measures
+    return measure_lever(instrument=instrument, by=by or somebody(), on=A_DAY, **measures)
 
 
 def put_in_window(listing: Listing, *, by=None) -> Listing:

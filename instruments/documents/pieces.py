@@ -207,15 +207,15 @@ def condition_table(lines: tuple[ConditionLine, ...], *, width: float = WIDTH) -
     table = Element("Table")
     widths = [width * 0.33, width * 0.15, width * 0.52 - 16]
     rows: list[Flowable] = [
-        _table_row(table, [p(word, styles.LABEL) for word in ("Part", "Found", "Note")], widths, kind="TH")
+        table_row(table, [p(word, styles.LABEL) for word in ("Part", "Found", "Note")], widths, kind="TH")
     ]
     for line in lines:
         cells = [p(line.part, styles.DATA), p(line.grade, styles.DATA), p(line.note, styles.DATA)]
-        rows += [Rule(width, weight=0.35, before=0.5, after=0.5), _table_row(table, cells, widths)]
+        rows += [Rule(width, weight=0.35, before=0.5, after=0.5), table_row(table, cells, widths)]
     return rows
 
 
-def _table_row(table: Element, cells: list[list[Flowable]], widths: list[float], kind: str = "TD") -> Columns:
+def table_row(table: Element, cells: list[list[Flowable]], widths: list[float], kind: str = "TD") -> Columns:
     row = Element("TR", parent=table)
     scope = "Column" if kind == "TH" else ""
     return Columns(

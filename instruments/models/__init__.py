@@ -4,6 +4,7 @@ from instruments.models.document import Document
 from instruments.models.evidence import Evidence, Sighting, TellTale
 from instruments.models.finding import Finding
 from instruments.models.instrument import Instrument, folded
+from instruments.models.lead import KeyLead, KeyLeadTakenOut, LeadSize, LeverMeasure
 from instruments.models.numbers import NumberSeries
 from instruments.models.photo import Photo, StoredPicture, WaitingPhoto
 from instruments.models.place import Move
@@ -19,7 +20,11 @@ __all__ = [
     "Evidence",
     "Finding",
     "Instrument",
+    "KeyLead",
+    "KeyLeadTakenOut",
     "KeyReading",
+    "LeadSize",
+    "LeverMeasure",
     "Move",
     "NumberSeries",
     "Photo",
