@@ -4,7 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from instruments.calc import compass
-from instruments.calc.touchweight import KeyPlan, PlacedLead, WeighOff, lead_plan
+from instruments.calc.touchweight import KeyPlan, KeyVerdict, PlacedLead, WeighOff, lead_plan
 from instruments.calc.touchweight.lead_plan import LEAVE
 from instruments.models import Instrument, LeadSize, LeverMeasure, Weighing
 from instruments.touch import verdict_of
@@ -20,6 +20,12 @@ class LeadPlan:
     touch: WeighOff
     keys: tuple[KeyPlan, ...]
     waiting: tuple[int, ...]
+
+    @property
+    def lines(self) -> list[tuple[KeyPlan, KeyVerdict]]:
+        """The keys to be led, each with what it weighs now."""
+        now = {key.key: key for key in self.touch.keys}
+        return [(plan, now[plan.key]) for plan in self.treated]
 
     @property
     def treated(self) -> list[KeyPlan]:

@@ -6,7 +6,7 @@ from reportlab.platypus.flowables import Flowable
 
 from instruments.calc.compass import note_label
 from instruments.calc.exact import plain
-from instruments.calc.touchweight import KeyPlan, PlacedLead
+from instruments.calc.touchweight import KeyPlan, KeyVerdict, PlacedLead
 from instruments.documents import styles
 from instruments.documents.fingerprint import content_hash, in_fours
 from instruments.documents.pieces import Rule, bulleted, heading
@@ -53,7 +53,7 @@ def _pieces(plan: LeadPlan, instrument) -> list[Flowable]:
         *p(CAUTION, styles.CAUTION),
     ]
     if plan.treated:
-        rows = [_row(key, plan) for key in plan.treated]
+        rows = [_row(key, now) for key, now in plan.lines]
         pieces += [*heading("By lead"), *plain_table(HEADINGS, rows, [WIDTH * share for share in SHARES])]
     if plan.not_treated:
         told = [p(key.sentence, styles.DATA) for key in plan.not_treated]
@@ -61,8 +61,7 @@ def _pieces(plan: LeadPlan, instrument) -> list[Flowable]:
     return pieces
 
 
-def _row(key: KeyPlan, plan: LeadPlan) -> list[str]:
-    now = next(each for each in plan.touch.keys if each.key == key.key)
+def _row(key: KeyPlan, now: KeyVerdict) -> list[str]:
     return [
         "",
         note_label(key.key),

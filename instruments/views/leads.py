@@ -135,8 +135,8 @@ def leads_moved(request, stock_number, pk):
     if answer := answered_before(request):
         return answer
     plan = lead_plan_of(weighing, instrument)
-    ticked = set(request.POST.getlist("key"))
-    done = [each for each in plan.treated if str(each.key) in ticked] if plan else []
+    ticked, all_done = set(request.POST.getlist("key")), "all" in request.POST
+    done = [each for each in plan.treated if all_done or str(each.key) in ticked] if plan else []
     if not done:
         messages.error(request, "Tick the keys whose leads were moved.")
         return redirect(back)

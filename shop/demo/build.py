@@ -2,11 +2,14 @@
 
 from collections.abc import Callable, Iterable
 from datetime import date
+from decimal import Decimal
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from instruments.actions.leads import keep_lead_size
 from instruments.actions.serial_marks import add_serial_marks
+from instruments.models import LeadSize
 from shop.actions.people import add_person
 from shop.actions.profile import change_profile
 from shop.actions.staff import add_person_at_work
@@ -22,6 +25,7 @@ from shop.demo.telling import tell
 from workorders.actions.bench import set_rate
 
 OPENED_DAYS_AGO = 540
+LEADS = (("Quarter-inch", "2.9", "6.4"), ("Three-eighths", "7.4", "9.5"), ("Half-inch", "14.4", "12.7"))
 BENCH_RATES = ((OPENED_DAYS_AGO, 2600, None), (OPENED_DAYS_AGO, 2200, "ines"), (300, 2800, None))
 
 
@@ -66,6 +70,9 @@ def open_doors(shop: ShopAtWork, on: date) -> None:
     introduce(SELLERS, shop, by=shop.staff["bram"])
     introduce(CUSTOMERS, shop, by=shop.staff["selma"])
     add_serial_marks(rows=MARKS, by=shop.staff["bram"])
+    for name, mass, diameter in LEADS:
+        size = LeadSize(name=name, mass_g=Decimal(mass), diameter_mm=Decimal(diameter))
+        keep_lead_size(size=size, by=shop.staff["tobias"])
 
 
 def introduce(cards: Iterable[Card], shop: ShopAtWork, *, by: User) -> None:

@@ -104,6 +104,17 @@ class Weighed:
     who: str = "tobias"
 
 
+@dataclass(frozen=True, kw_only=True)
+class Lever:
+    """The keys from the side, in millimetres from the balance rail; see `LeverMeasure`."""
+
+    days_ago: int
+    naturals: int
+    sharps: int
+    nearest: int
+    farthest: int
+
+
 @dataclass(frozen=True)
 class Step:
     """A job that was done. `figure` is what was measured, `parts` are (name, quantity, pounds)."""
@@ -179,6 +190,7 @@ class Piece:
     scans: tuple[Scan, ...] = ()
     saw: tuple[Saw, ...] = ()
     weighed: tuple[Weighed, ...] = ()
+    lever: Lever | None = None
     orders: tuple[Order, ...] = ()
     shots: tuple[str, ...] = ()
     cleared: tuple[Cleared, ...] = ()

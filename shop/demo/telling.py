@@ -9,6 +9,7 @@ from instruments.actions.evidence import add_evidence, record_sightings
 from instruments.actions.findings import record_finding
 from instruments.actions.identity import correct_identity
 from instruments.actions.intake import create_instrument
+from instruments.actions.leads import measure_lever
 from instruments.actions.moves import move_instrument
 from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.statements import add_statement, correct_statement
@@ -19,7 +20,7 @@ from shop.actions.money import add_cost, record_clearance, record_purchase, set_
 from shop.demo.bench import tell_order
 from shop.demo.diary import Diary
 from shop.demo.pictures import Shot
-from shop.demo.pieces import Bears, Cleared, Cost, Found, Offer, Piece, Said, Saw, Scan
+from shop.demo.pieces import Bears, Cleared, Cost, Found, Lever, Offer, Piece, Said, Saw, Scan
 from shop.demo.scans import scanned
 from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.touch import weigh
@@ -62,6 +63,8 @@ def tell(piece: Piece, shop: ShopAtWork, diary: Diary, shots: list[Future[Shot]]
         diary.on(cleared.days_ago, lambda on, cleared=cleared: clear(piece.key, cleared, shop, on))
     for weighed in piece.weighed:
         diary.on(weighed.days_ago, lambda on, weighed=weighed: weigh(piece.key, weighed, shop, on))
+    if lever := piece.lever:
+        diary.on(lever.days_ago, lambda on: measure_keys(piece.key, lever, shop, on))
     for order in piece.orders:
         tell_order(piece.key, order, shop, diary)
     for days_ago, place, note in piece.moves:
@@ -178,6 +181,18 @@ def see(key: str, saw: Saw, shop: ShopAtWork, on: date) -> None:
         instrument=shop.instrument(key),
         seen=[tell_tale for tell_tale in looked_for if tell_tale.code in saw.codes],
         looked_for=looked_for,
+        by=shop.staff["tobias"],
+        on=on,
+    )
+
+
+def measure_keys(key: str, lever: Lever, shop: ShopAtWork, on: date) -> None:
+    measure_lever(
+        instrument=shop.instrument(key),
+        natural_front_mm=Decimal(lever.naturals),
+        sharp_front_mm=Decimal(lever.sharps),
+        nearest_mm=Decimal(lever.nearest),
+        farthest_mm=Decimal(lever.farthest),
         by=shop.staff["tobias"],
         on=on,
     )

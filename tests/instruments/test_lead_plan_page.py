@@ -53,7 +53,7 @@ def moved(client, instrument, *keys, token=None):
 
 def test_the_plan_says_what_to_do_at_each_key_that_is_out(bench, heavy):
     words = page(bench, heavy).content.decode()
-    assert "C4: put in Half-inch (14 g) at 107 mm from the rail" in words
+    assert "Half-inch (14 g) at 107 mm" in words and "57 / 31 g" in words and "50.2 / 24.2 g" in words
     assert "C♯4: friction is 19 g" in words and "no lead yet" in words
     assert "D4" not in words and "Lead is a poison" in words
 
@@ -71,7 +71,12 @@ def test_without_a_lever_the_page_asks_for_it(bench, technician):
 def test_keys_ticked_as_done_are_written_down_and_wait_to_be_weighed(bench, heavy):
     words = moved(bench, heavy, 40).content.decode()
     assert KeyLead.objects.values_list("key", "distance_mm", "was_found").get() == (40, 107, False)
-    assert "Led since it was weighed: C4" in words and "put in Half-inch" not in words
+    assert "Led since it was weighed: C4" in words and "Half-inch" not in words
+
+
+def test_all_keys_of_the_plan_may_be_done_at_once(bench, heavy):
+    send(bench, "leads_moved", heavy, heavy.weighings.first().pk, all="yes")
+    assert KeyLead.objects.get().key == 40
 
 
 def test_done_pressed_twice_is_written_down_once(bench, heavy):

@@ -1,6 +1,6 @@
 """On the bench for keys, action and touch: friction first, weight after."""
 
-from shop.demo.pieces import Cost, Found, Order, Piece, Said, Step, Weighed
+from shop.demo.pieces import Cost, Found, Lever, Order, Piece, Said, Step, Weighed
 from shop.demo.usual_work import usual
 
 PIECES = (
@@ -170,6 +170,7 @@ PIECES = (
                 note="Friction is right now; the weight itself is still above the lighter curve agreed.",
             ),
         ),
+        lever=Lever(days_ago=13, naturals=222, sharps=196, nearest=28, farthest=175),
         orders=(
             Order(
                 title="Touch to Priya Ravenhall's hand",
