@@ -1,6 +1,8 @@
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from shop.middleware import FORM_LIMIT_BYTES
 from tests import make
 from tests.pictures import broken_upload, upload
 from tests.workorders.pages import item_and_its_prerequisite, send
@@ -185,3 +187,11 @@ def test_a_weigh_off_page_takes_the_same_queries_at_one_and_four_weigh_offs(
         client.get(address)
         with django_assert_num_queries(10):
             client.get(address)
+
+
+def test_a_photograph_larger_than_an_ordinary_form_is_read(client):
+    item = make.make_item(acceptance="photo")
+    large = SimpleUploadedFile("IMG_0001.jpg", b"\xff\xd8\xff" + bytes(FORM_LIMIT_BYTES))
+    answer = close(client, item, new_photo=large)
+    assert answer.status_code == 200
+    assert "IMG_0001.jpg" in answer.content.decode()  # read, and refused for what it is

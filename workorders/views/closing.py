@@ -10,6 +10,7 @@ from instruments.models import Photo
 from instruments.states import Shot
 from instruments.views.answers import act_once
 from instruments.views.once import answered_before
+from instruments.views.uploads import accepts_uploads
 from workorders.actions.bench import log_time
 from workorders.actions.items import close_item
 from workorders.forms.items import CloseForm
@@ -18,6 +19,7 @@ from workorders.problems import item_problems
 from workorders.views.answers import the_item
 
 
+@accepts_uploads
 @require_http_methods(["GET", "POST"])
 @permission_required("workorders.do_work", raise_exception=True)
 def item_close(request, pk):
