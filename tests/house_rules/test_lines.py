@@ -82,6 +82,11 @@ def test_view_that_takes_files_unmarked_is_seen():
     assert len(lines.unmarked_uploads([Source("instruments.views.photos", VIEW)])) == 1
 
 
+def test_view_that_takes_files_by_a_helper_is_seen():
+    text = "@require_POST\ndef item_close(request):\n    _kept(request)\n\ndef _kept(request):\n    request.FILES"
+    assert len(lines.unmarked_uploads([Source("workorders.views.closing", text)])) == 1
+
+
 def test_marked_view_may_take_files():
     assert lines.unmarked_uploads([Source("instruments.views.photos", f"@accepts_uploads\n{VIEW}")]) == []
 
