@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from shop.actions.ledger import credit_of
 from shop.models import CreditEntry, Payment, Person
 
 
@@ -16,18 +17,18 @@ class AccountLine:
 
 
 def account_of(person: Person, limit: int = 200) -> list[AccountLine]:
-    """Payments and credit entries, oldest first, with the credit after each line."""
-    payments = person.payments.select_related("promise__instrument")[:limit]
-    entries = person.credit_entries.select_related("promise__instrument")[:limit]
+    """Of payments and credit entries the newest, oldest first, with the credit after each line."""
+    payments = person.payments.select_related("promise__instrument").order_by("-id")[:limit]
+    entries = person.credit_entries.select_related("promise__instrument").order_by("-id")[:limit]
     rows = sorted(
         [*payments, *entries], key=lambda row: (row.recorded_at, isinstance(row, CreditEntry), row.pk)
     )
-    lines, credit = [], 0
-    for row in rows:
-        if isinstance(row, CreditEntry):
-            credit += row.amount_minor
+    lines, credit = [], credit_of(person)
+    for row in reversed(rows[-limit:]):
         lines.append(_line(row, credit))
-    return lines
+        if isinstance(row, CreditEntry):
+            credit -= row.amount_minor
+    return lines[::-1]
 
 
 def _line(row: Payment | CreditEntry, credit: int) -> AccountLine:

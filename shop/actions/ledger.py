@@ -40,6 +40,7 @@ def take_payment(
     person = lock_person(promise.person)
     if amount_minor <= 0:
         raise NotEnough("A payment must be more than nothing.")
+    _refuse_if_ended(promise)
     if promise.price_minor is not None and value_in(promise) + amount_minor > promise.price_minor:
         raise NotEnough("That is more than is still to pay.")
     return Payment.objects.create(
@@ -88,11 +89,18 @@ def release_to_credit(*, promise: Promise, amount_minor: int, note: str, by, on:
 def use_credit(*, promise: Promise, amount_minor: int, note: str, by, on: date) -> None:
     """Credit goes into a promise. Never more than the person has, never more than is still to pay."""
     person = lock_person(promise.person)
+    _refuse_if_ended(promise)
     if amount_minor > credit_of(person):
         raise NotEnough(f"{person} has less in credit than that.")
     if promise.price_minor is not None and value_in(promise) + amount_minor > promise.price_minor:
         raise NotEnough("That is more than is still to pay.")
     _enter(person, promise, CreditKind.TO_PROMISE, -amount_minor, note, by, on)
+
+
+def _refuse_if_ended(promise: Promise) -> None:
+    """Asked with the person's row locked, as every ending holds it: what came late has nowhere to go."""
+    if not Promise.objects.open().filter(pk=promise.pk).exists():
+        raise Refused(f"This {promise.get_kind_display().lower()} has ended; nothing more is paid toward it.")
 
 
 def still_to_pay(promise: Promise) -> int:

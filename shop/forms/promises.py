@@ -65,6 +65,12 @@ class SaleForm(PersonPickMixin, NewPersonFields):
 class CreditForm(forms.Form):
     amount_minor = MoneyField(label="Out of their credit")
 
+    def clean_amount_minor(self):
+        amount = self.cleaned_data["amount_minor"]
+        if amount == 0:
+            raise forms.ValidationError("Say how much of it is used.")
+        return amount
+
 
 class ReleaseForm(forms.Form):
     """Nothing to fill in: pressing the button is the answer."""

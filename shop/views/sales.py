@@ -70,7 +70,9 @@ def sale_page(request, number):
 @permission_required("shop.sell", raise_exception=True)
 def payment_take(request, pk):
     """Money toward a trial or a sale that is still to be paid."""
-    promise = get_object_or_404(Promise.objects.open().select_related("instrument", "person"), pk=pk)
+    promise = get_object_or_404(
+        Promise.objects.open().exclude(kind=PromiseKind.HOLD).select_related("instrument", "person"), pk=pk
+    )
     form = PaymentForm(request.POST or None)
 
     def act() -> str:
@@ -119,6 +121,4 @@ def credit_spend(request, pk):
 def page_of(promise: Promise) -> str:
     if promise.kind == PromiseKind.SALE:
         return promise.sale.get_absolute_url()
-    if promise.kind == PromiseKind.TRIAL:
-        return promise.trial.get_absolute_url()
-    return promise.instrument.get_absolute_url()
+    return promise.trial.get_absolute_url()
