@@ -35,8 +35,9 @@ def drafted_words(instrument: Instrument) -> dict[str, str]:
 @transaction.atomic
 def draft_listing(*, instrument: Instrument, by) -> Listing:
     """Write a listing from the record; words that a person wrote before are replaced, and kept in history."""
+    Instrument.objects.select_for_update().get(pk=instrument.pk)
     listing = Listing.objects.filter(instrument=instrument).first() or Listing(
-        instrument=instrument, slug=slugify(f"{instrument.maker_name}-{instrument.stock_number}")[:80]
+        instrument=instrument, slug=slug_of(instrument)
     )
     for name, words in drafted_words(instrument).items():
         setattr(listing, name, words)
@@ -46,6 +47,7 @@ def draft_listing(*, instrument: Instrument, by) -> Listing:
 
 @transaction.atomic
 def edit_listing(*, listing: Listing, by, **words) -> Listing:
+    listing = _locked(listing)
     for name, text in words.items():
         setattr(listing, name, text)
     save_tracked(listing, by=by, why="Words of the listing edited")
@@ -55,8 +57,8 @@ def edit_listing(*, listing: Listing, by, **words) -> Listing:
 @transaction.atomic
 def publish_listing(*, listing: Listing, by) -> Publication:
     """Put it in the window and keep for good what was shown. Raises Blocked by `listing_problems`."""
-    instrument = Instrument.objects.select_for_update().get(pk=listing.instrument_id)
-    refuse_if_blocked(listing_problems(instrument))
+    listing = _locked(listing)
+    refuse_if_blocked(listing_problems(listing.instrument))
     listing.state = ListingState.PUBLISHED
     listing.first_published_at = listing.first_published_at or timezone.now()
     save_tracked(listing, by=by, why="Put in the window")
@@ -68,6 +70,7 @@ def publish_listing(*, listing: Listing, by) -> Publication:
 
 @transaction.atomic
 def withdraw_listing(*, listing: Listing, by) -> Listing:
+    listing = _locked(listing)
     listing.state = ListingState.WITHDRAWN
     save_tracked(listing, by=by, why="Taken out of the window")
     return listing
@@ -79,3 +82,16 @@ def published_words(listing: Listing) -> dict:
         "price_minor": price.amount_minor,
         "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
     }
+
+
+def slug_of(instrument: Instrument) -> str:
+    """Maker and stock number; a long maker is cut, the number that tells it from others never."""
+    number = slugify(instrument.stock_number)
+    room = Listing._meta.get_field("slug").max_length - len(number) - 1
+    return f"{slugify(instrument.maker_name)[:room]}-{number}".lstrip("-")
+
+
+def _locked(listing: Listing) -> Listing:
+    """As it is now: saved from what somebody read before, it would go back into the window it has left."""
+    Instrument.objects.select_for_update().get(pk=listing.instrument_id)
+    return Listing.objects.select_related("instrument").get(pk=listing.pk)

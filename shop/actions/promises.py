@@ -9,7 +9,7 @@ from instruments.actions.history import save_tracked
 from instruments.models import Instrument
 from instruments.problems import Blocked, Refused, refuse_if_blocked
 from shop.actions.ledger import lock_person, release_to_credit, take_payment, value_in
-from shop.models import Person, Promise
+from shop.models import Listing, Person, Promise
 from shop.problems import dealing_problems, promise_problems
 from shop.states import ListingState, PromiseKind, PromiseOutcome
 
@@ -72,8 +72,8 @@ def close_promise(*, promise: Promise, outcome: str, by) -> Promise:
 
 
 def withdraw_listing_of(instrument: Instrument, *, by, why: str) -> None:
-    listing = getattr(instrument, "listing", None)
-    if listing and listing.state == ListingState.PUBLISHED:
+    listing = Listing.objects.filter(instrument=instrument, state=ListingState.PUBLISHED).first()
+    if listing:
         listing.state = ListingState.WITHDRAWN
         save_tracked(listing, by=by, why=why)
 

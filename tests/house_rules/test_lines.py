@@ -83,7 +83,8 @@ def test_view_that_takes_files_unmarked_is_seen():
 
 
 def test_view_that_takes_files_by_a_helper_is_seen():
-    text = "@require_POST\ndef item_close(request):\n    _kept(request)\n\ndef _kept(request):\n    request.FILES"
+    view = "@require_POST\ndef item_close(request):\n    _kept(request)"
+    text = f"{view}\n\ndef _kept(request):\n    request.FILES"
     assert len(lines.unmarked_uploads([Source("workorders.views.closing", text)])) == 1
 
 

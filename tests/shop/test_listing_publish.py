@@ -1,8 +1,9 @@
 import pytest
 
 from instruments.problems import Blocked
-from shop.actions.listing import draft_listing, publish_listing
+from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.actions.money import record_clearance
+from shop.actions.sales import sell
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
 from shop.problems import listing_problems
@@ -97,3 +98,48 @@ def test_drafting_again_keeps_the_earlier_words_in_the_record(instrument):
     listing.save()
     draft_listing(instrument=instrument, by=make.somebody())
     assert "Our own words." in listing.history.values_list("body", flat=True)
+
+
+@pytest.fixture
+def listing(instrument):
+    return draft_listing(instrument=instrument, by=make.somebody())
+
+
+def sell_it(instrument):
+    sell(
+        instrument=instrument,
+        person=make.make_person(),
+        price_minor=180_000,
+        by=make.somebody(),
+        on=make.A_DAY,
+    )
+
+
+def test_words_edited_while_it_was_sold_do_not_put_it_back_into_the_window(instrument, listing):
+    make.put_in_window(listing)
+    read_before = Listing.objects.get()
+    sell_it(instrument)
+    edit_listing(listing=read_before, headline="As good as new", by=make.somebody())
+    assert (Listing.objects.get().state, Listing.objects.get().headline) == ("withdrawn", "As good as new")
+
+
+def test_listing_published_meanwhile_leaves_the_window_with_the_sale(instrument, listing):
+    assert instrument.listing.state == ListingState.DRAFT
+    make.put_in_window(listing)
+    sell_it(instrument)
+    assert Listing.objects.get().state == ListingState.WITHDRAWN
+
+
+def test_publishing_keeps_words_that_somebody_else_saved_meanwhile(listing):
+    read_before = Listing.objects.get()
+    edit_listing(listing=listing, headline="Said better", by=make.somebody())
+    assert publish_listing(listing=read_before, by=make.somebody()).words["headline"] == "Said better"
+
+
+def test_two_instruments_of_a_maker_with_a_very_long_name_have_addresses_of_their_own():
+    slugs = [
+        draft_listing(instrument=make.make_instrument(maker="Halden " * 17), by=make.somebody()).slug
+        for _ in range(2)
+    ]
+    assert len(set(slugs)) == 2
+    assert all(len(slug) <= 80 for slug in slugs)
