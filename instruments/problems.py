@@ -1,7 +1,7 @@
 """What stands in the way. One function per act; the page prints the list and the action refuses by it."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -90,3 +90,15 @@ def reading_problems(
     if up_g is not None and up_g > down_g:
         return [Blocker(f"{note}: {up_g} g up is more than {down_g} g down. Are they the wrong way round?")]
     return []
+
+
+def key_problems(instrument, keys: Collection[int]) -> list[Problem]:
+    """Why these keys cannot be marked: none given, or some that this keyboard was made without."""
+    if not keys:
+        return [Blocker("Press at least one key, or type which.")]
+    top = compass.top_key(instrument.first_key, instrument.key_count)
+    absent = sorted(key for key in set(keys) if not instrument.first_key <= key <= top)
+    if not absent:
+        return []
+    ends = f"{compass.note_label(instrument.first_key)} to {compass.note_label(top)}"
+    return [Blocker(f"There is no key {key} on this keyboard, {ends}.") for key in absent[:3]]

@@ -7,6 +7,7 @@ themselves. Each source is bounded, so that the number of queries and rows does 
 from dataclasses import dataclass
 from datetime import datetime
 
+from instruments.key_marks import mark_entries
 from instruments.models import Evidence, Instrument, Photo
 from shop.models import Listing, Promise, Trial
 from workorders.currency import in_words
@@ -33,6 +34,7 @@ def record_of(instrument: Instrument, *, user) -> list[Entry]:
         *_changes(Listing.history.filter(instrument=instrument)),
         *_records(instrument),
         *_evidence(instrument, user),
+        *(Entry(e.at, _name(e.by), e.sentence) for e in mark_entries(instrument, most=MOST)),
     ]
     if sees_people:
         entries += _changes(Promise.history.filter(instrument=instrument))

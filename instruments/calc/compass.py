@@ -23,6 +23,16 @@ _NOTE = re.compile(r"([A-Ga-g])([#♯b♭]?)([0-8])")
 _LIST_BREAK = re.compile(r"[,;]|\band\b")
 _RANGE = re.compile(r"(\S+?)\s*(?:[-–]|\bto\b)\s*(\S+)")
 _COLOUR = re.compile(r"(?:all\s+)?(?:the\s+)?(sharps?|blacks?|naturals?|whites?|keys)\b\s*(.*)|all")
+_SECTION = re.compile(r"(?:all\s+)?(?:(?:of|in)\s+)?(?:the\s+)?(bass|tenor|treble)")
+_SECTION_COLOUR = re.compile(r"(?:the\s+)?(bass|tenor|treble)\s+(sharps?|blacks?|naturals?|whites?)")
+
+# Where the sections lie as long as nobody looks for the breaks: to B2, C3 to B4, from C5.
+# Common practice, no source; the breaks of one instrument may lie some notes off.
+_SECTIONS = {
+    "bass": range(LOWEST_KEY, 28),
+    "tenor": range(28, 52),
+    "treble": range(52, HIGHEST_KEY + 1),
+}
 
 
 def midi_number(key: int) -> int:
@@ -119,7 +129,7 @@ def key_of_note(name: str) -> int:
 
 
 def parse_keys(text: str, first_key: int, key_count: int) -> tuple[int, ...]:
-    """The keys a person typed, "1-12, C4, all sharps", lowest first, each once.
+    """The keys a person typed, "1-12, C4, all sharps, bass", lowest first, each once.
 
     Bare numbers count from this instrument's own lowest key, as they are stamped on the keys; where that is
     A0 they are the 88-key numbers. Notes are named as they sound. ValueError says which part was not read.
@@ -131,20 +141,33 @@ def parse_keys(text: str, first_key: int, key_count: int) -> tuple[int, ...]:
 
 
 def _keys_of_part(part: str, first_key: int, key_count: int) -> list[int]:
+    if section := _SECTION_COLOUR.fullmatch(part):
+        part = f"{section[2]} {section[1]}"
     if colour := _COLOUR.fullmatch(part):
         keys = _keys_of_range(colour[2], first_key, key_count) if colour[2] else _all(first_key, key_count)
         kind = (colour[1] or "keys")[0]
         return [key for key in keys if kind == "k" or is_sharp(key) == (kind in "sb")]
-    return list(_keys_of_range(part, first_key, key_count))
+    return _keys_of_range(part, first_key, key_count)
 
 
-def _keys_of_range(part: str, first_key: int, key_count: int) -> range:
-    ends = _RANGE.fullmatch(part)
+def _keys_of_range(part: str, first_key: int, key_count: int) -> list[int]:
+    if section := _SECTION.fullmatch(part):
+        return _keys_of_section(section[1], first_key, key_count)
+    ends, words = _RANGE.fullmatch(part), part.split()
+    if ends is None and len(words) > 1:
+        return [key for word in words for key in _keys_of_range(word, first_key, key_count)]
     low, high = ends.groups() if ends else (part, part)
     low_key, high_key = (_key_of_word(word, first_key, key_count) for word in (low, high))
     if low_key > high_key:
         raise ValueError(f"“{part}” runs backwards: give the lower key first.")
-    return range(low_key, high_key + 1)
+    return list(range(low_key, high_key + 1))
+
+
+def _keys_of_section(name: str, first_key: int, key_count: int) -> list[int]:
+    keys = [key for key in _all(first_key, key_count) if key in _SECTIONS[name]]
+    if not keys:
+        raise ValueError(f"There is no {name} on this keyboard.")
+    return keys
 
 
 def _key_of_word(word: str, first_key: int, key_count: int) -> int:

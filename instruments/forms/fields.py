@@ -73,6 +73,20 @@ class DayField(forms.DateField):
         super().__init__(**options)
 
 
+MOST_DIGITS = 18  # of a row's number; a database counts to nineteen digits
+
+
+class RowsField(forms.ModelMultipleChoiceField):
+    """Rows chosen by their number; one too large for the database is as unknown as any other."""
+
+    def clean(self, value):
+        for number in value or ():
+            if len(str(number)) > MOST_DIGITS:
+                refusal = self.error_messages["invalid_choice"]
+                raise forms.ValidationError(refusal, code="invalid_choice", params={"value": number})
+        return super().clean(value)
+
+
 @dataclass(frozen=True)
 class DateReading:
     """How a typed date was understood, or why it was not."""

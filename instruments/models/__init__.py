@@ -4,6 +4,7 @@ from instruments.models.document import Document
 from instruments.models.evidence import Evidence, Sighting, TellTale
 from instruments.models.finding import Finding
 from instruments.models.instrument import Instrument, folded
+from instruments.models.key_mark import KeyMark, KeyMarkClearing
 from instruments.models.lead import KeyLead, KeyLeadTakenOut, LeadSize, LeverMeasure
 from instruments.models.numbers import NumberSeries
 from instruments.models.photo import Photo, StoredPicture, WaitingPhoto
@@ -22,6 +23,8 @@ __all__ = [
     "Instrument",
     "KeyLead",
     "KeyLeadTakenOut",
+    "KeyMark",
+    "KeyMarkClearing",
     "KeyReading",
     "LeadSize",
     "LeverMeasure",

@@ -24,6 +24,12 @@ def keyboard(instrument, marked=None) -> SafeString:
     return safe_svg(keyboard_drawing(instrument.first_key, instrument.key_count, marked=marked))
 
 
+@register.simple_tag
+def key_strip(strip) -> SafeString:
+    """A `KeyStrip`: the keyboard with a sign for each open mark, and what the signs stand for."""
+    return safe_svg(strip.drawing())
+
+
 @register.simple_tag(name="instrument_drawing")
 def instrument_drawing_tag(instrument, view="front") -> SafeString:
     return safe_svg(instrument_drawing(subject_of(instrument), view=view))

@@ -78,6 +78,17 @@ class Found:
     public: bool = True
 
 
+@dataclass(frozen=True, kw_only=True)
+class Marked:
+    """A fault at some keys, typed as at the bench; `cleared` says how many days ago and what was found."""
+
+    fault: str
+    keys: str
+    days_ago: int
+    note: str = ""
+    cleared: tuple[int, str] | None = None
+
+
 @dataclass(frozen=True)
 class Cost:
     kind: str
@@ -189,6 +200,7 @@ class Piece:
     evidence: tuple[Bears, ...] = ()
     scans: tuple[Scan, ...] = ()
     saw: tuple[Saw, ...] = ()
+    marked: tuple[Marked, ...] = ()
     weighed: tuple[Weighed, ...] = ()
     lever: Lever | None = None
     orders: tuple[Order, ...] = ()

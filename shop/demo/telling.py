@@ -19,6 +19,7 @@ from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
 from shop.demo.bench import tell_order
 from shop.demo.diary import Diary
+from shop.demo.keys import tell_marked
 from shop.demo.pictures import Shot
 from shop.demo.pieces import Bears, Cleared, Cost, Found, Lever, Offer, Piece, Said, Saw, Scan
 from shop.demo.scans import scanned
@@ -59,6 +60,8 @@ def tell(piece: Piece, shop: ShopAtWork, diary: Diary, shots: list[Future[Shot]]
         diary.on(bears.days_ago, lambda on, bears=bears: put_on_file(piece.key, bears, shop))
     for saw in piece.saw:
         diary.on(saw.days_ago, lambda on, saw=saw: see(piece.key, saw, shop, on))
+    for marked in piece.marked:
+        tell_marked(piece.key, marked, shop, diary)
     for cleared in piece.cleared:
         diary.on(cleared.days_ago, lambda on, cleared=cleared: clear(piece.key, cleared, shop, on))
     for weighed in piece.weighed:

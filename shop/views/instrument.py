@@ -3,6 +3,7 @@
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
+from instruments.key_marks import key_strip_of
 from instruments.standings import conflicts_of, weighed_statements
 from instruments.states import Part
 from shop.costs import true_cost
@@ -33,6 +34,7 @@ def instrument_page(request, stock_number):
         "statements": weighed[:60],
         "conflicts": conflicts_of(instrument, weighed),
         "findings": in_order_of_the_walk(instrument.findings.current().select_related("found_by")),
+        "keys": key_strip_of(instrument),
         "weighing": instrument.weighings.select_related("weighed_by").first(),
         "work": work_summary(instrument),
         "price": instrument.asking_prices.first(),

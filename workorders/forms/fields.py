@@ -7,7 +7,6 @@ from workorders.calc.money import parse_minor
 from workorders.currency import exponent, plain, symbol
 
 MOST_USUAL_MINUTES = 60_000
-MOST_DIGITS = 18  # of a row's number; a database counts to nineteen digits
 
 
 class MoneyField(forms.Field):
@@ -94,17 +93,6 @@ class PersonField(forms.ModelChoiceField):
 
     def label_from_instance(self, person) -> str:
         return person.get_full_name() or person.get_username()
-
-
-class RowsField(forms.ModelMultipleChoiceField):
-    """Rows chosen by their number; one too large for the database is as unknown as any other."""
-
-    def clean(self, value):
-        for number in value or ():
-            if len(str(number)) > MOST_DIGITS:
-                refusal = self.error_messages["invalid_choice"]
-                raise forms.ValidationError(refusal, code="invalid_choice", params={"value": number})
-        return super().clean(value)
 
 
 def bench_people():

@@ -3,7 +3,7 @@
 from django import forms
 from django.utils import timezone
 
-from instruments.forms.fields import DayField, NumberField
+from instruments.forms.fields import DayField, NumberField, RowsField
 from instruments.forms.photos import PhotosField
 from instruments.models import Photo
 from instruments.touch import verdict_of
@@ -11,7 +11,6 @@ from workorders.forms.fields import (
     KeysField,
     MinutesField,
     PersonField,
-    RowsField,
     at_least_one,
     bench_people,
 )

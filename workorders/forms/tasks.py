@@ -3,8 +3,9 @@
 from django import forms
 from django.utils.text import slugify
 
+from instruments.forms.fields import RowsField
 from workorders.actions.tasks import save_task
-from workorders.forms.fields import MinutesField, RowsField, at_least_one
+from workorders.forms.fields import MinutesField, at_least_one
 from workorders.models import Task
 from workorders.states import Acceptance
 

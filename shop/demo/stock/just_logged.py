@@ -1,6 +1,6 @@
 """Logged in the last days, with next to nothing known yet."""
 
-from shop.demo.pieces import Found, Piece, Said
+from shop.demo.pieces import Found, Marked, Piece, Said
 
 PIECES = (
     Piece(
@@ -45,6 +45,10 @@ PIECES = (
         pounds=60,
         note="Came with the Garth Hall clearance; name on the fall may be a dealer's.",
         shots=("front",),
+        marked=(
+            Marked(fault="sticks", keys="A0-E1, C5", days_ago=4),
+            Marked(fault="no_covering", keys="G7, A7", days_ago=4, note="one of them lies in the bottom"),
+        ),
         found=(
             Found("pests", "not_examined"),
             Found("case", "attend", "Left toe loose; stand it on blocks."),

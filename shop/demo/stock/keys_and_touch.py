@@ -1,6 +1,6 @@
 """On the bench for keys, action and touch: friction first, weight after."""
 
-from shop.demo.pieces import Cost, Found, Lever, Order, Piece, Said, Step, Weighed
+from shop.demo.pieces import Cost, Found, Lever, Marked, Order, Piece, Said, Step, Weighed
 from shop.demo.usual_work import usual
 
 PIECES = (
@@ -59,6 +59,12 @@ PIECES = (
             Found("pests", "sound", "Old moth in the baize, nothing alive."),
         ),
         shots=("front", "keys", "serial"),
+        marked=(
+            Marked(fault="sticks", keys="all sharps", days_ago=92, note="tight on the balance rail"),
+            Marked(fault="slow_return", keys="C3-E5", days_ago=92, note="with the dampers held off"),
+            Marked(fault="chipped", keys="C4, D4, E4, G4, A5", days_ago=92),
+            Marked(fault="broken", keys="52", days_ago=92, note="split at the balance hole"),
+        ),
         weighed=(
             Weighed(
                 days_ago=80, naturals=13.2, sharps=19.5, humidity="58", note="Before anything was touched."
@@ -158,6 +164,16 @@ PIECES = (
             Found("dampers", "attend", "Two bass dampers ring on.", keys="C2, D2"),
         ),
         shots=("front", "keys", "serial", "hammers"),
+        marked=(
+            Marked(
+                fault="slow_return",
+                keys="all sharps",
+                days_ago=146,
+                cleared=(18, "All return briskly with the dampers lifted."),
+            ),
+            Marked(fault="no_damping", keys="C2, D2", days_ago=146, note="rings on after both hands are off"),
+            Marked(fault="buzzes", keys="F2", days_ago=146),
+        ),
         weighed=(
             Weighed(days_ago=120, naturals=13.4, sharps=18.8, humidity="61"),
             Weighed(

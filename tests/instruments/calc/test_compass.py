@@ -172,6 +172,29 @@ def test_whole_groups_of_keys_are_read(text, count):
     assert len(compass.parse_keys(text, 1, 85)) == count
 
 
+# Where a section ends is common practice, no source: B2 and B4, whatever the breaks.
+@pytest.mark.parametrize(
+    ("text", "keys"),
+    [
+        ("bass", range(1, 28)),
+        ("the tenor", range(28, 52)),
+        ("treble", range(52, 86)),
+        ("bass, treble", [*range(1, 28), *range(52, 86)]),
+        ("sharps in the bass", [2, 5, 7, 10, 12, 14, 17, 19, 22, 24, 26]),
+        ("bass sharps", [2, 5, 7, 10, 12, 14, 17, 19, 22, 24, 26]),
+        ("C4 E4 G4", [40, 44, 47]),
+        ("1-3 7", [1, 2, 3, 7]),
+    ],
+)
+def test_sections_and_words_without_commas_are_read(text, keys):
+    assert compass.parse_keys(text, 1, 85) == tuple(keys)
+
+
+def test_a_section_that_a_short_keyboard_lacks_is_refused():
+    with pytest.raises(ValueError, match="no bass on this keyboard"):
+        compass.parse_keys("bass", 28, 25)
+
+
 def test_numbers_count_from_the_lowest_key_of_this_instrument():
     assert compass.parse_keys("1, 97, A0", -8, 97) == (-8, 1, 88)
 

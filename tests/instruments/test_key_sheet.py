@@ -1,0 +1,47 @@
+import pytest
+from django.urls import reverse
+
+from instruments.actions.key_marks import mark_keys
+from instruments.calc.compass import parse_keys
+from instruments.key_sheets import key_sheet_pdf
+from tests import make
+from tests.reading import Reading
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize(("first_key", "key_count"), [(16, 49), (4, 73), (1, 85), (1, 88), (-8, 97)])
+def test_the_sheet_shows_the_strip_and_a_line_for_each_mark(technician, first_key, key_count):
+    piano = make.make_instrument(by=technician, first_key=first_key, key_count=key_count)
+    mark_keys(instrument=piano, keys=(40,), fault="sticks", note="since May", by=technician, on=make.A_DAY)
+    mark_keys(
+        instrument=piano,
+        keys=parse_keys("all sharps", first_key, key_count),
+        fault="slow_return",
+        by=technician,
+        on=make.A_DAY,
+    )
+    read = Reading(key_sheet_pdf(piano, on=make.A_DAY))
+    assert f"C4, key {41 - first_key} Sticks since May" in read.text
+    assert ("Figure", "Drawing of the keyboard. Sticks: C4. Slow to return: all sharps.") in read.elements
+    assert all(read.fonts.values())
+
+
+def test_an_unmarked_keyboard_prints_with_empty_lines(technician):
+    piano = make.make_instrument(by=technician)
+    read = Reading(key_sheet_pdf(piano, on=make.A_DAY))
+    assert "No key is marked" in read.text
+    assert read.kinds.count("TR") == 7
+    assert read.page_count == 1
+
+
+def test_the_same_marks_print_the_same_bytes(technician):
+    piano = make.make_instrument(by=technician)
+    assert key_sheet_pdf(piano, on=make.A_DAY) == key_sheet_pdf(piano, on=make.A_DAY)
+
+
+def test_the_sheet_opens_from_the_page(client, technician):
+    client.force_login(technician)
+    piano = make.make_instrument(by=technician)
+    answer = client.get(reverse("instruments:key_sheet", args=[piano.stock_number]))
+    assert (answer["Content-Type"], answer.content[:5]) == ("application/pdf", b"%PDF-")
