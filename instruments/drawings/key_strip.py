@@ -145,7 +145,7 @@ def sign_shapes(x: float, y: float, size: float, mark: KeySign, *, title: str = 
         "stroke": ink.SHEET,
         "stroke_width": 0.9,
         "title": title,
-        "classes": f"key-sign sign-{mark.kind}",
+        "classes": f"fault-sign fault-{mark.kind}",
     }
     half = size / 2
     match mark.kind:

@@ -16,7 +16,7 @@ BUZZES, CHIPPED = KeySign("string", "Z", "Buzzes"), KeySign("covering", "C", "Ch
 
 
 def signs_on(drawing, kind: str) -> list:
-    return [shape for shape in drawing.shapes if f"sign-{kind}" in shape.classes and shape.title]
+    return [shape for shape in drawing.shapes if f"fault-{kind}" in shape.classes and shape.title]
 
 
 @pytest.mark.parametrize("rows", [1, 2])

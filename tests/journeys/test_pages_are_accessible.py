@@ -29,6 +29,7 @@ NO_PAGE = {
     "instruments:waiting_photo_file",
     "instruments:document_file",
     "instruments:serial_mark_export",
+    "instruments:key_sheet",
 }
 NARROW = {"width": 320, "height": 700}
 PHONE = {"width": 360, "height": 740}
