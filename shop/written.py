@@ -10,6 +10,8 @@ from instruments.models import (
     Evidence,
     Finding,
     Instrument,
+    KeyMark,
+    KeyMarkClearing,
     Move,
     Sighting,
     Statement,
@@ -100,6 +102,14 @@ def _finding(row: Finding, user) -> str:
     return _sentence(str(row), row.note, row.value_words, f"Keys {row.keys}" if row.keys else "")
 
 
+def _key_mark(row: KeyMark, user) -> str:
+    return _sentence(str(row), row.note, "With a photograph" if row.photo_id else "")
+
+
+def _key_mark_clearing(row: KeyMarkClearing, user) -> str:
+    return _sentence(str(row), row.note)
+
+
 def _weighing(row: Weighing, user) -> str:
     return _sentence(str(row), row.get_stage_display(), row.note)
 
@@ -174,6 +184,8 @@ KINDS = (
     Kind(Evidence, _evidence, path="statement__instrument", beside=("statement",)),
     Kind(Sighting, _sighting, who="seen_by", beside=("tell_tale",)),
     Kind(Finding, _finding, who="found_by"),
+    Kind(KeyMark, _key_mark, who="marked_by"),
+    Kind(KeyMarkClearing, _key_mark_clearing, path="mark__instrument", who="cleared_by", beside=("mark",)),
     Kind(Weighing, _weighing, who="weighed_by"),
     Kind(Move, _move),
     Kind(Document, _document, who="added_by", at="added_at"),

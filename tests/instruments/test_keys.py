@@ -146,3 +146,11 @@ def test_the_page_takes_the_same_queries_at_one_and_many_marks(client, piano, te
             client.get(address(piano))
         counts.append(len(seen))
     assert counts[0] == counts[1]
+
+
+def test_the_record_tells_each_mark_and_each_clearing(client, piano):
+    press(client, piano, key=["40"], note="since the rain")
+    clear(client, piano, faults=["sticks"])
+    page = client.get(f"/stock/{piano.stock_number}/record/").content.decode()
+    assert "C4: sticks. since the rain" in page
+    assert "C4: sticks cleared on a second look: falls freely" in page

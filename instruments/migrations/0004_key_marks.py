@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('instruments', '0002_evidence'),
+        ('instruments', '0003_key_leads'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
