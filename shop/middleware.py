@@ -1,11 +1,12 @@
 """What holds for every request: how much it may bring, what browsers may keep of it, what it may not use."""
 
 import logging
+from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.db import InterfaceError, OperationalError
 from django.http import Http404, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import render, resolve_url
 from django.template.loader import render_to_string
 
 from shop.db.sqlite.gate import DatabaseBusy
@@ -75,6 +76,49 @@ class Discretion:
         if settings.SESSION_COOKIE_NAME in request.COOKIES:
             response.setdefault("Cache-Control", "no-store")
         return response
+
+
+class OutboxAnswers:
+    """Tell the outbox of a device what became of a form that it sent (static/js/outbox.js).
+
+    A script cannot see a redirect: it would follow it and use up the message that the person should read.
+    So "done" comes with its address in a header; "sign-in", "refused" and "later" say what is to be done.
+    A form goes under the name of the person who wrote it, whoever has signed in on the device since.
+    """
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        response = self.get_response(request)
+        if request.headers.get("X-Outbox"):
+            _tell_outbox(response)
+        return response
+
+    def process_view(self, request, view, args, kwargs):
+        sender = request.headers.get("X-Outbox")
+        if sender and request.user.is_authenticated and sender != str(request.user.pk):
+            return HttpResponse(status=401)
+        return None
+
+
+def _tell_outbox(response: HttpResponse) -> None:
+    address = response.get("Location", "")
+    if address and urlsplit(address).path == resolve_url(settings.LOGIN_URL):
+        response.status_code = 401
+    elif address:
+        response.status_code = 200
+        response["X-Outbox-Location"] = address
+    del response["Location"]
+    response["X-Outbox-Answer"] = _became(response)
+
+
+def _became(response: HttpResponse) -> str:
+    if "X-Outbox-Location" in response:
+        return "done"
+    if response.status_code == 401:
+        return "sign-in"
+    return "later" if response.status_code >= 500 else "refused"
 
 
 class SilentDatabase:

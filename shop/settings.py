@@ -41,6 +41,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "shop.middleware.OutboxAnswers",
     "shop.middleware.Discretion",
     "shop.middleware.NoNulInAddresses",
     # Before CsrfViewMiddleware, which reads the whole body.

@@ -22,6 +22,7 @@ from shop.views import (
     window,
 )
 from shop.views.health import health
+from shop.views.offline import offline_worker
 
 shop_patterns = [
     path("stock/log/", intake.instrument_log, name="instrument_log"),
@@ -69,6 +70,7 @@ shop_patterns = [
 
 urlpatterns = [
     path("healthz", health, name="health"),
+    path("offline-worker.js", offline_worker, name="offline_worker"),
     path("", today.today, name="today"),
     path("login/", auth_views.LoginView.as_view(), name="login"),
     path("logout/", auth_views.LogoutView.as_view(), name="logout"),

@@ -75,14 +75,16 @@
   });
   addEventListener("pageshow", () => document.querySelectorAll("form[aria-busy]").forEach(release));
 
-  // A form with data-guard warns before what was typed is left behind.
+  document.addEventListener("form:released", (event) => release(event.target)); // the outbox gives it back
+
+  // A form with data-guard warns before what was typed is left behind, unless the outbox has it (data-kept).
   document.addEventListener("input", (event) => {
     const form = event.target.form;
     if (form && "guard" in form.dataset) guarded.add(form);
     if (event.target.localName === "textarea") grow(event.target);
   });
   addEventListener("beforeunload", (event) => {
-    if ([...guarded].some((form) => form.isConnected)) event.preventDefault();
+    if ([...guarded].some((form) => form.isConnected && !("kept" in form.dataset))) event.preventDefault();
   });
 
   function grow(area) {

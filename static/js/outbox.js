@@ -1,0 +1,180 @@
+// The device's outbox. What is written here is kept on the device before anything is sent, and goes once:
+// each draft carries its form's own token, and the server answers the same token the same way.
+// A draft: {id, user, what, page, url, state, why, at, fields: [[name, text or File]], group, sealed, to}
+// state: "unfinished" (typed, not sent), "waiting" (sent as soon as it can be), "refused" (needs a person),
+// "sent" (nothing left but its address, so that a page kept by the browser does not use its token again).
+"use strict";
+
+window.outbox = (() => {
+  const place = document.getElementById("outbox");
+  const user = place ? place.dataset.user : "";
+  const PATIENCE_MS = { words: 30000, files: 300000 };
+  const FORGET = { sent: 3, unfinished: 30 }; // days; what waits is never forgotten
+  const DAY_MS = 86400000;
+  const shared = "BroadcastChannel" in window ? new BroadcastChannel("outbox") : null;
+  let usable = false;
+  let busy = null;
+  let pause = 4000;
+  let alarm = 0;
+
+  const ready = new Promise((resolve, reject) => {
+    const opening = indexedDB.open("wrestplank", 1);
+    opening.onupgradeneeded = () => opening.result.createObjectStore("drafts", { keyPath: "id" });
+    opening.onsuccess = () => resolve(opening.result);
+    opening.onerror = () => reject(opening.error);
+  });
+
+  async function inStore(mode, act) {
+    const db = await ready;
+    return new Promise((resolve, reject) => {
+      const transaction = db.transaction("drafts", mode, { durability: "strict" });
+      const asked = act(transaction.objectStore("drafts"));
+      transaction.oncomplete = () => resolve(asked.result);
+      transaction.onerror = transaction.onabort = () => reject(transaction.error);
+    });
+  }
+
+  const everybody = () => inStore("readonly", (store) => store.getAll());
+  const mine = async () => (await everybody()).filter((draft) => draft.user === user).sort((a, b) => a.at - b.at);
+  const get = (id) => inStore("readonly", (store) => store.get(id));
+  const newToken = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+
+  // Read and write in one transaction: `edit` gets the draft and returns it changed, null to drop it, or
+  // undefined to leave it. Answers what is there afterwards.
+  async function change(id, edit) {
+    let after;
+    await inStore("readwrite", (store) => {
+      const asked = store.get(id);
+      asked.onsuccess = () => {
+        after = asked.result;
+        const edited = edit(asked.result);
+        if (edited === undefined) return;
+        after = edited || undefined;
+        if (edited) store.put(edited);
+        else store.delete(id);
+      };
+      return asked;
+    });
+    tell();
+    return after;
+  }
+
+  async function put(draft) {
+    await inStore("readwrite", (store) => store.put({ user, at: Date.now(), why: "", ...draft }));
+    tell();
+  }
+
+  // Fields join what waits in the same group, as long as nothing of it was sent yet: a sealed draft never changes.
+  async function add({ group, fields, ...entry }) {
+    await inStore("readwrite", (store) => {
+      const asked = store.getAll();
+      asked.onsuccess = () => {
+        const open = asked.result.find((draft) => draft.group === group && draft.user === user && draft.state === "waiting" && !draft.sealed);
+        const id = newToken();
+        store.put(open ? { ...open, ...entry, fields: [...open.fields, ...fields] }
+          : { ...entry, id, user, group, at: Date.now(), why: "", state: "waiting", fields: [["form_token", id], ...fields] });
+      };
+      return asked;
+    });
+    tell();
+  }
+
+  const drop = (id) => change(id, () => null);
+
+  async function clear() {
+    for (const draft of await mine()) await inStore("readwrite", (store) => store.delete(draft.id));
+    if ("caches" in window) for (const name of await caches.keys()) await caches.delete(name);
+    tell();
+  }
+
+  // Sending ----------------------------------------------------------------------------------------------
+
+  const cookie = (name) => document.cookie.split("; ").find((part) => part.startsWith(`${name}=`))?.slice(name.length + 1) || "";
+
+  async function post(draft) {
+    const body = new FormData();
+    for (const [name, value] of draft.fields) body.append(name, value);
+    const hasFiles = draft.fields.some(([, value]) => value instanceof Blob);
+    const limit = new AbortController();
+    const patience = setTimeout(() => limit.abort(), hasFiles ? PATIENCE_MS.files : PATIENCE_MS.words);
+    try {
+      const headers = { "X-CSRFToken": cookie("csrftoken"), "X-Outbox": user };
+      const answer = await fetch(draft.url, { method: "POST", body, headers, signal: limit.signal });
+      const became = answer.headers.get("X-Outbox-Answer");
+      if (!became) return { became: "lost" }; // somebody else's answer: a hotel's sign-in page, a proxy
+      const to = answer.headers.get("X-Outbox-Location") || "";
+      return { became, to, status: answer.status, page: became === "refused" ? await answer.text() : "" };
+    } catch {
+      return { became: "lost" };
+    } finally {
+      clearTimeout(patience);
+    }
+  }
+
+  function reasons(page, status) {
+    const read = new DOMParser().parseFromString(page, "text/html");
+    const lines = [...read.querySelectorAll("#content .form-errors li, #content .error li")].map((line) => line.textContent.trim());
+    const head = read.querySelector("#content h1")?.textContent.trim() || "";
+    return (status === 200 ? [...new Set(lines)].slice(0, 3).join(" ") : head) || "The shop’s machine did not take it.";
+  }
+
+  // True when the next one may go: what waits keeps its order, since a later reading corrects an earlier one.
+  async function deliver(id) {
+    const draft = await change(id, (found) => (found?.state === "waiting" ? { ...found, sealed: true } : undefined));
+    if (draft?.state !== "waiting") return true;
+    const { became, to, status, page } = await post(draft);
+    const { user: whose, what, group, page: from, at } = draft;
+    if (became === "done") await change(id, () => ({ id, user: whose, what, group, page: from, at, state: "sent", to, fields: [] }));
+    if (became === "refused") await change(id, (found) => found && { ...found, state: "refused", status, why: reasons(page, status) });
+    if (became === "sign-in") await change(id, (found) => found && { ...found, why: "sign-in" });
+    if (became === "later") await change(id, (found) => found && { ...found, why: "The shop’s machine could not take it just now." });
+    if (became === "lost") await change(id, (found) => found && { ...found, why: "No connection." });
+    if (became === "done") pause = 4000;
+    return became === "done" || became === "refused";
+  }
+
+  async function work() {
+    clearTimeout(alarm);
+    for (;;) {
+      const next = (await mine()).find((draft) => draft.state === "waiting");
+      if (!next) return;
+      if (!(await deliver(next.id))) break;
+    }
+    pause = Math.min(pause * 2, 60000);
+    alarm = setTimeout(flush, pause);
+  }
+
+  // One sender at a time, over all tabs where the browser has locks. Waits for its turn, so that whoever asked
+  // knows afterwards what became of a draft.
+  async function flush() {
+    if (!usable || !user) return;
+    if (busy) await busy;
+    busy = navigator.locks ? navigator.locks.request("outbox", work) : work();
+    try { await busy; } finally { busy = null; }
+  }
+
+  // Telling ----------------------------------------------------------------------------------------------
+
+  function tell(fromAfar = false) {
+    document.dispatchEvent(new CustomEvent("outbox:changed"));
+    if (!fromAfar) shared?.postMessage("changed");
+  }
+  if (shared) shared.onmessage = () => tell(true);
+
+  async function begin() {
+    await ready;
+    usable = true;
+    const now = Date.now();
+    for (const draft of await everybody()) {
+      if (now - draft.at > DAY_MS * (FORGET[draft.state] || Infinity)) await inStore("readwrite", (store) => store.delete(draft.id));
+    }
+    addEventListener("online", flush);
+    addEventListener("focus", flush);
+    document.addEventListener("visibilitychange", () => { if (!document.hidden) flush(); });
+    tell(true);
+    flush();
+  }
+  const begun = user ? begin().then(() => true, () => false) : Promise.resolve(false);
+
+  return { place, user, begun, get usable() { return usable; }, mine, everybody, get, put, add, change, drop, clear, flush, newToken };
+})();

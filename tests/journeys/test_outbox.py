@@ -1,0 +1,177 @@
+"""A phone in a cellar: what was written without a connection arrives whole, once, under the right name."""
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from instruments.models import Finding, Photo, Submission
+from tests.browser import PHONE
+from tests.make import make_instrument
+from tests.pictures import picture_bytes
+
+COUNT = ".outbox-count"
+LEFT_BEHIND = """() => new Promise((resolve) => {
+  const opening = indexedDB.open("wrestplank", 1);
+  opening.onsuccess = () => {
+    const counting = opening.result.transaction("drafts").objectStore("drafts").count();
+    counting.onsuccess = async () => resolve([counting.result, (await caches.keys()).length]);
+  };
+})"""
+PUT_BY = "async () => (await caches.match(location.pathname)) && navigator.serviceWorker.controller"
+ON_A_PHONE = {"viewport": PHONE, "has_touch": True, "is_mobile": True}
+
+
+def photo(name: str, colour: str) -> dict:
+    return {"name": name, "mimeType": "image/jpeg", "buffer": picture_bytes(colour=colour)}
+
+
+@pytest.fixture
+def walk_page(open_for, technician):
+    page = open_for(technician, **ON_A_PHONE)
+    page.goto(reverse("instruments:findings_record", args=[make_instrument().stock_number]))
+    return page
+
+
+def find_hammers_worn(page):
+    page.locator("#part-hammers").get_by_text("Repair", exact=True).click()
+
+
+def save(page):
+    page.get_by_role("button", name="Save what I touched").click()
+
+
+def test_photographs_taken_without_a_connection_outlive_a_reload_and_arrive_once(open_for, technician):
+    instrument = make_instrument()
+    page = open_for(technician, **ON_A_PHONE)
+    page.goto(reverse("instruments:photos", args=[instrument.stock_number]))
+    page.wait_for_function(
+        "async () => (await caches.match(location.pathname)) && navigator.serviceWorker.controller"
+    )
+    page.context.set_offline(True)
+    page.set_input_files("input[multiple]", [photo("a.jpg", "red"), photo("b.jpg", "navy")])
+    page.get_by_role("button", name="Add them").click()
+    expect(page.get_by_text("Kept on this device")).to_be_visible()
+    page.reload()
+    expect(page.locator(COUNT)).to_have_text("1 waiting to send")
+    assert not Photo.objects.exists()
+    page.context.set_offline(False)
+    expect(page.locator(COUNT)).to_have_text("1 sent")
+    assert sorted(instrument.photos.values_list("original_name", flat=True)) == ["a.jpg", "b.jpg"]
+    page.reload()
+    expect(page.get_by_text("2 photos added.")).to_be_visible()
+    expect(page.locator(COUNT)).to_have_text("")
+
+
+def test_form_whose_answer_was_lost_is_sent_again_and_kept_once(walk_page):
+    def lose_the_answer(route):
+        if route.request.method == "POST" and not Finding.objects.exists():
+            route.fetch()
+            route.abort("connectionreset")
+        else:
+            route.fallback()
+
+    walk_page.route("**/walk-round/**", lose_the_answer)
+    find_hammers_worn(walk_page)
+    save(walk_page)
+    expect(walk_page.get_by_text("Kept on this device")).to_be_visible()
+    assert Finding.objects.count() == 1
+    walk_page.locator(".outbox-note").get_by_role("button", name="Send it now").click()
+    expect(walk_page.get_by_text("One part written down.")).to_be_visible()
+    assert (Finding.objects.count(), Submission.objects.count()) == (1, 1)
+
+
+def test_signed_out_in_the_meantime_the_form_waits_for_the_same_person(walk_page, client, technician, buyer):
+    def sign_in(user):
+        client.force_login(user)
+        value = client.cookies["sessionid"].value
+        walk_page.context.add_cookies([{"name": "sessionid", "value": value, "url": walk_page.url}])
+
+    walk_page.context.clear_cookies(name="sessionid")
+    find_hammers_worn(walk_page)
+    save(walk_page)
+    expect(walk_page.locator(".outbox-note").get_by_role("link", name="Sign in again")).to_be_visible()
+    sign_in(buyer)
+    walk_page.goto("/")
+    walk_page.get_by_text("What is it?").click()
+    expect(walk_page.get_by_text("Something of somebody else waits on this device")).to_be_visible()
+    assert not Finding.objects.exists()
+    sign_in(technician)
+    walk_page.goto("/")
+    expect(walk_page.locator(COUNT)).to_have_text("1 sent")
+    assert Finding.objects.get().found_by == technician
+
+
+def test_refused_form_shows_the_shop_s_own_words_and_goes_when_it_is_mended(walk_page):
+    walk_page.fill("#id_found_on", "2999-01-01")
+    find_hammers_worn(walk_page)
+    save(walk_page)
+    expect(walk_page.locator(".form-errors")).to_be_visible()
+    expect(walk_page.locator("#part-hammers input[value=repair]")).to_be_checked()
+    walk_page.fill("#id_found_on", "2026-03-21")
+    save(walk_page)
+    expect(walk_page.get_by_text("One part written down.")).to_be_visible()
+    expect(walk_page.locator(COUNT)).to_have_text("")
+    assert Finding.objects.count() == 1
+
+
+def test_what_was_left_unfinished_is_offered_back_with_its_photographs(open_for, buyer):
+    page = open_for(buyer, **ON_A_PHONE)
+    page.goto("/stock/log/")
+    page.context.set_offline(True)
+    page.get_by_label("Maker", exact=True).fill("Halden & Rook")
+    page.set_input_files("#id_photos", [photo("a.jpg", "red")])
+    expect(page.locator("form[data-kept]")).to_have_count(1)
+    page.wait_for_function(
+        "async () => (await outbox.mine()).some((draft) => draft.fields.some(([name]) => name === 'photos'))"
+    )
+    page.context.set_offline(False)
+    page.goto("/")
+    expect(page.locator(COUNT)).to_have_text("1 left unfinished")
+    page.goto("/stock/log/")
+    page.get_by_role("button", name="Take it up again").click()
+    expect(page.get_by_label("Maker", exact=True)).to_have_value("Halden & Rook")
+    expect(page.get_by_text("1 kept.")).to_be_visible()
+
+
+def test_two_tabs_send_what_each_of_them_wrote_and_nothing_twice(walk_page):
+    other = walk_page.context.new_page()
+    other.goto(walk_page.url)
+    walk_page.context.set_offline(True)
+    for tab in (walk_page, other):
+        find_hammers_worn(tab)
+        save(tab)
+        expect(tab.get_by_text("Kept on this device")).to_be_visible()
+    expect(walk_page.locator(COUNT)).to_have_text("2 waiting to send")
+    walk_page.context.set_offline(False)
+    for tab in (walk_page, other):
+        expect(tab.get_by_text("Kept on this device")).to_have_count(0)
+    walk_page.goto("/")
+    expect(walk_page.locator(COUNT)).to_have_text("")
+    assert (Finding.objects.count(), Submission.objects.count()) == (2, 2)
+
+
+def test_signing_out_asks_about_what_was_not_sent_and_leaves_nothing_behind(walk_page):
+    walk_page.context.set_offline(True)
+    find_hammers_worn(walk_page)
+    save(walk_page)
+    expect(walk_page.get_by_text("Kept on this device")).to_be_visible()
+    walk_page.route("**/walk-round/**", lambda route: route.abort())
+    walk_page.context.set_offline(False)
+    walk_page.get_by_role("button", name="Sign out").click()
+    expect(
+        walk_page.get_by_text("1 form has not been sent from this device. Sign out and lose it?")
+    ).to_be_visible()
+    walk_page.get_by_role("button", name="Sign out and throw away").click()
+    expect(walk_page.get_by_role("heading", name="Signed out")).to_be_visible()
+    assert walk_page.evaluate(LEFT_BEHIND) == [0, 0]
+    assert not Finding.objects.exists()
+
+
+def test_browser_that_keeps_nothing_sends_the_plain_form(open_for, technician):
+    page = open_for(technician, **ON_A_PHONE)
+    page.add_init_script("Object.defineProperty(window, 'indexedDB', { value: undefined })")
+    page.goto(reverse("instruments:findings_record", args=[make_instrument().stock_number]))
+    find_hammers_worn(page)
+    save(page)
+    expect(page.get_by_text("One part written down.")).to_be_visible()
+    assert Finding.objects.count() == 1
