@@ -20,7 +20,7 @@
     element.className = className;
     return element;
   }
-  function button(text, act, className = "button quiet small") {
+  function button(text, act, className = "button quiet") {
     const pressed = made("button", text, className);
     pressed.type = "button";
     pressed.addEventListener("click", act);
@@ -182,7 +182,7 @@
   }
 
   function signIn() {
-    const link = made("a", "Sign in again", "button small");
+    const link = made("a", "Sign in again", "button");
     link.href = `${box.place.dataset.signIn}?next=${encodeURIComponent(here())}`;
     return link;
   }
@@ -201,7 +201,7 @@
       else if (type === "select-multiple") for (const option of element.options) option.selected = wanted.includes(option.value);
       else if (wanted.length) element.value = wanted.shift();
       else if (type !== "hidden") element.value = "";
-      if (type !== "radio" && type !== "checkbox") element.dispatchEvent(new Event(type === "file" ? "change" : "input", { bubbles: true }));
+      if (type === "file" ? element.files.length : element.localName === "textarea") element.dispatchEvent(new Event(type === "file" ? "change" : "input", { bubbles: true }));
     }
     for (const [name, wanted] of values) {
       if (form.elements[name]) continue; // first, so that a choice fetched later stands above it
@@ -249,7 +249,7 @@
   function ask(form, draft) {
     const actions = made("div", "", "actions");
     actions.append(
-      button("Take it up again", () => takeUp(form, draft), "button small"),
+      button("Take it up again", () => takeUp(form, draft), "button"),
       button("Throw it away", async () => { await box.drop(draft.id); noteOf(form).remove(); offer(); }),
     );
     const said = draft.state === "refused" ? `This was not taken ${when(draft.at)}. ${draft.why}` : `You left this unfinished ${when(draft.at)}.`;
@@ -264,9 +264,9 @@
   function lineOf(draft) {
     const line = made("form", "", "outbox-line");
     const states = { waiting: draft.why === "sign-in" ? "sign in again, then it goes" : draft.why || "on its way", refused: `not taken: ${draft.why}`, unfinished: "left unfinished" };
-    const open = made("a", "Open", "button quiet small");
+    const open = made("a", "Open", "button quiet");
     open.href = `${draft.page}#outbox-${draft.id}`;
-    const away = made("button", "Throw away", "button quiet small");
+    const away = made("button", "Throw away", "button quiet");
     Object.assign(line.dataset, { throwAway: draft.id, confirm: `Throw away “${draft.what}”, written ${when(draft.at)}? It has not been sent.`, confirmYes: "Throw it away" });
     line.append(made("span", `${draft.what}, ${when(draft.at)}: ${states[draft.state]}`), ...(draft.state === "waiting" ? [] : [open]), away);
     return line;
@@ -275,7 +275,7 @@
   async function render() {
     const [all, elsewhere] = [await box.everybody(), await openElsewhere()];
     const onThisPage = new Set(ours().filter((form) => !handed.has(form)).map((form) => form.elements.form_token.value));
-    const own = all.filter(({ id, user, state }) => user === box.user && state !== "sent" && !onThisPage.has(id) && !elsewhere.has(id));
+    const own = all.filter(({ id, user, state }) => user === box.user && (state === "waiting" || (state !== "sent" && !onThisPage.has(id) && !elsewhere.has(id))));
     own.sort((a, b) => a.at - b.at);
     const arrived = all.filter(({ id, state }) => state === "sent" && wasWaiting.has(id));
     own.forEach(({ id, state, group }) => { if (state === "waiting" && !group) wasWaiting.add(id); });
@@ -331,6 +331,7 @@
     for (const part of parts) if (!(await cache.match(part))) await cache.add(part);
     const pages = (await cache.keys()).filter((kept) => !parts.includes(kept.url) && !/\.\w+$/.test(new URL(kept.url).pathname));
     for (const old of pages.slice(0, -MOST_PAGES)) await cache.delete(old);
+    box.place.dataset.offline = "ready";
   }
 
   box.begun.then((usable) => {

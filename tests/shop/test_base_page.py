@@ -107,7 +107,7 @@ def test_the_page_offers_a_way_past_the_navigation(asked, few_addresses, db):
 
 def test_signing_out_is_a_post(asked, few_addresses, db):
     page = render_to_string("base.html", request=asked())
-    assert '<form class="masthead-person" action="/logout/" method="post">' in page
+    assert '<form class="masthead-person" action="/logout/" method="post" data-signs-out>' in page
 
 
 def test_the_public_page_has_no_shop_navigation(asked, few_addresses, db):

@@ -41,7 +41,7 @@ def test_draft_sent_twice_is_kept_once_and_answered_alike(walk):
 
 
 def test_refused_form_comes_back_as_a_page_with_its_sentences(walk):
-    answer = walk(found_on="2999-01-01")
+    answer = walk(**{"lid-note": "hinge loose"})
     assert (answer.status_code, answer["X-Outbox-Answer"]) == (200, "refused")
     assert b"form-errors" in answer.content
 
