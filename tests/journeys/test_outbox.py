@@ -77,9 +77,7 @@ def test_form_whose_answer_was_lost_is_sent_again_and_kept_once(walk_page):
     assert (Finding.objects.count(), Submission.objects.count()) == (1, 1)
 
 
-def test_signed_out_the_form_waits_for_the_same_person(
-    walk_page, live_server, client, technician, buyer
-):
+def test_signed_out_the_form_waits_for_the_same_person(walk_page, live_server, client, technician, buyer):
     def sign_in(user):
         client.force_login(user)
         value = client.cookies["sessionid"].value
