@@ -26,6 +26,10 @@ class Weighed:
     standing: Standing
     questions: tuple[Question, ...]
 
+    @property
+    def is_quoted(self) -> bool:
+        return saying_of(self).is_quoted
+
 
 @dataclass(frozen=True)
 class Moved:

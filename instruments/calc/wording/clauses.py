@@ -37,7 +37,19 @@ _VERBS = {
     *("shows", "stayed", "moved", "passed", "cost", "won", "ran", "remained", "spent", "reached", "survived"),
 }
 _BETWEEN_SENTENCES = re.compile(r"[.!?…]+[”’\"')]*\s+\S")
+_OF_THE_SPEAKER = re.compile(
+    r"\b(?:[Mm]e|[Mm]y|[Mm]yself|[Ww]e|us|[Oo]ur|[Oo]urs|[Oo]urselves)\b|(?<!\bWar )\bI\b(?![.\d])"
+)
 _QUOTES = {"“": "‘", "”": "’", "„": "‘", "«": "‘", "»": "’"}
+
+
+def speaks_for_itself(text: str) -> bool:
+    """Whether the words are somebody's own, because they say I, me, my, we, us or our.
+
+    Such words cannot follow "that": "the last owner told us that I bought it" would make it the shop's doing.
+    A heuristic: "World War I" and a numeral before a full stop are let pass.
+    """
+    return bool(_OF_THE_SPEAKER.search(text))
 
 
 def plain(text: str) -> str:

@@ -10,7 +10,7 @@ from enum import IntEnum
 
 from instruments.calc.evidence import AS_TOLD, CONTRADICTED, OPEN, RISING, SUPPORTED
 from instruments.calc.evidence.claims import GRADES
-from instruments.calc.wording.clauses import closed, following, quoted
+from instruments.calc.wording.clauses import closed, following, quoted, speaks_for_itself
 
 # Who told us, without a name: the only words for it that can reach the public.
 RELATIONS = {
@@ -70,6 +70,12 @@ class Saying:
             raise ValueError(f"“{self.standing:.20}” is not a standing: {', '.join(RISING)}.")
         if self.relation and self.relation not in RELATIONS:
             raise ValueError("Who told us is given by relation, never by name.")
+
+    @property
+    def is_quoted(self) -> bool:
+        """Words that are the teller's or the paper's own are printed as such, marked so or not."""
+        own = self.in_their_words or speaks_for_itself(self.text)
+        return own and self.grade in {"told", "mark", "document"}
 
     @property
     def stands(self) -> str:
@@ -174,7 +180,7 @@ def _tail(saying: Saying) -> str:
 
 def _sentence(saying: Saying, teller: str, tail: str, told_on: str = "") -> str:
     lead = _lead(saying, teller, told_on)
-    if saying.in_their_words and saying.grade in {"told", "mark", "document"}:
+    if saying.is_quoted:
         return closed(f"{lead.quoting} {quoted(saying.text)}{_remarks(saying)}", tail)
     return following(lead.stating, saying.text, _remarks(saying), tail, colon_only=lead.colon_only)
 

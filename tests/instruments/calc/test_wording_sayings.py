@@ -54,6 +54,17 @@ def public(text, grade, **fields) -> str | None:
             "A tuner who knew it told us that they were renewed in 1988; what we found leaves it open.",
         ),
         (
+            "One owner before me, a dentist who did not play.",
+            {"grade": "told", "relation": "last_owner"},
+            "The last owner told us: “One owner before me, a dentist who did not play”. "
+            "We have seen no paper.",
+        ),
+        (
+            "It came to us in 1988. My aunt played it.",
+            {"grade": "told"},
+            "We were told: “It came to us in 1988. My aunt played it”. We have seen no paper.",
+        ),
+        (
             "J.P. 3/12",
             {"grade": "mark", "source": "a pencilled date inside", "in_their_words": True},
             "A pencilled date inside reads “J.P. 3/12”.",
