@@ -54,7 +54,7 @@ def owed_to_us() -> QuerySet:
         Promise.objects.open()
         .filter(kind=PromiseKind.SALE)
         .annotate(
-            paid_minor=_sum_of(Payment.objects, "amount_minor", "promise")
+            paid_minor=_sum_of(Payment.objects.toward_price(), "amount_minor", "promise")
             - _sum_of(CreditEntry.objects, "amount_minor", "promise")
         )
         .annotate(to_pay_minor=F("price_minor") - F("paid_minor"))

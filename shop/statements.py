@@ -5,6 +5,13 @@ from datetime import date
 
 from shop.actions.ledger import credit_of
 from shop.models import CreditEntry, Payment, Person
+from shop.states import CreditKind, PaymentPurpose
+
+ENTRY_VERBS = {
+    CreditKind.FROM_PROMISE: "Into credit from",
+    CreditKind.TO_PROMISE: "Credit used for",
+    CreditKind.PAID_OUT: "Credit paid out, from",
+}
 
 
 @dataclass(frozen=True)
@@ -35,7 +42,8 @@ def _line(row: Payment | CreditEntry, credit: int) -> AccountLine:
     where = f"{row.promise.get_kind_display().lower()} of {row.promise.instrument}"
     if isinstance(row, Payment):
         verb = "Paid on" if row.amount_minor > 0 else "Given back from"
-        return AccountLine(row.paid_on, f"{verb} {where}", row.amount_minor, None, credit)
-    verb = "Into credit from" if row.amount_minor > 0 else "Credit used for"
+        words = f"Paid for delivery, {where}" if row.purpose == PaymentPurpose.DELIVERY else f"{verb} {where}"
+        return AccountLine(row.paid_on, words, row.amount_minor, None, credit)
+    verb = ENTRY_VERBS[row.kind]
     words = f"{verb} {where}" + (f" ({row.note})" if row.note else "")
     return AccountLine(row.entered_on, words, None, row.amount_minor, credit)

@@ -68,9 +68,15 @@ class PaymentMethod(TextChoices):
     CHEQUE = "cheque", "Cheque"
 
 
+class PaymentPurpose(TextChoices):
+    PRICE = "price", "Toward the price"
+    DELIVERY = "delivery", "For delivery"
+
+
 class CreditKind(TextChoices):
     FROM_PROMISE = "from_promise", "What was paid, now in credit"
     TO_PROMISE = "to_promise", "Credit used"
+    PAID_OUT = "paid_out", "Credit paid out"
 
 
 class PaperKind(TextChoices):

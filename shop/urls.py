@@ -36,6 +36,7 @@ shop_patterns = [
     path("people/", people.people, name="people"),
     path("people/new/", people.person_add, name="person_add"),
     path("people/<int:pk>/", people.person_page, name="person_page"),
+    path("people/<int:pk>/credit/pay-out/", people.credit_pay_out, name="credit_pay_out"),
     path("people/<int:pk>/edit/", people.person_edit, name="person_edit"),
     path("stock/<str:stock_number>/price/", money.price_set, name="price_set"),
     path("stock/<str:stock_number>/cost/", money.cost_add, name="cost_add"),

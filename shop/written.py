@@ -30,6 +30,7 @@ from shop.models import (
     Purchase,
     Sale,
 )
+from shop.states import PaymentPurpose
 from workorders.currency import in_words
 from workorders.models import PartUsed, TimeSpent
 
@@ -154,12 +155,14 @@ def _part(row: PartUsed, user) -> str:
 
 def _payment(row: Payment, user) -> str:
     verb = "paid by" if row.amount_minor > 0 else "given back to"
-    words = f"{in_words(abs(row.amount_minor))} {verb} {row.person}, {row.get_method_display().lower()}"
+    purpose = "" if row.purpose == PaymentPurpose.PRICE else f" {row.get_purpose_display().lower()}"
+    how = row.get_method_display().lower()
+    words = f"{in_words(abs(row.amount_minor))} {verb} {row.person}{purpose}, {how}"
     return _sentence(words, row.reference)
 
 
 def _credit(row: CreditEntry, user) -> str:
-    verb = "into the credit of" if row.amount_minor > 0 else "used from the credit of"
+    verb = "into the credit of" if row.amount_minor > 0 else "taken from the credit of"
     return _sentence(f"{in_words(abs(row.amount_minor))} {verb} {row.person}", row.note)
 
 

@@ -22,6 +22,7 @@ ACCESS = {
     "shop:people": ("GET", "shop.see_people"),
     "shop:person_add": ("GET", "shop.see_people"),
     "shop:person_page": ("GET", "shop.see_people"),
+    "shop:credit_pay_out": ("GET", "shop.sell"),
     "shop:person_edit": ("GET", "shop.see_people"),
     "shop:price_set": ("GET", "shop.sell"),
     "shop:cost_add": ("GET", "shop.see_costs"),

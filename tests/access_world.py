@@ -77,6 +77,8 @@ def _number(name: str, world) -> str:
 
 
 def _key(name: str, world) -> int:
+    if name == "shop:credit_pay_out":
+        return world.person.pk
     if name == "shop:hold_release":
         return world.hold.pk
     if name in {"shop:payment_take", "shop:credit_spend"}:

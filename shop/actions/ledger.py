@@ -11,7 +11,7 @@ from django.db.models import Sum
 
 from instruments.problems import Refused
 from shop.models import CreditEntry, Payment, Person, Promise
-from shop.states import CreditKind
+from shop.states import CreditKind, PaymentPurpose
 
 
 class NotEnough(Refused):
@@ -24,7 +24,7 @@ def lock_person(person: Person) -> Person:
 
 def value_in(promise: Promise) -> int:
     """What has been paid toward a promise and is still in it."""
-    paid = promise.payments.aggregate(sum=Sum("amount_minor"))["sum"] or 0
+    paid = promise.payments.toward_price().aggregate(sum=Sum("amount_minor"))["sum"] or 0
     left = promise.credit_entries.aggregate(sum=Sum("amount_minor"))["sum"] or 0
     return paid - left
 
@@ -55,6 +55,27 @@ def take_payment(
 
 
 @transaction.atomic
+def take_for_delivery(
+    *, promise: Promise, amount_minor: int, method: str, reference: str = "", by, on: date
+) -> Payment:
+    """Money for bringing it: apart from the price, and nothing of it counts toward another instrument."""
+    person = lock_person(promise.person)
+    if amount_minor <= 0:
+        raise NotEnough("A payment must be more than nothing.")
+    _refuse_if_ended(promise)
+    return Payment.objects.create(
+        person=person,
+        promise=promise,
+        amount_minor=amount_minor,
+        purpose=PaymentPurpose.DELIVERY,
+        method=method,
+        reference=reference,
+        paid_on=on,
+        recorded_by=by,
+    )
+
+
+@transaction.atomic
 def refund(
     *, promise: Promise, amount_minor: int, method: str, reference: str = "", by, on: date
 ) -> Payment | None:
@@ -64,16 +85,22 @@ def refund(
         raise NotEnough("No more can be given back than was paid.")
     if amount_minor == 0:
         return None
-    return Payment.objects.create(
-        person=person,
-        promise=promise,
-        amount_minor=-amount_minor,
-        method=method,
-        reference=reference,
-        refunds=promise.payments.filter(amount_minor__gt=0).first(),
-        paid_on=on,
-        recorded_by=by,
-    )
+    return _give_back(person, promise, amount_minor, method, reference, by, on)
+
+
+@transaction.atomic
+def pay_out_credit(
+    *, person: Person, amount_minor: int, method: str, reference: str = "", by, on: date
+) -> Payment:
+    """Give credit back as money. It goes out by the promise that its newest part came from."""
+    person = lock_person(person)
+    if amount_minor <= 0:
+        raise NotEnough("What is paid out must be more than nothing.")
+    if amount_minor > credit_of(person):
+        raise NotEnough(f"{person} has less in credit than that.")
+    source = person.credit_entries.filter(kind=CreditKind.FROM_PROMISE).last().promise
+    _enter(person, source, CreditKind.PAID_OUT, -amount_minor, "", by, on)
+    return _give_back(person, source, amount_minor, method, reference, by, on)
 
 
 @transaction.atomic
@@ -101,6 +128,19 @@ def _refuse_if_ended(promise: Promise) -> None:
     """Asked with the person's row locked, as every ending holds it: what came late has nowhere to go."""
     if not Promise.objects.open().filter(pk=promise.pk).exists():
         raise Refused(f"This {promise.get_kind_display().lower()} has ended; nothing more is paid toward it.")
+
+
+def _give_back(person, promise, amount_minor, method, reference, by, on) -> Payment:
+    return Payment.objects.create(
+        person=person,
+        promise=promise,
+        amount_minor=-amount_minor,
+        method=method,
+        reference=reference,
+        refunds=promise.payments.toward_price().filter(amount_minor__gt=0).first(),
+        paid_on=on,
+        recorded_by=by,
+    )
 
 
 def still_to_pay(promise: Promise) -> int:

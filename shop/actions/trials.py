@@ -17,6 +17,7 @@ from shop.actions.ledger import (
     lock_person,
     refund,
     release_to_credit,
+    take_for_delivery,
     take_payment,
     use_credit,
     value_in,
@@ -78,6 +79,15 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
         take_payment(
             promise=trial.promise,
             amount_minor=trial.pay_now_minor,
+            method=method,
+            reference=reference,
+            by=by,
+            on=on,
+        )
+    if trial.delivery_minor:
+        take_for_delivery(
+            promise=trial.promise,
+            amount_minor=trial.delivery_minor,
             method=method,
             reference=reference,
             by=by,

@@ -1,8 +1,8 @@
 """Money across the counter, and value moved between promises. Every balance is a sum of these rows.
 
-value held in a promise = its payments - the credit entries that name it
+value held in a promise = its payments toward the price - the credit entries that name it
 credit of a person      = that person's credit entries
-so, always: all payments = value held in promises + credit of persons
+so, always: all payments toward prices = value held in promises + credit of persons
 """
 
 from django.conf import settings
@@ -12,15 +12,24 @@ from django.db.models import Q
 from instruments.models import AppendOnly
 from shop.models.person import Person
 from shop.models.promise import Promise
-from shop.states import CreditKind, PaymentMethod
+from shop.states import CreditKind, PaymentMethod, PaymentPurpose
+
+
+class PaymentQuerySet(models.QuerySet):
+    def toward_price(self):
+        return self.filter(purpose=PaymentPurpose.PRICE)
 
 
 class Payment(AppendOnly):
-    """Money in; a refund is a negative row that points at the promise it came from."""
+    """Money in; a refund is a negative row that points at the promise it came from.
+
+    What is paid for a service, such as delivery, buys no part of the instrument and never becomes credit.
+    """
 
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="payments")
     promise = models.ForeignKey(Promise, on_delete=models.PROTECT, related_name="payments")
     amount_minor = models.BigIntegerField()
+    purpose = models.CharField(max_length=8, choices=PaymentPurpose, default=PaymentPurpose.PRICE)
     method = models.CharField(max_length=8, choices=PaymentMethod)
     reference = models.CharField(max_length=80, blank=True)
     refunds = models.ForeignKey(
@@ -29,6 +38,8 @@ class Payment(AppendOnly):
     paid_on = models.DateField()
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField(auto_now_add=True)
+
+    objects = PaymentQuerySet.as_manager()
 
     class Meta:
         ordering = ["id"]
@@ -40,7 +51,10 @@ class Payment(AppendOnly):
 
 
 class CreditEntry(AppendOnly):
-    """Value that left a promise into a person's credit (+), or went from credit into a promise (-)."""
+    """Value that left a promise into a person's credit (+), or went from credit into a promise (-).
+
+    Credit paid out (-) goes with a payment given back (-) out of the same promise, whose value stays.
+    """
 
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="credit_entries")
     promise = models.ForeignKey(Promise, on_delete=models.PROTECT, related_name="credit_entries")
@@ -57,7 +71,7 @@ class CreditEntry(AppendOnly):
         constraints = [
             models.CheckConstraint(
                 condition=Q(kind=CreditKind.FROM_PROMISE, amount_minor__gt=0)
-                | Q(kind=CreditKind.TO_PROMISE, amount_minor__lt=0),
+                | Q(kind__in=[CreditKind.TO_PROMISE, CreditKind.PAID_OUT], amount_minor__lt=0),
                 name="credit_entry_sign_fits_its_kind",
             ),
         ]

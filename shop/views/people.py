@@ -5,12 +5,13 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.views.once import answered_before
-from shop.actions.ledger import credit_of
+from shop.actions.ledger import credit_of, pay_out_credit
 from shop.actions.people import add_person, correct_person
-from shop.forms import PersonForm
+from shop.forms import PaymentForm, PersonForm
 from shop.models import Person
 from shop.statements import account_of
-from shop.views.answers import act_once
+from shop.views.answers import act_once, today
+from workorders.currency import in_words
 
 
 @require_GET
@@ -35,6 +36,28 @@ def person_page(request, pk):
         "open_promises": person.promises.open().select_related("instrument")[:50],
     }
     return render(request, "shop/person_page.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.sell", raise_exception=True)
+def credit_pay_out(request, pk):
+    """Credit given back as money."""
+    person = get_object_or_404(Person, pk=pk)
+    credit = credit_of(person)
+    form = PaymentForm(request.POST or None, initial={"amount_minor": credit or None})
+
+    def act() -> str:
+        paid = pay_out_credit(person=person, by=request.user, on=today(), **form.cleaned_data)
+        messages.success(request, f"{in_words(-paid.amount_minor)} of credit paid out.")
+        return f"{person.get_absolute_url()}#account"
+
+    if request.method == "POST":
+        if answer := answered_before(request):
+            return answer
+        if form.is_valid() and (answer := act_once(request, form, act)):
+            return answer
+    context = {"form": form, "person": person, "credit_minor": credit}
+    return render(request, "shop/credit_pay_out.html", context)
 
 
 @require_http_methods(["GET", "POST"])

@@ -136,7 +136,9 @@ def trial_start(request, number):
             if answer := act_once(request, form, act):
                 return answer
     problems = dealing_problems(trial.instrument) if trial.state == TrialState.DRAFT else []
-    return render(request, "shop/trial_start.html", {"form": form, "trial": trial, "problems": problems})
+    context = {"form": form, "trial": trial, "problems": problems}
+    context["due_minor"] = trial.pay_now_minor + trial.delivery_minor
+    return render(request, "shop/trial_start.html", context)
 
 
 @require_GET

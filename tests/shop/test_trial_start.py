@@ -1,10 +1,11 @@
 import pytest
 from django.db import IntegrityError, transaction
+from django.urls import reverse
 
 from instruments.problems import Blocked, Refused
-from shop.actions.ledger import value_in
+from shop.actions.ledger import credit_of, value_in
 from shop.actions.promises import AlreadyClosed
-from shop.actions.trials import draft_trial, start_trial
+from shop.actions.trials import draft_trial, return_trial, start_trial
 from shop.models import Listing, Promise
 from shop.states import ListingState
 from tests import make
@@ -85,3 +86,25 @@ def test_trial_whose_last_day_has_passed_does_not_start():
     with pytest.raises(Refused, match="last day of this trial has passed"):
         start_trial(trial=trial, method="card", by=make.somebody(), on=trial.ends_on)
     assert not Promise.objects.exists()
+
+
+def test_trial_start_takes_the_delivery_charge_apart_from_the_price():
+    trial = start(make.make_trial(pay_now_minor=90_000, delivery_minor=9_500))
+    paid = {payment.purpose: payment.amount_minor for payment in trial.promise.payments.all()}
+    assert paid == {"price": 90_000, "delivery": 9_500}
+    assert value_in(trial.promise) == 90_000
+
+
+def test_delivery_stands_in_the_account_and_never_becomes_credit(client, seller):
+    trial = start(make.make_trial(pay_now_minor=90_000, delivery_minor=9_500))
+    return_trial(trial=trial, give_back="credit", by=make.somebody(), on=make.A_DAY)
+    client.force_login(seller)
+    assert credit_of(trial.person) == 90_000
+    assert "Paid for delivery" in client.get(trial.person.get_absolute_url()).content.decode()
+
+
+def test_the_start_page_asks_for_what_the_agreement_asks_for(client, seller):
+    trial = make.make_trial(pay_now_minor=90_000, delivery_minor=9_500)
+    client.force_login(seller)
+    words = client.get(reverse("shop:trial_start", args=[trial.number])).content.decode()
+    assert "£995.00 is paid now: £900.00 toward its price and £95.00 for delivery" in words
