@@ -96,6 +96,7 @@ def listing_facts(instrument: Instrument) -> ListingFacts:
             for finding in findings
             if finding.is_fault
         ),
+        is_examined=bool(findings),
         not_examined=tuple(
             finding.get_part_display() for finding in findings if finding.condition == Condition.NOT_EXAMINED
         ),

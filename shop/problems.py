@@ -10,11 +10,15 @@ from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
 from instruments.states import GRADES_THAT_STAND, MadeBasis
 from shop.backing import backing_of
+from shop.calc.drafting import beyond_the_record, draft
 from shop.calc.protected import protected_material_sentence
+from shop.facts import listing_facts
 from shop.models import Listing, Promise, ShopProfile
 from workorders.models import WorkItem
 
 LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
+WORDS_THAT_PRAISE = ("body", "history_words", "work_done")  # faults may always be added
+MOST_SENTENCES = 5
 WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
 
 
@@ -113,6 +117,21 @@ def wording_cautions(listing: Listing, *, today: date) -> list[Problem]:
             missing = backing.missing_for(word)
             cautions.append(Caution(f"{label}, {word.sentence} {missing}".strip(), f"#id_{name}"))
     return [*_contradicted_words(listing, weighed), *dict.fromkeys(cautions)]
+
+
+def unrecorded_cautions(listing: Listing) -> list[Problem]:
+    """Sentences a person wrote that no record says; praise of their own making has to be stood behind."""
+    drafted = draft(listing_facts(listing.instrument))
+    every = [*drafted.body, *drafted.history, *drafted.work_done, *drafted.not_done, *drafted.faults]
+    return [
+        Caution(
+            f"No record says “{quoted(sentence)}”. Leave it out, write it down as a statement and draft again, "
+            "or publish it only if the shop can stand behind it.",
+            f"#id_{name}",
+        )
+        for name in WORDS_THAT_PRAISE
+        for sentence in beyond_the_record(getattr(listing, name), every)[:MOST_SENTENCES]
+    ]
 
 
 def _contradicted_words(listing: Listing, weighed: list[Weighed]) -> list[Problem]:

@@ -4,10 +4,13 @@ Nothing here reads stronger than its source: what was only told is printed as to
 listed as not known. The voice is the shop's own.
 """
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from instruments.calc.wording import Saying, sentence_for
+
+_SENTENCE_END = re.compile(r"(?<=[.!?…])[”’\")]*\s+|\n+")
 
 
 @dataclass(frozen=True)
@@ -72,6 +75,7 @@ class ListingFacts:
     left: tuple[Work, ...] = ()
     faults: tuple[Fault, ...] = ()
     not_examined: tuple[str, ...] = ()
+    is_examined: bool = True
     sentence: str = ""
     maker_is_known: bool = True
 
@@ -181,7 +185,21 @@ def _left_sentence(work: Work) -> Sentence:
     return Sentence(f"Not done: {work.name[:1].lower()}{work.name[1:]}{reason}.", "work item left")
 
 
+def beyond_the_record(text: str, sentences: Iterable[Sentence]) -> list[str]:
+    """Sentences of a text, in its order, that stand in none of the drafted ones."""
+    drafted = _plain(" ".join(sentence.text for sentence in sentences))
+    typed = [each.strip() for each in _SENTENCE_END.split(text) if each.strip(" .–-")]
+    return [each for each in typed if _plain(each) not in drafted]
+
+
+def _plain(text: str) -> str:
+    """As compared: without case, quotation marks, runs of space or the stop at the end."""
+    return " ".join(re.sub("[“”‘’\"']", "", text).casefold().split()).rstrip(" .")
+
+
 def _unexamined(facts: ListingFacts) -> list[Sentence]:
+    if not facts.is_examined:
+        return [Sentence("Its condition has not been examined.", "condition report")]
     return [Sentence(f"Not examined: {part.lower()}.", "condition report") for part in facts.not_examined]
 
 

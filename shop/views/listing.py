@@ -4,14 +4,14 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from instruments.problems import Refused
+from instruments.problems import Problem, Refused
 from shop.actions.listing import draft_listing, edit_listing, publish_listing, withdraw_listing
 from shop.actions.papers import sale_sheet_of
 from shop.calc.drafting import draft
 from shop.facts import listing_facts
 from shop.forms import ListingForm
 from shop.models import Listing
-from shop.problems import listing_problems, wording_cautions
+from shop.problems import listing_problems, unrecorded_cautions, wording_cautions
 from shop.views.answers import the_instrument, today
 
 
@@ -25,7 +25,7 @@ def listing_edit(request, stock_number):
         edit_listing(listing=listing, by=request.user, **form.cleaned_data)
         messages.success(request, "Listing saved.")
         return redirect("shop:listing_edit", stock_number)
-    worded = wording_cautions(listing, today=today()) if listing else []
+    worded = _cautions(listing) if listing else []
     context = {
         "instrument": instrument,
         "listing": listing,
@@ -37,6 +37,10 @@ def listing_edit(request, stock_number):
     }
     context["is_blocked"] = any(problem.is_blocker for problem in context["problems"])
     return render(request, "shop/listing_edit.html", context)
+
+
+def _cautions(listing: Listing) -> list[Problem]:
+    return [*wording_cautions(listing, today=today()), *unrecorded_cautions(listing)]
 
 
 @require_POST

@@ -44,6 +44,7 @@ def listing_public(request, slug):
         "instrument": listing.instrument,
         "shown": showing,
         "facts": facts,
+        "is_examined": listing.instrument.findings.public().exists(),
         "linked_data": listing_data(showing, facts, request),
         "life": public_life_of(listing.instrument, today=today()),
         "profile": ShopProfile.current(),

@@ -4,7 +4,7 @@ from uuid import uuid4
 import pytest
 from pypdf import PdfReader
 
-from shop.actions.listing import draft_listing
+from shop.actions.listing import draft_listing, edit_listing
 from shop.models import Listing
 from tests import make
 
@@ -95,3 +95,15 @@ def test_a_price_is_set_and_the_earlier_one_stays(desk, instrument):
 def test_a_price_that_cannot_be_is_refused(desk, instrument, typed, sentence):
     page = desk.post(f"/stock/{instrument.stock_number}/price/", {"amount_minor": typed})
     assert page.context["form"].errors["amount_minor"] == [sentence]
+
+
+def test_a_sentence_of_their_own_is_cautioned_on_the_page(desk, instrument, seller):
+    listing = draft_listing(instrument=instrument, by=seller)
+    edit_listing(listing=listing, by=seller, history_words="Owned by one family since new.")
+    assert "No record says “Owned by one family since new”" in desk.get(at(instrument)).content.decode()
+
+
+def test_a_draft_from_the_record_is_not_cautioned(desk, instrument, seller):
+    make.make_statement(instrument=instrument, by=seller)
+    draft_listing(instrument=instrument, by=seller)
+    assert "No record says" not in desk.get(at(instrument)).content.decode()

@@ -111,3 +111,21 @@ def test_a_claim_contradicted_after_publishing_is_told_no_more(stranger, listing
     page = page_of(stranger, listing.get_absolute_url())
     assert "Played every evening" not in page
     assert "What is only told is printed as told" in page
+
+
+def test_without_an_examination_no_word_is_said_of_faults(stranger, listing):
+    listing.not_done = listing.faults = ""
+    listing.save()
+    words = stranger.get(listing.get_absolute_url()).content.decode()
+    assert "Its condition has not been examined." in words and "No fault" not in words
+
+
+def test_where_all_was_sound_the_page_says_only_what_was_examined(stranger, listing, technician):
+    listing.not_done = listing.faults = ""
+    listing.save()
+    record_finding(
+        instrument=listing.instrument, part="case", condition="sound", by=technician, on=make.A_DAY
+    )
+    assert (
+        "No fault was found in what we examined." in stranger.get(listing.get_absolute_url()).content.decode()
+    )

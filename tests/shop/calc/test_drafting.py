@@ -1,6 +1,15 @@
 import pytest
 
-from shop.calc.drafting import Fault, ListingFacts, Told, Work, draft, when
+from shop.calc.drafting import (
+    Fault,
+    ListingFacts,
+    Sentence,
+    Told,
+    Work,
+    beyond_the_record,
+    draft,
+    when,
+)
 
 
 def facts(**known) -> ListingFacts:
@@ -127,3 +136,31 @@ def test_every_drafted_sentence_names_its_source():
 )
 def test_a_date_follows_the_word_made(words, after_made):
     assert when(words) == after_made
+
+
+def test_what_was_never_examined_is_said():
+    assert texts(draft(facts(is_examined=False)).not_done) == ["Its condition has not been examined."]
+
+
+DRAFTED = [
+    Sentence("Made about 1912 (from the serial number).", ""),
+    Sentence("The last owner told us: “One family had it. Always.”; we have seen no paper.", ""),
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "beyond"),
+    [
+        ("", []),
+        (" ".join(sentence.text for sentence in DRAFTED), []),
+        ("made about 1912 (from the serial number)", []),
+        ("Made about 1912 (from the serial number).\nRestrung in 1980.", ["Restrung in 1980."]),
+        (
+            "Restrung in 1980. Owned by one family since new!",
+            ["Restrung in 1980.", "Owned by one family since new!"],
+        ),
+        ("  – \n . \n", []),
+    ],
+)
+def test_a_sentence_that_no_record_says_is_found(text, beyond):
+    assert beyond_the_record(text, DRAFTED) == beyond
