@@ -125,8 +125,8 @@ def unrecorded_cautions(listing: Listing) -> list[Problem]:
     every = [*drafted.body, *drafted.history, *drafted.work_done, *drafted.not_done, *drafted.faults]
     return [
         Caution(
-            f"No record says “{quoted(sentence)}”. Leave it out, write it down as a statement and draft again, "
-            "or publish it only if the shop can stand behind it.",
+            f"No record says “{quoted(sentence)}”. Leave it out, write it down as a statement and draft"
+            " again, or publish it only if the shop can stand behind it.",
             f"#id_{name}",
         )
         for name in WORDS_THAT_PRAISE

@@ -5,6 +5,7 @@ from decimal import Decimal
 import pytest
 
 from instruments.actions.evidence import add_evidence
+from instruments.actions.findings import record_finding
 from shop.actions.listing import draft_listing, edit_listing, withdraw_listing
 from tests import make
 
@@ -114,15 +115,13 @@ def test_a_claim_contradicted_after_publishing_is_told_no_more(stranger, listing
 
 
 def test_without_an_examination_no_word_is_said_of_faults(stranger, listing):
-    listing.not_done = listing.faults = ""
-    listing.save()
-    words = stranger.get(listing.get_absolute_url()).content.decode()
+    edit_listing(listing=listing, by=make.somebody(), not_done="", faults="")
+    words = page_of(stranger, listing.get_absolute_url())
     assert "Its condition has not been examined." in words and "No fault" not in words
 
 
 def test_where_all_was_sound_the_page_says_only_what_was_examined(stranger, listing, technician):
-    listing.not_done = listing.faults = ""
-    listing.save()
+    edit_listing(listing=listing, by=make.somebody(), not_done="", faults="")
     record_finding(
         instrument=listing.instrument, part="case", condition="sound", by=technician, on=make.A_DAY
     )
