@@ -3,14 +3,13 @@
 import hashlib
 import re
 import uuid
-from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 
 from django.core.files.base import File
-from django.core.files.storage import default_storage
 
 from instruments.file_names import shown_file_name
+from instruments.kept_files import StoredFile, stored_file
 from instruments.photos import ENDINGS, LARGEST_BYTES, prepare_photo
 
 PDF = "application/pdf"
@@ -71,30 +70,13 @@ def _sha256(uploaded: File) -> str:
     return digest.hexdigest()
 
 
-@dataclass
-class StoredScan:
-    """What the row needs; `keep()` says that a row now points at the file."""
-
-    fields: dict
-    is_kept: bool = False
-
-    def keep(self) -> None:
-        self.is_kept = True
-
-
-@contextmanager
-def stored_scan(prepared: PreparedScan) -> Iterator[StoredScan]:
+def stored_scan(prepared: PreparedScan) -> AbstractContextManager[StoredFile]:
     """Put the file away before the transaction begins; take it out again unless a row took it."""
     ending = "pdf" if prepared.media_type == PDF else ENDINGS[prepared.media_type]
     prepared.upload.seek(0)
-    name = default_storage.save(f"documents/{uuid.uuid4().hex}.{ending}", prepared.upload)
     noted = ("original_name", "media_type", "sha256", "byte_count")
-    stored = StoredScan({"file": name} | {each: getattr(prepared, each) for each in noted})
-    try:
-        yield stored
-    except BaseException:
-        stored.is_kept = False
-        raise
-    finally:
-        if not stored.is_kept:
-            default_storage.delete(name)
+    return stored_file(
+        f"documents/{uuid.uuid4().hex}.{ending}",
+        prepared.upload,
+        **{each: getattr(prepared, each) for each in noted},
+    )

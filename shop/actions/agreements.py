@@ -1,12 +1,11 @@
 """The home-trial agreement: gathered from the record, printed once at the start, and kept as printed."""
 
-import hashlib
 from datetime import date
 
-from django.core.files.base import ContentFile
 from django.db import transaction
 
 from instruments.documents.content import ConditionLine, Fact, Party
+from instruments.kept_files import StoredFile
 from instruments.models import Instrument
 from instruments.problems import Refused
 from instruments.states import Condition
@@ -55,22 +54,23 @@ def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
 
 
 @transaction.atomic
-def keep_agreement(*, trial: Trial, pdf: bytes, terms: dict, by) -> Paper:
-    """Keep the agreement byte for byte. Raises Refused when the terms moved after it was printed."""
+def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, by) -> Paper:
+    """Keep the agreement byte for byte, as `stored_paper` put it away.
+
+    Raises Refused when the terms moved after it was printed.
+    """
     if terms_of(trial) != terms:
         raise Refused("The terms were changed a moment ago. Read them again before you start.")
-    sha256 = hashlib.sha256(pdf).hexdigest()
-    paper = Paper(
+    paper = Paper.objects.create(
         kind=PaperKind.TRIAL_AGREEMENT,
         number=trial.number,
         instrument=trial.instrument,
         trial=trial,
-        sha256=sha256,
         facts=terms,
         made_by=by,
+        **stored.fields,
     )
-    paper.file.save(f"papers/{trial.number}-{sha256[:12]}.pdf", ContentFile(pdf), save=False)
-    paper.save()
+    stored.keep()
     return paper
 
 
@@ -87,6 +87,7 @@ def terms_of(trial: Trial) -> dict:
         "starts_on": trial.starts_on.isoformat(),
         "ends_on": trial.ends_on.isoformat(),
         "address": trial.address,
+        "delivery_note": trial.delivery_note,
         "special_terms": trial.special_terms,
         "terms_version": standard_clauses().version,
     }

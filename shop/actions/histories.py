@@ -1,19 +1,19 @@
 """Handing over a history: issued once under a number, printed from what was issued, kept as printed."""
 
-import hashlib
 import secrets
+from dataclasses import replace
 from datetime import date
 from urllib.parse import urlsplit
 
-from django.core.files.base import ContentFile
 from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
 
 from instruments.actions.numbers import next_number
 from instruments.documents.content import Photo
+from instruments.kept_files import StoredFile
 from instruments.models import Instrument
-from shop.actions.papers import shop_party
+from shop.actions.papers import print_photo, shop_party, stored_paper
 from shop.documents.instrument_history import History, HistoryPaper, build_history, build_short_history
 from shop.fingerprints import fingerprint
 from shop.histories import history_of
@@ -42,8 +42,15 @@ def issue_history(*, instrument: Instrument, by, on: date) -> HistoryIssue:
 
 def history_paper(*, issue: HistoryIssue, kind: PaperKind, address: str, by) -> Paper:
     """The paper as it was printed first; printed now if it never was. Never inside a transaction."""
-    kept = Paper.objects.filter(kind=kind, number=issue.number, instrument=issue.instrument).first()
-    return kept or _keep(issue, kind, BUILDERS[kind](_paper_of(issue, address)), by)
+    if kept := _kept(issue, kind):
+        return kept
+    pdf = BUILDERS[kind](_paper_of(issue, address))
+    with stored_paper(f"{issue.number}-{kind}", pdf) as stored:
+        return _keep(issue, kind, stored, by)
+
+
+def _kept(issue: HistoryIssue, kind: PaperKind) -> Paper | None:
+    return Paper.objects.filter(kind=kind, number=issue.number, instrument=issue.instrument).first()
 
 
 def _paper_of(issue: HistoryIssue, address: str) -> HistoryPaper:
@@ -68,9 +75,8 @@ def _photos(issue: HistoryIssue, history: History) -> tuple[Photo, ...]:
     }
     pictures = []
     for photo in wanted:
-        if row := rows.get(photo.sha256):
-            with row.print.open("rb") as kept:
-                pictures.append(Photo(kept.read(), photo.caption, photo.words))
+        if (row := rows.get(photo.sha256)) and (picture := print_photo(row)):
+            pictures.append(replace(picture, caption=photo.caption, alt=photo.words))
     return tuple(pictures)
 
 
@@ -84,19 +90,17 @@ def public_history_address(issue: HistoryIssue, profile: ShopProfile) -> str:
 
 
 @transaction.atomic
-def _keep(issue: HistoryIssue, kind: PaperKind, pdf: bytes, by) -> Paper:
+def _keep(issue: HistoryIssue, kind: PaperKind, stored: StoredFile, by) -> Paper:
     Instrument.objects.select_for_update().get(pk=issue.instrument_id)
-    if kept := Paper.objects.filter(kind=kind, number=issue.number, instrument=issue.instrument).first():
+    if kept := _kept(issue, kind):
         return kept  # somebody else printed it in the meantime
-    sha256 = hashlib.sha256(pdf).hexdigest()
-    paper = Paper(
+    paper = Paper.objects.create(
         kind=kind,
         number=issue.number,
         instrument=issue.instrument,
-        sha256=sha256,
         facts={"history": issue.number, "content_sha256": issue.sha256},
         made_by=by,
+        **stored.fields,
     )
-    paper.file.save(f"papers/{issue.number}-{kind}-{sha256[:12]}.pdf", ContentFile(pdf), save=False)
-    paper.save()
+    stored.keep()
     return paper

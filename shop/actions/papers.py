@@ -1,14 +1,22 @@
 """From the record to the papers: what each document says, gathered as plain data, and what is kept of it."""
 
+import hashlib
+import logging
+from contextlib import AbstractContextManager
 from datetime import date
+
+from django.core.files.base import ContentFile
 
 from instruments.documents.content import DoneItem, Fact, Party, Photo
 from instruments.drawings.keyboard import keyboard_drawing
+from instruments.kept_files import StoredFile, stored_file
 from instruments.models import Instrument
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
 from shop.models import Listing, ShopProfile
 from shop.showing import public_facts, shown_as_it_stands
 from workorders.currency import price_in_words
+
+logger = logging.getLogger(__name__)
 
 MOST_PHOTOS_ON_SHEET = 4
 
@@ -18,12 +26,24 @@ def shop_party(profile: ShopProfile) -> Party:
     return Party(name=profile.name, address=profile.address, contacts=contacts)
 
 
+def stored_paper(stem: str, pdf: bytes) -> AbstractContextManager[StoredFile]:
+    """Put a printed paper away before the transaction in which a row takes it."""
+    sha256 = hashlib.sha256(pdf).hexdigest()
+    return stored_file(f"papers/{stem}-{sha256[:12]}.pdf", ContentFile(pdf), sha256=sha256)
+
+
 def print_photos(photos, most: int) -> tuple[Photo, ...]:
-    pictures = []
-    for photo in list(photos)[:most]:
+    return tuple(filter(None, (print_photo(photo) for photo in photos[:most])))
+
+
+def print_photo(photo) -> Photo | None:
+    """The picture for paper; None, and a line in the log, when its file has gone from the store."""
+    try:
         with photo.print.open("rb") as kept:
-            pictures.append(Photo(jpeg=kept.read(), caption=photo.caption, alt=photo.words))
-    return tuple(pictures)
+            return Photo(jpeg=kept.read(), caption=photo.caption, alt=photo.words)
+    except FileNotFoundError:
+        logger.error("The stored file %s is missing.", photo.print.name)
+        return None
 
 
 def sale_sheet_of(listing: Listing, *, on: date) -> bytes:

@@ -7,6 +7,7 @@ from shop.actions.agreements import keep_agreement, terms_of, trial_agreement_of
 from shop.actions.ledger import take_payment
 from shop.actions.listing import publish_listing
 from shop.actions.money import add_cost
+from shop.actions.papers import stored_paper
 from shop.actions.promises import place_hold, release_hold
 from shop.actions.sales import sell
 from shop.actions.trials import draft_trial, exchange_trial, keep_trial, return_trial, start_trial
@@ -119,8 +120,9 @@ def send_out(story: HomeTrial, shop: ShopAtWork, on: date) -> None:
     """Print the agreement, start the trial, and keep what was printed."""
     trial = the_trial(story, shop)
     terms, pdf = terms_of(trial), trial_agreement_of(trial, on=on, is_draft=False)
-    started = start_trial(trial=trial, method=story.method, by=seller(shop), on=on)
-    keep_agreement(trial=started, pdf=pdf, terms=terms, by=seller(shop))
+    with stored_paper(trial.number, pdf) as stored:
+        started = start_trial(trial=trial, method=story.method, by=seller(shop), on=on)
+        keep_agreement(trial=started, stored=stored, terms=terms, by=seller(shop))
 
 
 def exchange(story: HomeTrial, ending: Exchanged, shop: ShopAtWork, on: date) -> None:

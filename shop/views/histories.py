@@ -19,7 +19,7 @@ from shop.models import HistoryIssue
 from shop.standing_history import standing_of_history
 from shop.states import PaperKind
 from shop.views.answers import the_instrument, today
-from shop.views.listing import pdf_answer
+from shop.views.papers import kept_paper_answer
 from shop.views.window import PUBLIC_SIZES
 
 PAPERS = {"history": PaperKind.HISTORY, "short": PaperKind.HISTORY_SHORT}
@@ -56,8 +56,7 @@ def history_print(request, number, form):
         raise Http404
     address = request.build_absolute_uri(issue.get_absolute_url())
     paper = history_paper(issue=issue, kind=PAPERS[form], address=address, by=request.user)
-    with paper.file.open("rb") as kept:
-        return pdf_answer(kept.read(), f"{number}-{form}.pdf")
+    return kept_paper_answer(paper, f"{number}-{form}.pdf")
 
 
 @login_not_required

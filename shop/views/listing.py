@@ -1,6 +1,5 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -13,6 +12,7 @@ from shop.forms import ListingForm
 from shop.models import Listing
 from shop.problems import listing_problems, unrecorded_cautions, wording_cautions
 from shop.views.answers import the_instrument, today
+from shop.views.papers import pdf_answer
 
 
 @require_http_methods(["GET", "POST"])
@@ -83,11 +83,3 @@ def listing_sheet(request, stock_number):
         messages.error(request, "No sheet is printed while something blocks offering it.")
         return redirect("shop:listing_edit", stock_number)
     return pdf_answer(sale_sheet_of(listing, on=today()), f"{stock_number}-sale-sheet.pdf")
-
-
-def pdf_answer(pdf: bytes, name: str) -> HttpResponse:
-    return HttpResponse(
-        pdf,
-        content_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{name}"', "Cache-Control": "private, no-store"},
-    )

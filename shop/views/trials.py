@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from instruments.views.once import answered_before
 from shop.actions.agreements import keep_agreement, terms_of, trial_agreement_of
 from shop.actions.ledger import credit_of, still_to_pay, value_in
+from shop.actions.papers import stored_paper
 from shop.actions.people import add_person
 from shop.actions.trials import credit_for, draft_trial, revise_trial, start_trial
 from shop.forms import StartTrialForm, TrialForm
@@ -16,7 +17,7 @@ from shop.models import ShopProfile, Trial
 from shop.problems import dealing_problems
 from shop.states import TrialState
 from shop.views.answers import act_once, the_instrument, today
-from shop.views.listing import pdf_answer
+from shop.views.papers import kept_paper_answer, pdf_answer
 
 
 def the_trial(number: str) -> Trial:
@@ -121,7 +122,7 @@ def trial_start(request, number):
 
     def act() -> str:
         started = start_trial(trial=trial, by=request.user, on=today(), **form.cleaned_data)
-        keep_agreement(trial=started, pdf=pdf, terms=terms, by=request.user)
+        keep_agreement(trial=started, stored=stored, terms=terms, by=request.user)
         messages.success(
             request, f"{started.instrument.maker_name} is out on home trial. Print the agreement."
         )
@@ -131,10 +132,11 @@ def trial_start(request, number):
         if answer := answered_before(request):
             return answer
         if form.is_valid():
-            # Printed before the transaction: nobody waits for a PDF while the database is held.
+            # Printed and put away before the transaction: nobody waits for a PDF while the database is held.
             terms, pdf = terms_of(trial), trial_agreement_of(trial, on=today(), is_draft=False)
-            if answer := act_once(request, form, act):
-                return answer
+            with stored_paper(trial.number, pdf) as stored:
+                if answer := act_once(request, form, act):
+                    return answer
     problems = dealing_problems(trial.instrument) if trial.state == TrialState.DRAFT else []
     context = {"form": form, "trial": trial, "problems": problems}
     context["due_minor"] = trial.pay_now_minor + trial.delivery_minor
@@ -148,6 +150,5 @@ def trial_agreement(request, number):
     trial = the_trial(number)
     paper = trial.papers.first()
     if paper:
-        with paper.file.open("rb") as kept:
-            return pdf_answer(kept.read(), f"{number}-agreement.pdf")
+        return kept_paper_answer(paper, f"{number}-agreement.pdf")
     return pdf_answer(trial_agreement_of(trial, on=today(), is_draft=True), f"{number}-draft.pdf")

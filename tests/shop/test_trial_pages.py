@@ -2,11 +2,16 @@
 
 import re
 from datetime import UTC, datetime, time
+from pathlib import Path
 from uuid import uuid4
 
 import pytest
 
+from instruments.problems import Refused
+from shop.actions.agreements import keep_agreement, terms_of
 from shop.actions.ledger import credit_of, still_to_pay
+from shop.actions.papers import stored_paper
+from shop.actions.trials import revise_trial
 from shop.models import Payment, Promise, Sale, Trial
 from tests import make
 
@@ -156,3 +161,47 @@ def test_an_instrument_out_on_trial_says_so_on_its_page(desk):
     trial = make.make_running_trial()
     page = desk.get(trial.instrument.get_absolute_url()).content.decode()
     assert re.search(r"Home trial for .*Wilf Arden.* until 2 May 2026", page)
+
+
+def kept_files(media_root) -> list[str]:
+    return [path.name for path in media_root.glob("papers/*")]
+
+
+def test_a_start_that_is_refused_leaves_no_paper_behind(desk, media_root):
+    trial = make.make_trial(instrument=make.make_instrument(natural_covering="ivory"))
+    answer = post(desk, f"/trials/{trial.number}/start/", method="cash")
+    assert "registered as exempt" in answer.content.decode()
+    assert kept_files(media_root) == []
+
+
+def test_a_start_keeps_the_agreement_it_printed(desk, media_root):
+    trial = make.make_trial()
+    post(desk, f"/trials/{trial.number}/start/", method="cash")
+    assert kept_files(media_root) == [Path(trial.papers.get().file.name).name]
+
+
+def test_an_agreement_whose_file_has_gone_is_not_found(desk):
+    trial = make.make_trial()
+    post(desk, f"/trials/{trial.number}/start/", method="cash")
+    gone(trial.papers.get().file)
+    assert desk.get(f"/trials/{trial.number}/agreement.pdf").status_code == 404
+
+
+def test_a_draft_is_printed_without_the_photograph_whose_file_has_gone(desk):
+    instrument = make.make_instrument()
+    gone(make.make_photo(instrument=instrument).print)
+    trial = make.make_trial(instrument=instrument)
+    assert desk.get(f"/trials/{trial.number}/agreement.pdf").content.startswith(b"%PDF-")
+
+
+def gone(kept) -> None:
+    kept.storage.delete(kept.name)
+
+
+def test_a_delivery_agreed_otherwise_meanwhile_stops_the_start():
+    trial = make.make_trial()
+    terms = terms_of(trial)
+    revise = {name: getattr(trial, name) for name in ("starts_on", "ends_on")}
+    revised = revise_trial(trial=trial, by=make.somebody(), delivery_note="Third floor", **revise)
+    with stored_paper(trial.number, b"%PDF-") as stored, pytest.raises(Refused, match="changed a moment ago"):
+        keep_agreement(trial=revised, stored=stored, terms=terms, by=make.somebody())

@@ -7,6 +7,7 @@ from django.db import connection
 
 from shop.actions.agreements import keep_agreement, terms_of
 from shop.actions.listing import draft_listing, publish_listing
+from shop.actions.papers import stored_paper
 from shop.db.append_only import remove_guards
 from tests import make
 
@@ -45,7 +46,8 @@ def flip_a_byte(kept) -> None:
 
 def kept_paper():
     trial = make.make_running_trial()
-    return keep_agreement(trial=trial, pdf=b"%PDF-" + b"x" * 40, terms=terms_of(trial), by=make.somebody())
+    with stored_paper(trial.number, b"%PDF-" + b"x" * 40) as stored:
+        return keep_agreement(trial=trial, stored=stored, terms=terms_of(trial), by=make.somebody())
 
 
 def test_a_record_as_it_was_written_is_told_with_its_counts():
