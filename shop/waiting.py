@@ -3,12 +3,14 @@
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from django.db.models import Exists, OuterRef
 from django.urls import reverse
 
 from instruments.models import Instrument
 from shop.models import Listing, Promise, Trial
 from shop.states import ListingState, PromiseKind
 from workorders.models import WorkItem, WorkOrder
+from workorders.states import ItemState
 
 MOST = 8
 SOON = timedelta(days=14)
@@ -115,8 +117,15 @@ def work_for(user) -> Group:
 
 
 def orders_nearly_ready() -> Group:
-    done = WorkItem.objects.open().filter(is_required=True)
-    orders = WorkOrder.objects.open().exclude(items__in=done).select_related("instrument")
+    """Orders in which something was closed and nothing required is open; an empty one is only begun."""
+    still_open = WorkItem.objects.open().filter(is_required=True)
+    closed = WorkItem.objects.filter(order=OuterRef("pk")).exclude(state=ItemState.OPEN)
+    orders = (
+        WorkOrder.objects.open()
+        .filter(Exists(closed))
+        .exclude(items__in=still_open)
+        .select_related("instrument")
+    )
     return Group(
         "Orders with all required work done",
         [Waiting(order.title, str(order.instrument), order.get_absolute_url()) for order in orders[:MOST]],

@@ -5,7 +5,7 @@ from django.contrib.auth.decorators import permission_required
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
-from instruments.actions.history import save_tracked
+from shop.actions.profile import change_profile
 from shop.forms import ProfileForm
 from shop.models import ShopProfile
 from shop.views.answers import today as this_day
@@ -23,7 +23,7 @@ def today(request):
 def profile_edit(request):
     form = ProfileForm(request.POST or None, instance=ShopProfile.current())
     if request.method == "POST" and form.is_valid():
-        save_tracked(form.save(commit=False), by=request.user, why="The shop's terms changed")
+        change_profile(by=request.user, **form.cleaned_data)
         messages.success(request, "Saved.")
         return redirect("shop:profile_edit")
     return render(request, "shop/profile_form.html", {"form": form})

@@ -1,0 +1,49 @@
+"""What waits for whom, and where the shop's terms are changed."""
+
+import pytest
+
+from shop.models import ShopProfile
+from shop.waiting import orders_nearly_ready
+from tests import make
+
+pytestmark = pytest.mark.django_db
+
+
+def nearly_ready() -> list[str]:
+    return [line.words for line in orders_nearly_ready().lines]
+
+
+def close(item) -> None:
+    item.state, item.result, item.closed_by, item.closed_at = (
+        "done",
+        "Done.",
+        make.somebody(),
+        "2026-03-21T10:00Z",
+    )
+    item.save()
+
+
+def test_an_order_with_nothing_done_in_it_is_not_nearly_ready():
+    make.make_order(title="Only opened")
+    make.make_item(order=make.make_order(title="Only extras"), is_required=False)
+    assert nearly_ready() == []
+
+
+def test_an_order_is_nearly_ready_once_all_that_is_required_is_done():
+    order = make.make_order(title="Prepare for sale")
+    items = [make.make_item(order=order) for _ in range(2)]
+    close(items[0])
+    assert nearly_ready() == []
+    close(items[1])
+    make.make_item(order=order, is_required=False)
+    assert nearly_ready() == ["Prepare for sale"]
+
+
+def test_changed_terms_are_kept_with_who_changed_them(client, owner):
+    client.force_login(owner)
+    terms = {"name": "Larkrow", "jurisdiction": "uk", "tax_scheme": "margin", "tax_rate_percent": "20"}
+    answer = client.post("/terms/", terms | {"trial_days": "30", "credit_percent": "90"})
+    assert answer.status_code == 302
+    profile = ShopProfile.current()
+    assert (profile.trial_days, profile.credit_percent) == (30, 90)
+    assert profile.history.get().history_user == owner
