@@ -77,8 +77,8 @@ def _to_width(cells: list[str], width: int) -> list[str]:
 
 def _csv_lines(content: bytes) -> tuple[list[list[str]], str]:
     text, encoding = _decoded(content)
-    separator = _separator(text)
     try:
+        separator = _separator(text)
         reader = csv.reader(StringIO(text, newline=""), delimiter=separator, strict=False)
         lines = [[_cell(cell) for cell in line] for line in reader]
     except csv.Error as error:

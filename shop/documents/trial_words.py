@@ -33,6 +33,8 @@ def money_lines(agreement: TrialAgreement) -> tuple[MoneyLine, ...]:
 def length_in_words(agreement: TrialAgreement) -> str:
     days = (agreement.ends_on - agreement.starts_on).days
     weeks, rest = divmod(days, 7)
+    if days == 1:
+        return "1 day"
     return f"{days} days, which is {weeks} weeks" if weeks > 1 and not rest else f"{days} days"
 
 

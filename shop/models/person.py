@@ -8,7 +8,7 @@ from instruments.models import folded
 class PersonQuerySet(models.QuerySet):
     def search(self, text: str):
         found = self
-        for word in folded(text).split():
+        for word in folded(text.replace("\0", " ")).split():  # PostgreSQL cannot be asked about a NUL
             found = found.filter(search_text__contains=word)
         return found
 

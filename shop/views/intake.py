@@ -16,6 +16,7 @@ from shop.actions.intake import log_instrument
 from shop.forms.intake import IntakeForm, same_serial
 from shop.sellers import people_like
 from shop.views.answers import act_once, today
+from workorders.forms.fields import MOST_DIGITS
 
 
 @accepts_uploads
@@ -91,7 +92,8 @@ def seller_matches(request):
 
 def _drop(request) -> None:
     chosen = request.POST["drop_photo"]
-    if chosen.isdecimal() and (photo := _waiting(request).filter(pk=chosen).first()):
+    is_number = chosen.isdecimal() and len(chosen) <= MOST_DIGITS
+    if is_number and (photo := _waiting(request).filter(pk=chosen).first()):
         drop_waiting(photo=photo)
 
 

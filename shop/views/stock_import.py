@@ -5,6 +5,7 @@ browser carries it, and the same file cannot be taken in twice however often it 
 """
 
 import hashlib
+from contextlib import suppress
 from datetime import timedelta
 
 from django.contrib import messages
@@ -114,5 +115,6 @@ def _forget_old_files() -> None:
         return
     limit = timezone.now() - KEPT_FOR
     for name in default_storage.listdir(FOLDER)[1]:
-        if default_storage.get_modified_time(f"{FOLDER}/{name}") < limit:
-            default_storage.delete(f"{FOLDER}/{name}")
+        with suppress(FileNotFoundError):  # somebody else's request was quicker
+            if default_storage.get_modified_time(f"{FOLDER}/{name}") < limit:
+                default_storage.delete(f"{FOLDER}/{name}")

@@ -221,3 +221,19 @@ def test_what_keys_nobody_settled_counts_as_is_said_on_the_page(signed_in):
 def test_a_technician_does_not_log_instruments(client, technician):
     client.force_login(technician)
     assert send(client).status_code == 403
+
+
+def test_no_number_is_too_long_to_name_a_photo_that_is_not_there(signed_in):
+    answer = signed_in.post(f"{ADDRESS}photos/", {"form_token": uuid4().hex, "drop_photo": "9" * 5000})
+    assert answer.status_code == 200
+
+
+@pytest.mark.parametrize("address", ["/people/?q=Wil%00f", f"{ADDRESS}sellers/?seller_name=Wil%00f"])
+def test_a_nul_in_a_name_that_is_looked_for_is_a_space(signed_in, address):
+    make_person(name="Wil F. Arden")
+    assert "Wil F. Arden" in signed_in.get(address).content.decode()
+
+
+def test_a_nul_in_the_name_of_a_seller_is_refused_beside_the_field(signed_in):
+    page = send(signed_in, seller_name="Wil\0f")
+    assert page.context["form"].errors["seller_name"] == ["Null characters are not allowed."]

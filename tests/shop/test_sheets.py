@@ -84,3 +84,8 @@ def test_a_long_workbook_is_refused_whole_rather_than_cut():
 
 def test_a_formula_counts_as_what_it_last_showed():
     assert read_sheet(workbook(["kind", "maker"], ["upright", "=1+1"])).rows[0].cells == ["upright", ""]
+
+
+def test_a_heading_longer_than_a_reader_takes_is_refused():
+    with pytest.raises(SheetRefused, match="badly quoted"):
+        read_sheet(b"a" * 200_000 + b"\nb\n")

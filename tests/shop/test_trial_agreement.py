@@ -1,7 +1,7 @@
 import subprocess
 import sys
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -11,6 +11,7 @@ from instruments.documents.text import printable
 from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import AT_A_DISTANCE, PART_EXCHANGE, REGISTERED, standard_clauses
 from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
+from shop.documents.trial_words import length_in_words
 from tests.drawn import jpeg
 from tests.hostile import HOSTILE_TEXTS
 from tests.reading import Reading, squeeze
@@ -291,3 +292,8 @@ def test_agreement_prints_twenty_thousand_characters_on_further_pages():
 def test_agreement_data_needs_no_printer():
     code = "import sys, shop.documents.trial_agreement; sys.exit('reportlab' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize(("days", "words"), [(1, "1 day"), (8, "8 days"), (42, "42 days, which is 6 weeks")])
+def test_agreement_says_its_length_in_words(days, words):
+    assert length_in_words(replace(AGREEMENT, ends_on=AGREEMENT.starts_on + timedelta(days=days))) == words

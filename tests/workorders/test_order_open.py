@@ -85,3 +85,15 @@ def test_an_order_leaves_who_and_what_in_the_history(technician):
         (technician, "Added to W26-001: Strip, vacuum and clean out, Lubricate the action"),
         (technician, "Work order W26-001 opened: Prepare for sale"),
     ]
+
+
+def test_work_in_our_own_words_fits_after_the_last_place_there_is(technician):
+    order = open_order(
+        instrument=make.make_instrument(),
+        title="All of it",
+        tasks=[make.make_task(rank=32_767)],
+        by=technician,
+        on=make.A_DAY,
+    )
+    own = add_own_item(order=order, name="Look again", by=technician, on=make.A_DAY)
+    assert own.rank == 32_767

@@ -18,6 +18,7 @@ from workorders.problems import giving_up_problems, needs_on_instrument, order_p
 from workorders.states import Acceptance, ItemState, OrderState
 
 NAMED_AT_MOST = 5
+LAST_RANK = 32_767  # the largest that PositiveSmallIntegerField holds
 COPIED = (
     *("name", "rank", "usual_minutes", "acceptance", "done_when"),
     *("figure_name", "figure_unit", "figure_low", "figure_high", "caution"),
@@ -97,7 +98,7 @@ def add_own_item(
     item = WorkItem(
         order=order,
         name=name,
-        rank=last + 1,
+        rank=min(last + 1, LAST_RANK),
         note=note,
         keys=keys,
         usual_minutes=usual_minutes,
