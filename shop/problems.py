@@ -14,6 +14,7 @@ from shop.calc.drafting import beyond_the_record, draft
 from shop.calc.protected import protected_material_sentence
 from shop.facts import listing_facts
 from shop.models import Listing, Promise, ShopProfile
+from shop.states import PromiseKind
 from workorders.models import WorkItem
 
 LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
@@ -23,16 +24,21 @@ WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "s
 
 
 def open_promise_of(instrument: Instrument) -> Promise | None:
-    return instrument.promises.open().select_related("person").first()
+    return instrument.promises.open().select_related("instrument", "person").first()
 
 
-def promise_problems(instrument: Instrument) -> list[Problem]:
+def promise_problems(instrument: Instrument, *, with_names: bool = True) -> list[Problem]:
+    """Who has it; without a name for those whose work needs none."""
     promise = open_promise_of(instrument)
     if promise is None:
         return []
-    words = WORDS_FOR_PROMISE[promise.kind]
-    sentence = f"{instrument.maker_name} {instrument.stock_number} is {words}{promise.ends_in_words}."
-    return [Blocker(f"{sentence} It is promised to {promise.person}.", _at(instrument, "promise"))]
+    whom = f" It is promised to {promise.person}." if with_names else ""
+    return [Blocker(f"{_promised_words(promise)}{whom}", _at(instrument, "promise"))]
+
+
+def _promised_words(promise: Promise) -> str:
+    instrument, words = promise.instrument, WORDS_FOR_PROMISE[promise.kind]
+    return f"{instrument.maker_name} {instrument.stock_number} is {words}{promise.ends_in_words}."
 
 
 def protected_material_problems(instrument: Instrument) -> list[Problem]:
@@ -149,10 +155,12 @@ def _contradicted_words(listing: Listing, weighed: list[Weighed]) -> list[Proble
     ]
 
 
-def listing_problems(instrument: Instrument, weighed: list[Weighed] | None = None) -> list[Problem]:
+def listing_problems(
+    instrument: Instrument, weighed: list[Weighed] | None = None, *, with_names: bool = True
+) -> list[Problem]:
     """Everything that speaks against showing it; `weighed` where the statements are at hand already."""
     return [
-        *promise_problems(instrument),
+        *promise_problems(instrument, with_names=with_names),
         *price_problems(instrument),
         *photo_problems(instrument),
         *open_work_problems(instrument, blocks=True),
@@ -169,6 +177,18 @@ def dealing_problems(instrument: Instrument) -> list[Problem]:
         *protected_material_problems(instrument),
         *open_work_problems(instrument, blocks=False),
     ]
+
+
+def sale_problems(instrument: Instrument) -> list[Problem]:
+    """For the page of a sale, where it is not known yet who buys: the holder of a hold may."""
+    promise = open_promise_of(instrument)
+    if promise is None or promise.kind != PromiseKind.HOLD:
+        return dealing_problems(instrument)
+    held = Caution(
+        f"{_promised_words(promise)} It can be sold to {promise.person} alone. What was paid on the hold"
+        " goes into their credit, and can be used here out of that."
+    )
+    return [held, *protected_material_problems(instrument), *open_work_problems(instrument, blocks=False)]
 
 
 def trial_length_problems(days: int) -> list[Problem]:

@@ -21,7 +21,7 @@ def instrument_page(request, stock_number):
     instrument = the_instrument(stock_number)
     user = request.user
     weighed = weighed_statements(instrument)
-    problems = listing_problems(instrument, weighed)
+    problems = listing_problems(instrument, weighed, with_names=user.has_perm("shop.see_people"))
     context = {
         "instrument": instrument,
         "facts": public_facts(instrument),

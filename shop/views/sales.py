@@ -9,7 +9,7 @@ from shop.actions.people import add_person
 from shop.actions.sales import sell
 from shop.forms import CreditForm, PaymentForm, SaleForm
 from shop.models import Promise, Sale
-from shop.problems import dealing_problems
+from shop.problems import sale_problems
 from shop.states import PromiseKind
 from shop.views.answers import act_once, the_instrument, today
 from workorders.currency import in_words
@@ -44,7 +44,7 @@ def sale_record(request, stock_number):
             return answer
         if form.is_valid() and (answer := act_once(request, form, act)):
             return answer
-    context = {"form": form, "instrument": instrument, "problems": dealing_problems(instrument)}
+    context = {"form": form, "instrument": instrument, "problems": sale_problems(instrument)}
     return render(request, "shop/sale_form.html", context)
 
 

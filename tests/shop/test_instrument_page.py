@@ -74,3 +74,12 @@ def test_the_page_asks_the_database_no_more_for_many_rows(client, owner, django_
     with django_assert_max_num_queries(70) as after:
         client.get(instrument.get_absolute_url())
     assert len(after) - len(before) <= 4
+
+
+def test_who_has_it_is_named_to_those_who_may_see_people(client, seller, technician):
+    instrument = make.make_instrument()
+    make.make_running_trial(instrument=instrument, person=make.make_person(name="Ada Quill"))
+    assert "It is promised to Ada Quill." in page_of(client, seller, instrument)
+    technicians_page = page_of(client, technician, instrument)
+    assert "is out on home trial until" in technicians_page
+    assert "Ada Quill" not in technicians_page
