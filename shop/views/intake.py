@@ -7,6 +7,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from instruments.actions.waiting_photos import drop_waiting, keep_waiting, take_waiting, waiting_photos
 from instruments.form_token import form_token_of
+from instruments.forms.fields import MOST_DIGITS
 from instruments.forms.photos import PhotosForm
 from instruments.photos import stored_photos
 from instruments.views.identity import known_makers
@@ -16,7 +17,6 @@ from shop.actions.intake import log_instrument
 from shop.forms.intake import IntakeForm, same_serial
 from shop.sellers import people_like
 from shop.views.answers import act_once, today
-from workorders.forms.fields import MOST_DIGITS
 
 
 @accepts_uploads
