@@ -1,6 +1,7 @@
 from django import forms
 
 from instruments.calc.evidence.tell_tales import Question
+from instruments.forms.photos import PhotosField, ReceivedPhotos
 from instruments.models import Instrument, Photo, TellTale
 
 MOST_PHOTOS = 120
@@ -18,18 +19,24 @@ class SightingForm(forms.Form):
         required=False,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    photo = forms.ChoiceField(label="Photograph of it", required=False)
+    new_photo = PhotosField(label="Photograph it now", help_text="", required=False)
+    photo = forms.ChoiceField(label="Or one that is here already", required=False)
 
-    def __init__(self, data, *, tell_tale: TellTale, earlier, photos: list[Photo]):
+    def __init__(self, data, files, *, tell_tale: TellTale, earlier, photos: list[Photo]):
         self.tell_tale = tell_tale
         initial = {"is_seen": True, "was_seen": True} if earlier else {}
         initial |= {"note": earlier.note, "photo": earlier.photo_id} if earlier else {}
-        super().__init__(data, prefix=f"tell-tale-{tell_tale.pk}", initial=initial)
+        super().__init__(data, files, prefix=f"tell-tale-{tell_tale.pk}", initial=initial)
         self.fields["is_seen"].label = tell_tale.text
         shown = [(str(photo.pk), f"{photo.position}: {photo}") for photo in photos]
         if earlier and earlier.photo and earlier.photo not in photos:
             shown.append((str(earlier.photo_id), f"Put away: {earlier.photo}"))
         self.fields["photo"].choices = [("", "None"), *shown]
+
+    @property
+    def received(self) -> ReceivedPhotos:
+        """The photographs that came with this tell-tale, whatever else is wrong on the sheet."""
+        return getattr(self, "cleaned_data", {}).get("new_photo") or ReceivedPhotos()
 
     @property
     def is_looked_for(self) -> bool:
@@ -39,7 +46,7 @@ class SightingForm(forms.Form):
 class TellTaleSheet:
     """Every tell-tale in use, question by question, with what is seen of it now."""
 
-    def __init__(self, data, *, instrument: Instrument, library: tuple[Question, ...]):
+    def __init__(self, data, files=None, *, instrument: Instrument, library: tuple[Question, ...]):
         rows = {(each.question, each.code): each for each in TellTale.objects.filter(in_use=True)}
         seen = {row.tell_tale_id: row for row in instrument.sightings.seen().select_related("photo")}
         self.photos = list(instrument.photos.kept()[:MOST_PHOTOS])
@@ -47,7 +54,7 @@ class TellTaleSheet:
         for question in library:
             asked = [rows[question.code, each.code] for each in question.tell_tales]
             forms_of_it = [
-                SightingForm(data, tell_tale=row, earlier=seen.get(row.pk), photos=self.photos)
+                SightingForm(data, files, tell_tale=row, earlier=seen.get(row.pk), photos=self.photos)
                 for row in asked
             ]
             self.questions.append((question, forms_of_it))

@@ -9,19 +9,27 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.actions.evidence import record_sightings
+from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.tell_tales import add_tell_tale, edit_tell_tale
 from instruments.forms.tell_tales import TellTaleForm, TellTaleSheet
 from instruments.library import questions
-from instruments.models import TellTale
+from instruments.models import Photo, TellTale
 from instruments.standings import moved_between, shop_questions, weighed_statements
 from instruments.views.answers import answer_form, the_instrument
+from instruments.views.once import answered_before
+from instruments.views.uploads import accepts_uploads
+
+LONGEST_CAPTION = 160
 
 
+@accepts_uploads
 @require_http_methods(["GET", "POST"])
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def tell_tales(request, stock_number):
     instrument = the_instrument(stock_number)
-    sheet = TellTaleSheet(request.POST or None, instrument=instrument, library=shop_questions())
+    if answer := answered_before(request) if request.method == "POST" else None:
+        return answer
+    sheet = _sheet(request, instrument)
     before = weighed_statements(instrument)
 
     def act() -> str:
@@ -39,6 +47,31 @@ def tell_tales(request, stock_number):
     ]
     context = {"instrument": instrument, "sheet": sheet, "tested": tested}
     return render(request, "instruments/tell_tales.html", context)
+
+
+def _sheet(request, instrument) -> TellTaleSheet:
+    """The sheet as sent; a good photograph is kept with the instrument whatever becomes of the rest."""
+    library = shop_questions()
+    sheet = TellTaleSheet(request.POST or None, request.FILES or None, instrument=instrument, library=library)
+    if not request.FILES:
+        return sheet
+    sheet.is_valid()
+    sent = request.POST.copy()
+    for form in sheet.forms:
+        for sentence in form.received.refused:
+            messages.warning(request, sentence)
+        if form.received.prepared:
+            photo = _kept(instrument, form, by=request.user)
+            sent[form.add_prefix("photo")], sent[form.add_prefix("is_seen")] = str(photo.pk), "on"
+    return TellTaleSheet(sent, instrument=instrument, library=library)
+
+
+def _kept(instrument, form, *, by) -> Photo:
+    """The first of several goes with what is seen; all of them stay with the instrument."""
+    added = add_photos(instrument=instrument, prepared=form.received.prepared, by=by)
+    for photo in added.new:
+        describe_photo(photo=photo, by=by, caption=form.tell_tale.text[:LONGEST_CAPTION].rstrip("."))
+    return (added.new or added.known)[0]
 
 
 def _tell(request, written: list, moved: list) -> None:

@@ -6,6 +6,7 @@ from django.urls import reverse
 from instruments.models import Sighting, TellTale
 from instruments.standings import standing_of
 from tests import make
+from tests.pictures import broken_upload, upload
 
 pytestmark = pytest.mark.django_db
 
@@ -71,6 +72,36 @@ def test_a_note_and_a_photo_are_kept_with_what_is_seen(signed_in):
     field = f"tell-tale-{row.pk}"
     save(signed_in, instrument, row, **{f"{field}-note": "bass only", f"{field}-photo": str(photo.pk)})
     assert instrument.sightings.values_list("note", "photo").get() == ("bass only", photo.pk)
+
+
+def test_a_photo_taken_at_the_bench_goes_with_what_it_shows(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    save(signed_in, instrument, row, **{f"tell-tale-{row.pk}-new_photo": upload("coils.jpg")})
+    photo = instrument.sightings.get().photo
+    assert (photo.original_name, photo.caption) == ("coils.jpg", row.text.rstrip("."))
+
+
+def test_a_photo_is_enough_of_a_tick(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    save(signed_in, instrument, **{f"tell-tale-{row.pk}-new_photo": upload("coils.jpg")})
+    assert instrument.sightings.seen().get().tell_tale == row
+
+
+def test_a_bad_photo_is_named_and_the_tick_stands(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    torn = {f"tell-tale-{row.pk}-new_photo": broken_upload("torn.jpg")}
+    page = save(signed_in, instrument, row, **torn).content.decode()
+    assert "torn.jpg is damaged" in page
+    assert instrument.sightings.seen().get().photo is None
+
+
+def test_a_photo_is_kept_when_the_rest_is_refused(signed_in):
+    instrument, row = make.make_instrument(), TellTale.objects.first()
+    field = f"tell-tale-{row.pk}"
+    sent = {f"{field}-new_photo": upload("coils.jpg"), f"{field}-note": "x" * 400}
+    page = save(signed_in, instrument, row, **sent).content.decode()
+    assert "Not saved yet" in page and not Sighting.objects.exists()
+    assert f'<option value="{instrument.photos.get().pk}" selected>' in page
 
 
 def test_a_photo_of_another_instrument_is_refused_and_nothing_saved(signed_in):

@@ -61,7 +61,7 @@ def the_buyer_logs_it_with_its_story(phone) -> Instrument:
     phone.get_by_label("Upright").check()
     phone.get_by_label("Maker", exact=True).fill("Halden & Rook")
     phone.get_by_label("85, A0 to A7").check()
-    phone.set_input_files("#id_photos", [steps.upload("coils.jpg", "peru")])
+    phone.set_input_files("#id_photos", [steps.upload("front.jpg", "peru")])
     phone.get_by_text("1 kept.").wait_for()
     phone.fill("#id_seller_name", SELLER)
     phone.fill("#id_history", STORY)
@@ -104,11 +104,11 @@ def the_bench_ticks_what_it_sees(tablet, instrument) -> None:
     tablet.goto(f"/stock/{instrument.stock_number}/tell-tales/")
     row = tablet.locator(f"#tell-tale-{rust.pk}")
     row.get_by_text(rust.text).click()
-    row.get_by_label("Photograph of it").select_option(index=1)
+    row.get_by_label("Photograph it now").set_input_files(steps.upload("coils.jpg", "brown"))
     tablet.get_by_role("button", name="Save what I see").click()
     tablet.get_by_text(re.compile(f"“{STORY}”: as told → contradicted")).wait_for()
     sighting = instrument.sightings.get()
-    assert sighting.photo == instrument.photos.get()
+    assert sighting.photo.caption == rust.text.rstrip(".")
     assert (sighting.seen_by.username, sighting.seen_on) == ("tobias", timezone.localdate())
 
 
