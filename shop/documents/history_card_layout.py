@@ -66,13 +66,18 @@ def lay_out(paper: HistoryPaper) -> bytes:
 
 
 def _card(paper: HistoryPaper) -> list[Flowable]:
-    """As many of the lines as the card holds, whole ones only; the long form has them all."""
+    """As many of the lines as the card holds, whole ones only; the long form has them all.
+
+    What did not bear testing is chosen first, so that a full card never leaves it out.
+    """
     left = [*_name(paper), *_facts(paper)]
-    lines: list[str] = []
-    for line in _lines(paper):
-        if pour.height_of([*left, *_told([*lines, line])], WORDS) <= ROOM:
-            lines.append(line)
-    return [Columns([[*left, *_told(lines)], _side(paper)], [WORDS, SIDE], gap=GAP)]
+    lines, kept = _lines(paper), set()
+    for place in sorted(range(len(lines)), key=lambda place: lines[place][0]):
+        printed = [lines[each][1] for each in sorted({*kept, place})]
+        if pour.height_of([*left, *_told(printed)], WORDS) <= ROOM:
+            kept.add(place)
+    told = _told([lines[place][1] for place in sorted(kept)])
+    return [Columns([[*left, *told], _side(paper)], [WORDS, SIDE], gap=GAP)]
 
 
 def _name(paper: HistoryPaper) -> list[Flowable]:
@@ -98,12 +103,24 @@ def _facts(paper: HistoryPaper) -> list[Flowable]:
     ]
 
 
-def _lines(paper: HistoryPaper) -> list[str]:
-    """What is said comes before what was done; a sentence is printed whole or not at all."""
+def _lines(paper: HistoryPaper) -> list[tuple[int, str]]:
+    """What is said, what did not bear testing, what was done, each with its turn in being chosen.
+
+    A sentence is printed whole or not at all, but for what did not bear testing: of that at least its first.
+    """
     history = paper.history
+    tested = [line if len(line) <= LONGEST_LINE else _first_sentence(line) for line in history.tested]
     did = [", ".join(filter(None, [done.name, done.done_on, done.measured])) for done in history.done]
-    lines = [*(said.sentence for said in history.said), *history.tested, *did]
-    return [line for line in lines if len(line) <= LONGEST_LINE]
+    lines = [
+        *((1, said.sentence) for said in history.said),
+        *((0, line) for line in tested),
+        *((2, line) for line in did),
+    ]
+    return [(turn, line) for turn, line in lines if len(line) <= LONGEST_LINE]
+
+
+def _first_sentence(words: str) -> str:
+    return f"{words.partition('. ')[0].rstrip('.')}."
 
 
 def _told(lines: list[str]) -> list[Flowable]:

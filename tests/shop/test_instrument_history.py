@@ -122,6 +122,16 @@ def test_the_card_is_one_page_however_much_there_is_to_tell():
     assert Reading(build_short_history(replace(PAPER, history=much))).page_count == 1
 
 
+def test_a_full_card_still_says_what_did_not_bear_testing():
+    short = "Something was said of its strings that did not bear testing."
+    long = replace(
+        HISTORY, said=HISTORY.said * 40, tested=(f"{short} What we found instead: {'rust; ' * 60}.",)
+    )
+    reading = Reading(build_short_history(replace(PAPER, history=long)))
+    assert short in reading.text
+    assert "rust" not in reading.text
+
+
 def test_a_bare_history_prints():
     bare = History("26-001", "Maker unknown", "Upright", "", (), "88 keys", 1, 88)
     paper = HistoryPaper(bare, Party("Castlemere"), "H26-002", date(2026, 4, 14), "0" * 64)
