@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
+from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
@@ -9,6 +10,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from instruments.actions.documents import add_document
 from instruments.forms.documents import DocumentForm
 from instruments.media import serve_file
+from instruments.models import Evidence
 from instruments.scans import stored_scan
 from instruments.views.answers import act_once, the_instrument
 from instruments.views.once import answered_before
@@ -26,7 +28,12 @@ def documents(request, stock_number):
     was_sent = request.method == "POST"
     if was_sent and (answer := answered_before(request) or _added(request, instrument, form)):
         return answer
-    shown = instrument.documents.open_to(request.user).select_related("added_by")
+    bearing = Evidence.objects.current().select_related("statement")
+    shown = (
+        instrument.documents.open_to(request.user)
+        .select_related("added_by")
+        .prefetch_related(Prefetch("evidence", bearing, to_attr="bearing"))
+    )
     context = {"instrument": instrument, "form": form, "documents": shown[:MOST_SHOWN]}
     return render(request, "instruments/documents.html", context)
 

@@ -42,6 +42,16 @@ def test_a_picture_is_kept_byte_for_byte_too(signed_in):
     assert (document.file.read(), document.media_type) == (picture_bytes(), "image/jpeg")
 
 
+def test_the_page_says_what_a_document_bears_on(signed_in):
+    statement = make.make_statement(text="One family from new")
+    document = make.make_document(instrument=statement.instrument)
+    address = reverse("instruments:documents", args=[statement.instrument.stock_number])
+    assert "It bears on no statement yet." in signed_in.get(address).content.decode()
+    make.make_evidence(statement=statement, document=document, side="against")
+    page = signed_in.get(address).content.decode()
+    assert "Against it: <a" in page and "“One family from new”" in page
+
+
 def test_a_document_is_linked_into_the_chain(signed_in):
     instrument = make.make_instrument()
     send(signed_in, instrument, pdf_upload())
