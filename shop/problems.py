@@ -191,6 +191,19 @@ def sale_problems(instrument: Instrument) -> list[Problem]:
     return [held, *protected_material_problems(instrument), *open_work_problems(instrument, blocks=False)]
 
 
+def trial_problems(instrument: Instrument) -> list[Problem]:
+    """For a home trial, whose agreement rests on the condition that was written down before."""
+    problems = dealing_problems(instrument)
+    if not instrument.findings.exists():
+        problems.append(
+            Caution(
+                "Nothing has been written down of its condition, and the agreement relies on it.",
+                _at(instrument, "condition"),
+            )
+        )
+    return problems
+
+
 def trial_length_problems(days: int) -> list[Problem]:
     """Three months is where UK law begins to regulate hire (Consumer Credit Act 1974, s. 15)."""
     if days <= 88:

@@ -5,8 +5,11 @@ from decimal import Decimal
 
 from django import forms
 from django.urls import reverse_lazy
+from django.utils import timezone
 
 from instruments.calc.edtf import describe, from_plain_words
+
+AS_A_MACHINE_WRITES = str.maketrans({",": ".", "\N{MINUS SIGN}": "-"})
 
 
 class HalfKnownDateField(forms.CharField):
@@ -46,7 +49,7 @@ class NumberField(forms.DecimalField):
         super().__init__(localize=localize, **options)
 
     def to_python(self, value) -> Decimal | None:
-        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+        return super().to_python(value.translate(AS_A_MACHINE_WRITES) if isinstance(value, str) else value)
 
     def prepare_value(self, value):
         return f"{value.normalize():f}" if isinstance(value, Decimal) else value
@@ -85,6 +88,16 @@ class RowsField(forms.ModelMultipleChoiceField):
                 refusal = self.error_messages["invalid_choice"]
                 raise forms.ValidationError(refusal, code="invalid_choice", params={"value": number})
         return super().clean(value)
+
+
+class PastDayField(DayField):
+    """A day on which something happened: today at the latest."""
+
+    def clean(self, value):
+        day = super().clean(value)
+        if day and day > timezone.localdate():
+            raise forms.ValidationError("That day has not come yet.", code="future")
+        return day
 
 
 @dataclass(frozen=True)

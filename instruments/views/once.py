@@ -57,7 +57,8 @@ def answered_before(request: HttpRequest) -> HttpResponse | None:
     if earlier is None:
         return None
     if earlier.by_id != request.user.pk or earlier.fingerprint != fingerprint(request):
-        return render(request, "409.html", status=409)
+        saved = earlier.url if earlier.by_id == request.user.pk else ""
+        return render(request, "409.html", {"saved": saved}, status=409)
     return _go_to(request, earlier.url)
 
 

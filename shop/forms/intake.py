@@ -3,7 +3,7 @@
 from django import forms
 from django.urls import reverse_lazy
 
-from instruments.forms.fields import DayField
+from instruments.forms.fields import PastDayField
 from instruments.forms.identity import IdentityForm
 from instruments.forms.photos import PhotosField, ReceivedPhotos
 from instruments.models import Instrument
@@ -43,7 +43,7 @@ class IntakeForm(IdentityForm):
         widget=forms.RadioSelect,
     )
     price_minor = MoneyField(label="Price paid", required=False)
-    bought_on = DayField(label="Bought on", required=False)
+    bought_on = PastDayField(label="Bought on", required=False)
     history = forms.CharField(
         label="Its history, as it was told",
         required=False,
@@ -64,7 +64,7 @@ class IntakeForm(IdentityForm):
         required=False,
         help_text="A listing prints this in place of the name, the seller’s too.",
     )
-    told_on = DayField(label="Told on", required=False, help_text="Left empty: the day it was bought.")
+    told_on = PastDayField(label="Told on", required=False, help_text="Left empty: the day it was bought.")
     photos = PhotosField(required=False)
 
     def __init__(self, *args, **options):

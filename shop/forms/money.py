@@ -1,6 +1,6 @@
 from django import forms
 
-from instruments.forms.fields import DayField
+from instruments.forms.fields import PastDayField
 from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
 from workorders.forms.fields import MoneyField
 
@@ -22,7 +22,7 @@ class PriceForm(forms.ModelForm):
 class CostForm(forms.ModelForm):
     amount_minor = MoneyField(label="Amount")
     takes_back = forms.BooleanField(label="This takes an earlier line back", required=False)
-    spent_on = DayField(label="Spent on")
+    spent_on = PastDayField(label="Spent on")
 
     class Meta:
         model = CostLine
@@ -42,7 +42,7 @@ class PurchaseForm(forms.ModelForm):
     price_minor = MoneyField(
         label="Price paid", required=False, help_text="Without transport or repairs: those are costs."
     )
-    bought_on = DayField(label="Bought on", required=False)
+    bought_on = PastDayField(label="Bought on", required=False)
     seller = forms.ModelChoiceField(queryset=Person.objects.all(), required=False, empty_label="Not recorded")
 
     class Meta:
@@ -51,7 +51,7 @@ class PurchaseForm(forms.ModelForm):
 
 
 class ClearanceForm(forms.ModelForm):
-    issued_on = DayField(label="Issued on", required=False)
+    issued_on = PastDayField(label="Issued on", required=False)
 
     class Meta:
         model = Clearance

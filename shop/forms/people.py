@@ -1,9 +1,30 @@
+import re
+
 from django import forms
 
 from shop.models import Person
 
+NUMBER = re.compile(r"[+()\d\s./-]+(?:\s?(?:x|ext\.?)\s?\d+)?", re.IGNORECASE)
+
+
+class TelephoneField(forms.CharField):
+    """A number as people write it; kept as written, since spaces are how it is read out."""
+
+    widget = forms.TextInput(attrs={"inputmode": "tel", "autocomplete": "off"})
+
+    def __init__(self, **options):
+        super().__init__(**{"label": "Telephone", "max_length": 40, "required": False} | options)
+
+    def clean(self, value) -> str:
+        number = super().clean(value)
+        if number and (not NUMBER.fullmatch(number) or sum(sign.isdigit() for sign in number) < 4):
+            raise forms.ValidationError("Give a telephone number, such as 01632 960 123.", code="telephone")
+        return number
+
 
 class PersonForm(forms.ModelForm):
+    telephone = TelephoneField()
+
     class Meta:
         model = Person
         fields = ["name", "address", "telephone", "email", "note"]

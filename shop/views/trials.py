@@ -14,7 +14,7 @@ from shop.actions.people import add_person
 from shop.actions.trials import credit_for, draft_trial, revise_trial, start_trial
 from shop.forms import StartTrialForm, TrialForm
 from shop.models import ShopProfile, Trial
-from shop.problems import dealing_problems
+from shop.problems import trial_problems
 from shop.states import TrialState
 from shop.views.answers import act_once, the_instrument, today
 from shop.views.papers import kept_paper_answer, pdf_answer
@@ -52,7 +52,7 @@ def trial_draft(request, stock_number):
             return answer
         if form.is_valid() and (answer := act_once(request, form, act)):
             return answer
-    context = {"form": form, "instrument": instrument, "problems": dealing_problems(instrument)}
+    context = {"form": form, "instrument": instrument, "problems": trial_problems(instrument)}
     return render(request, "shop/trial_form.html", context)
 
 
@@ -98,7 +98,7 @@ def trial_page(request, number):
     started = trial.promise is not None
     context = {
         "trial": trial,
-        "problems": dealing_problems(trial.instrument) if trial.state == TrialState.DRAFT else [],
+        "problems": trial_problems(trial.instrument) if trial.state == TrialState.DRAFT else [],
         "paid_minor": value_in(trial.promise) if started else 0,
         "payments": trial.promise.payments.all() if started else [],
         "counts_minor": credit_for(trial) if trial.state == TrialState.OUT else None,
@@ -137,7 +137,7 @@ def trial_start(request, number):
             with stored_paper(trial.number, pdf) as stored:
                 if answer := act_once(request, form, act):
                     return answer
-    problems = dealing_problems(trial.instrument) if trial.state == TrialState.DRAFT else []
+    problems = trial_problems(trial.instrument) if trial.state == TrialState.DRAFT else []
     context = {"form": form, "trial": trial, "problems": problems}
     context["due_minor"] = trial.pay_now_minor + trial.delivery_minor
     return render(request, "shop/trial_start.html", context)

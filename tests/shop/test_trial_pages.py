@@ -205,3 +205,10 @@ def test_a_delivery_agreed_otherwise_meanwhile_stops_the_start():
     revised = revise_trial(trial=trial, by=make.somebody(), delivery_note="Third floor", **revise)
     with stored_paper(trial.number, b"%PDF-") as stored, pytest.raises(Refused, match="changed a moment ago"):
         keep_agreement(trial=revised, stored=stored, terms=terms, by=make.somebody())
+
+
+def test_a_trial_of_what_nobody_examined_is_cautioned(client, seller):
+    trial = make.make_trial()
+    client.force_login(seller)
+    page = client.get(trial.get_absolute_url()).content.decode()
+    assert "Nothing has been written down of its condition" in page

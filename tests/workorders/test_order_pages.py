@@ -38,6 +38,13 @@ def test_an_order_needs_a_title_or_a_set_and_keeps_what_was_ticked(client):
     assert not WorkOrder.objects.exists()
 
 
+def test_an_order_cannot_be_wanted_by_a_day_that_has_passed(client):
+    load_tasks()
+    instrument = make.make_instrument()
+    answer = send(client, open_url(instrument), sets=["customers-touch"], due_on="2025-01-01")
+    assert "That day has passed." in answer.content.decode() and not WorkOrder.objects.exists()
+
+
 def test_a_task_that_is_not_in_the_library_is_refused_in_words(client):
     answer = send(client, open_url(make.make_instrument()), title="Odd", tasks=["no-such-task"])
     assert "“no-such-task” is not in the task library." in answer.content.decode()

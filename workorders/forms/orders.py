@@ -4,6 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from django import forms
+from django.utils import timezone
 
 from instruments.forms.fields import DayField
 from workorders.actions.tasks import TaskSet, task_sets
@@ -75,6 +76,12 @@ class OrderForm(TasksForm):
     )
 
     field_order = ["title", "due_on", "note", "sets", "tasks"]
+
+    def clean_due_on(self):
+        due_on = self.cleaned_data["due_on"]
+        if due_on and due_on < timezone.localdate():
+            raise forms.ValidationError("That day has passed.", code="past")
+        return due_on
 
     def clean(self):
         cleaned = super().clean()
