@@ -1,6 +1,7 @@
 """Photographs set out together: one large with others beside it, or rows of equal height. None is cropped."""
 
 from dataclasses import dataclass
+from itertools import groupby
 from math import ceil
 
 from reportlab.lib.units import mm
@@ -19,6 +20,7 @@ LONGEST_CAPTION = 140  # longer ones are printed below the pictures
 TALLEST_GROUP = 98 * mm
 TALLEST_ROW = 62 * mm
 MOST_IN_A_ROW = 4
+WIDEST_IN_A_ROW = 3.2  # width to height; a wider one beside others would leave them too small to see
 
 
 @dataclass(frozen=True)
@@ -89,12 +91,13 @@ def _readable(photos: tuple[Photo, ...]) -> tuple[list[Shown], list[Flowable]]:
 
 
 def _rows(shown: list[Shown]) -> list[list[Shown]]:
-    """As few rows as may be, evenly filled."""
-    if not shown:
-        return []
-    rows = ceil(len(shown) / MOST_IN_A_ROW)
-    across = ceil(len(shown) / rows)
-    return [shown[start : start + across] for start in range(0, len(shown), across)]
+    """As few rows as may be, evenly filled; a panorama has one to itself."""
+    rows = []
+    for is_wide, some in groupby(shown, key=lambda each: each.jpeg.aspect > WIDEST_IN_A_ROW):
+        run = list(some)
+        across = 1 if is_wide else ceil(len(run) / ceil(len(run) / MOST_IN_A_ROW))
+        rows += [run[start : start + across] for start in range(0, len(run), across)]
+    return rows
 
 
 def row_of(shown: list[Shown], width: float, tallest: float) -> Columns:

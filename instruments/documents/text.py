@@ -27,6 +27,7 @@ MOST_CHARACTERS = 20_000
 MOST_LINES = 200
 MOST_SPOKEN = 1_000
 PIECE = 2_000
+NARROWEST = 1.0  # points: ReportLab sets nothing at all in less
 
 _LINE_ENDS = re.compile(r"\r\n|[\n\r\v\f\x1c-\x1e\x85\u2028\u2029]")
 _UNSPEAKABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
@@ -133,6 +134,7 @@ class Prose(Paragraph):
     _set_width = None
 
     def wrap(self, width, height):
+        width = max(width, NARROWEST)
         if self._set_width != width or not hasattr(self, "blPara"):
             self._size = super().wrap(width, height)
             self._set_width = width
@@ -146,6 +148,8 @@ class Prose(Paragraph):
         self.wrap(width, height)
         parts = super().split(width, height)
         self._set_width = None
+        if not parts:
+            self.wrap(width, height)  # ReportLab has thrown its lines away, and it may yet be drawn whole
         for part in parts:
             part.element, part.has_mark = self.element, self.has_mark
         return parts

@@ -166,3 +166,11 @@ def test_a_qr_code_has_each_dark_module_where_it_belongs():
 def test_a_qr_code_refuses_what_no_code_can_hold():
     with pytest.raises(ValueError):
         QrFigure("x" * 5_000, 60, "QR code")
+
+
+@pytest.mark.parametrize("others", [2, 3])
+def test_a_panorama_in_front_leaves_no_room_for_a_group_and_breaks_no_paper(others):
+    """The height it has at full width is less than the captions of the others need beside it."""
+    photos = (Photo(jpeg(2000, 60), "The whole case"), *LANDSCAPES[:others])
+    assert group_size(photos, width=WIDTH) == 0
+    assert f"Caption {others - 1}" in printed(gallery(photos, width=WIDTH)).text

@@ -2,10 +2,14 @@ import ast
 from pathlib import Path
 
 import pytest
+from reportlab.platypus.flowables import Flowable
 
 from instruments.documents import fonts, styles
+from instruments.documents.sheet import WIDTH, print_sheet
 from instruments.documents.text import MARK, MOST_CHARACTERS, MOST_LINES, PIECE, p, printable
 from tests.hostile import HOSTILE_TEXTS
+from tests.instruments.test_paper_kit import IMPRINT
+from tests.reading import Reading
 
 ROOT = Path(__file__).resolve().parents[2]
 PROJECT_FILES = [path for app in ("instruments", "workorders", "shop") for path in (ROOT / app).rglob("*.py")]
@@ -98,3 +102,30 @@ def test_thousands_of_lines_run_on_after_the_first_hundreds():
     pieces = p("a\n" * 9_000, styles.BODY)
     assert len(pieces) < MOST_LINES + 20
     assert words_of(pieces).split() == ["a"] * 9_000
+
+
+def test_a_paragraph_that_could_not_be_split_is_drawn_whole():
+    """ReportLab forgets the lines of a paragraph when it finds no place to split it."""
+    (prose,) = p("two lines of words " * 8, styles.BODY)
+    assert prose.split(WIDTH, 16) == []
+    assert "two lines of words" in Reading(print_sheet([Drawn(prose)], IMPRINT)).text
+
+
+class Drawn(Flowable):
+    """Draws a piece without asking it again how much room it takes."""
+
+    def __init__(self, piece):
+        super().__init__()
+        self.piece = piece
+
+    def wrap(self, width, height):
+        return width, 40
+
+    def draw(self):
+        self.piece.drawOn(self.canv, 0, 0)
+
+
+@pytest.mark.parametrize("width", [-3, 0, 0.2, 4])
+def test_words_are_set_in_a_column_too_narrow_for_a_letter(width):
+    (prose,) = p("Wrest pins", styles.CAPTION)
+    assert prose.wrap(width, 100)[1] > 0 and prose.least_height(width) > 0
