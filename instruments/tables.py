@@ -5,6 +5,7 @@ Nothing is believed before it is measured. What cannot be read raises `TableRefu
 
 import csv
 import io
+import lzma
 import zipfile
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
@@ -29,6 +30,7 @@ ZIP = b"PK\x03\x04"
 DAMAGE = (
     zipfile.BadZipFile,
     zlib.error,
+    lzma.LZMAError,
     RuntimeError,
     SyntaxError,
     OSError,

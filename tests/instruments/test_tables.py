@@ -34,6 +34,16 @@ def repacked(content: bytes, **parts: bytes) -> bytes:
     return target.getvalue()
 
 
+def spoilt_lzma() -> bytes:
+    """A zip packed by a method that no spreadsheet uses, with a byte of it changed."""
+    target = BytesIO()
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_LZMA) as packed:
+        packed.writestr("xl/workbook.xml", "<workbook/>" * 50)
+    content = target.getvalue()
+    begin = content.index(b"xl/workbook.xml") + len(b"xl/workbook.xml")
+    return content[:begin] + bytes(8) + content[begin + 8 :]
+
+
 @pytest.mark.parametrize(
     "content",
     [
@@ -109,6 +119,7 @@ def test_short_row_is_filled_with_nothing():
         (b"\xd0\xcf\x11\xe0" + bytes(9), "old Excel format"),
         (b"PK\x03\x04" + bytes(50), "cannot be unpacked"),
         (workbook(("A",))[:-60], "cannot be unpacked"),
+        (spoilt_lzma(), "cannot be unpacked"),
         (b"A\n\x81\n", "letters that cannot be read"),
         (workbook(("A",), *[("x",)] * (MOST_ROWS + 1)), "goes on beyond row 10,000"),
         (workbook(["x"] * 201), "more than 200 columns"),
