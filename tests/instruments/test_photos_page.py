@@ -103,3 +103,10 @@ def test_the_number_of_queries_does_not_grow_with_the_photos(signed_in, technici
             signed_in.get(address(each))
         counts.append(len(queries))
     assert counts[0] == counts[1] <= 10
+
+
+def test_a_photo_just_taken_can_be_sent_without_choosing_another(signed_in):
+    """Two boxes carry one field: were one of them insisted on, the browser would refuse the other's photo."""
+    page = signed_in.get(address(make_instrument())).content.decode()
+    sending = next(form for form in re.findall(r"<form[^>]*>", page) if "multipart" in form)
+    assert "novalidate" in sending and page.count('name="photos"') == 2
