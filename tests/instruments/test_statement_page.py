@@ -1,11 +1,14 @@
+import re
+from collections import Counter
 from uuid import uuid4
 
 import pytest
 from django.urls import reverse
 
+from instruments.actions.evidence import record_sightings
 from instruments.actions.statements import correct_statement
 from instruments.calc.wording import RELATIONS
-from instruments.models import Evidence
+from instruments.models import Evidence, TellTale
 from instruments.standings import standing_of
 from instruments.states import Teller
 from tests import make
@@ -142,3 +145,20 @@ def test_a_private_document_keeps_its_title_to_itself(client, technician, owner,
     assert "A document kept private" in page and "Mrs Arden" not in page
     client.force_login(owner)
     assert "Letter of Mrs Arden" in client.get(page_of(restrung)).content.decode()
+
+
+def test_no_two_things_on_the_page_share_an_id(signed_in, restrung):
+    sightings = [row for row in TellTale.objects.all() if row.question == "strings"] or [
+        make.make_tell_tale(),
+        *TellTale.objects.filter(question="strings")[1:3],
+    ]
+    record_sightings(
+        instrument=restrung.instrument,
+        seen=sightings[:3],
+        looked_for=sightings[:3],
+        by=make.somebody(),
+        on=make.A_DAY,
+    )
+    make.make_evidence(statement=restrung)
+    ids = re.findall(r' id="([^"]*)"', signed_in.get(page_of(restrung)).content.decode())
+    assert [each for each, count in Counter(ids).items() if count > 1] == []
