@@ -50,8 +50,10 @@ def attach_pictures(*, instrument: Instrument, pictures: Iterable[Mapping], by) 
     return added
 
 
+@transaction.atomic
 def describe_photo(*, photo: Photo, by, **description) -> Photo:
     """Set kind of shot, caption, or whether the public may see it. The history names what changed."""
+    photo = _as_it_is_now(photo)
     before = {name: _words(photo, name) for name in description}
     for name, value in description.items():
         setattr(photo, name, value)
@@ -63,14 +65,18 @@ def describe_photo(*, photo: Photo, by, **description) -> Photo:
     return photo
 
 
+@transaction.atomic
 def remove_photo(*, photo: Photo, by) -> Photo:
     """Put a photo away. Its files stay, so that it can be brought back."""
+    photo = _as_it_is_now(photo)
     photo.removed_at = timezone.now()
     save_tracked(photo, by=by, why=f"Photo put away: {photo}", update_fields=["removed_at"])
     return photo
 
 
+@transaction.atomic
 def restore_photo(*, photo: Photo, by) -> Photo:
+    photo = _as_it_is_now(photo)
     photo.removed_at = None
     save_tracked(photo, by=by, why=f"Photo brought back: {photo}", update_fields=["removed_at"])
     return photo
@@ -81,7 +87,9 @@ def shift_photo(*, photo: Photo, steps: int, by) -> None:
     """Move a photo among those that are kept, toward the front (-1) or the back (+1). The first one leads."""
     Instrument.objects.select_for_update().get(pk=photo.instrument_id)
     row = list(photo.instrument.photos.kept())
-    place = next(place for place, other in enumerate(row) if other.pk == photo.pk)
+    place = next((place for place, other in enumerate(row) if other.pk == photo.pk), None)
+    if place is None:
+        return  # put away by somebody else in the meantime
     row.insert(max(0, place + steps), row.pop(place))
     for position, moved in enumerate(row, start=1):
         if moved.position != position:
@@ -95,6 +103,11 @@ def forget_files_on_commit(picture: Mapping) -> None:
     """Remove the four files of a picture that no row will point at, once that is certain."""
     names = [str(picture[part]) for part in FILES]
     transaction.on_commit(lambda: [default_storage.delete(name) for name in names])
+
+
+def _as_it_is_now(photo: Photo) -> Photo:
+    """The row, locked: what somebody has changed since the page was opened stays in it and its history."""
+    return Photo.objects.select_for_update().get(pk=photo.pk)
 
 
 def _brought_back(photo: Photo, by) -> Photo:

@@ -1,7 +1,10 @@
 import pytest
 from django.core.files.storage import default_storage
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from instruments.actions.photos import add_photos, describe_photo, remove_photo, restore_photo, shift_photo
+from instruments.models import Photo
 from tests.make import make_instrument
 from tests.pictures import prepared
 
@@ -81,3 +84,29 @@ def test_the_first_photo_moved_to_the_front_stays_there(buyer):
     first = two_photos(instrument, buyer)[0]
     shift_photo(photo=first, steps=-1, by=buyer)
     assert [photo.original_name for photo in instrument.photos.kept()] == ["a.jpg", "b.jpg"]
+
+
+def test_describing_a_photo_leaves_alone_what_somebody_else_did_meanwhile(buyer):
+    opened = two_photos(make_instrument(), buyer)[0]
+    remove_photo(photo=Photo.objects.get(pk=opened.pk), by=buyer)
+    described = describe_photo(photo=opened, by=buyer, caption="As it stands")
+    newest = described.history.first()
+    assert newest.removed_at is not None and newest.caption == "As it stands"
+
+
+def test_a_photo_put_away_meanwhile_is_not_moved(buyer):
+    opened = two_photos(make_instrument(), buyer)[0]
+    remove_photo(photo=Photo.objects.get(pk=opened.pk), by=buyer)
+    shift_photo(photo=opened, steps=1, by=buyer)
+    assert opened.history.count() == 2
+
+
+@pytest.mark.parametrize(
+    "act", [remove_photo, restore_photo, lambda **said: describe_photo(caption="x", **said)]
+)
+def test_a_change_of_a_photo_and_its_history_are_written_together(buyer, act, django_assert_num_queries):
+    photo = two_photos(make_instrument(), buyer)[0]
+    with CaptureQueriesContext(connection) as asked:
+        act(photo=photo, by=buyer)
+    written = [query["sql"] for query in asked]
+    assert written[0].startswith("SAVEPOINT") and written[-1].startswith("RELEASE SAVEPOINT")
