@@ -38,7 +38,7 @@ def keep_waiting(*, form_token: str, prepared: Iterable[PreparedPhoto], by) -> N
 
 def take_waiting(*, form_token: str, by) -> list[dict]:
     """The pictures that waited, for `attach_pictures`; they wait no longer. Runs inside the taking act."""
-    rows = list(waiting_photos(form_token=form_token, by=by))
+    rows = list(waiting_photos(form_token=form_token, by=by).select_for_update())
     pictures = [{name: getattr(row, name) for name in (*FILES, *NOTED)} for row in rows]
     for picture in pictures:
         picture |= {part: picture[part].name for part in FILES}
@@ -48,8 +48,10 @@ def take_waiting(*, form_token: str, by) -> list[dict]:
 
 @transaction.atomic
 def drop_waiting(*, photo: WaitingPhoto) -> None:
-    forget_files_on_commit({part: getattr(photo, part).name for part in FILES})
-    photo.delete()
+    """Its files go only if it still waits: once taken, they are an instrument's."""
+    gone, _ = WaitingPhoto.objects.filter(pk=photo.pk).delete()
+    if gone:
+        forget_files_on_commit({part: getattr(photo, part).name for part in FILES})
 
 
 def forget_old_waiting_photos() -> None:

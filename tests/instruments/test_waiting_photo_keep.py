@@ -54,3 +54,15 @@ def test_forms_that_nobody_came_back_to_are_cleared_after_three_days(buyer):
     WaitingPhoto.objects.update(uploaded_at=timezone.now() - timedelta(days=4))
     keep_waiting(form_token="b" * 32, prepared=[prepared(colour="navy")], by=buyer)
     assert [photo.form_token for photo in WaitingPhoto.objects.all()] == ["b" * 32]
+
+
+def test_a_photo_taken_by_its_form_keeps_its_files_when_it_is_dropped_too_late(
+    buyer, django_capture_on_commit_callbacks
+):
+    keep_waiting(form_token=TOKEN, prepared=[prepared()], by=buyer)
+    shown = WaitingPhoto.objects.get()
+    pictures = take_waiting(form_token=TOKEN, by=buyer)
+    photo = attach_pictures(instrument=make_instrument(), pictures=pictures, by=buyer).new[0]
+    with django_capture_on_commit_callbacks(execute=True):
+        drop_waiting(photo=shown)
+    assert default_storage.exists(photo.original.name)
