@@ -5,7 +5,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from tests.make import make_instrument
+from instruments.actions.identity import correct_identity
+from instruments.actions.moves import move_instrument
+from tests.make import A_DAY, make_instrument
 
 pytestmark = pytest.mark.django_db
 
@@ -30,3 +32,11 @@ def test_a_move_cannot_lie_ahead(client, technician):
     tomorrow = timezone.localdate() + timedelta(days=1)
     assert "has not come yet" in send(client, instrument, moved_on=tomorrow.isoformat()).content.decode()
     assert not instrument.moves.exists()
+
+
+def test_a_move_leaves_alone_what_was_corrected_since_the_page_was_opened(technician):
+    opened = make_instrument()
+    correct_identity(instrument=opened, by=technician, model="No. 5")
+    move_instrument(instrument=opened, place="store", by=technician, on=A_DAY)
+    newest = opened.history.first()
+    assert (newest.model, newest.place, opened.place) == ("No. 5", "store", "store")
