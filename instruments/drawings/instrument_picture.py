@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from instruments.calc.exact import exact, plain
 from instruments.drawings import ink
 from instruments.drawings.finish import Variety, finish_of
 from instruments.drawings.grand import Grand
@@ -125,7 +126,7 @@ def _name(subject: Subject) -> str:
 
 def _description(subject: Subject, *, is_plan: bool) -> str:
     measures = {"high": subject.height_cm, "long": subject.length_cm, "wide": subject.width_cm}
-    known = ", ".join(f"{value:g} cm {word}" for word, value in measures.items() if value)
+    known = ", ".join(f"{plain(exact(value))} cm {word}" for word, value in measures.items() if value)
     seen = (
         "from above, lid off" if is_plan else "from the side" if subject.kind == "grand" else "from the front"
     )

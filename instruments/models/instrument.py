@@ -26,6 +26,7 @@ from instruments.states import (
 
 LOWEST_FIRST_KEY = -8  # C0, nine notes below A0
 MOST_KEYS = 97
+STRETCH_BEGINS = {"between", "before", "after", "by", "from", "up"}  # "by the end of the 1930s"
 FINISHES_NOT_WOODS = {CaseWood.EBONISED, CaseWood.PAINTED}
 
 
@@ -42,8 +43,8 @@ class InstrumentQuerySet(models.QuerySet):
 
 
 def folded(text: str) -> str:
-    """Lower case without accents, so that both databases find alike."""
-    plain = unicodedata.normalize("NFKD", text.casefold())
+    """Lower case without accents, so that both databases find alike; PostgreSQL cannot be asked about NUL."""
+    plain = unicodedata.normalize("NFKD", text.casefold()).replace("\0", "")
     return "".join(letter for letter in plain if not unicodedata.combining(letter))
 
 
@@ -214,7 +215,9 @@ class Instrument(models.Model):
         """As it follows the noun: of about 1912; made between 1908 and 1911; possibly of 1902."""
         if not self.made:
             return ""
-        words = self.made_words
-        if words.startswith("possibly "):
-            return f", possibly of {words.removeprefix('possibly ')}"
-        return f", made {words}" if words.split()[0] in {"between", "before", "after"} else f" of {words}"
+        words = self.made_words.removeprefix("possibly ")
+        doubt = "possibly " if words != self.made_words else ""
+        is_stretch = words.split()[0] in STRETCH_BEGINS
+        if not doubt and not is_stretch:
+            return f" of {words}"
+        return f", {doubt}{'made' if is_stretch else 'of'} {words}"

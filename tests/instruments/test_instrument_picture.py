@@ -1,4 +1,5 @@
 import xml.etree.ElementTree as ElementTree
+from decimal import Decimal
 
 import pytest
 
@@ -33,6 +34,12 @@ def test_the_drawing_says_that_it_is_one():
 
 def test_what_was_not_measured_is_owned_up_to():
     assert "nothing having been measured" in instrument_drawing(subject()).description
+
+
+def test_measures_are_said_without_idle_noughts():
+    assert "122 cm high, 148.5 cm wide" in (
+        instrument_drawing(subject(height_cm=Decimal("122.0"), width_cm=Decimal("148.5"))).description
+    )
 
 
 def test_two_uprights_share_one_scale():

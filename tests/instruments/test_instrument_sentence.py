@@ -37,6 +37,18 @@ from instruments.models import Instrument
             "A straight-strung square piano, possibly of 1838, with 73 keys.",
         ),
         ({"kind": "upright", "key_count": 85, "made": "193X"}, "An upright of the 1930s, with 85 keys."),
+        (
+            {"kind": "upright", "key_count": 85, "made": "../193X"},
+            "An upright, made by the end of the 1930s, with 85 keys.",
+        ),
+        (
+            {"kind": "grand", "key_count": 88, "made": "191X/.."},
+            "A grand, made from the 1910s on, with 88 keys.",
+        ),
+        (
+            {"kind": "grand", "key_count": 88, "made": "../1919?"},
+            "A grand, possibly made before 1920, with 88 keys.",
+        ),
     ],
 )
 def test_an_instrument_is_said_in_one_sentence(known, sentence):

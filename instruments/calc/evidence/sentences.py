@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Sequence
 
-from instruments.calc.edtf import describe
+from instruments.calc.edtf import Point, describe, parse
 from instruments.calc.evidence.claims import Claim
 
 LONGEST_QUOTE = 90
@@ -72,6 +72,8 @@ def quoted(claim: Claim) -> str:
 
 
 def when(claim: Claim) -> str:
-    """The date as it follows "made": "in 1912", "about 1912", "between 1910 and 1914"."""
-    words = describe(claim.edtf)
-    return f"in {words}" if words[:1].isdigit() or words.startswith("the ") else words
+    """The date as it follows "made": "in May 1912", "on 3 May 1912", "between 1910 and 1914"."""
+    words, date = describe(claim.edtf), parse(claim.edtf)
+    if isinstance(date, Point) and not words.startswith(("about ", "possibly ")):
+        return f"on {words}" if len(date.parts) > 2 else f"in {words}"
+    return f"in {words}" if words[:1].isdigit() else words

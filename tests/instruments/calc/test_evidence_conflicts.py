@@ -195,6 +195,23 @@ def test_a_sentence_quotes_the_claims_with_their_dates():
     )
 
 
+@pytest.mark.parametrize(
+    ("edtf", "said"),
+    [
+        ("1895", "in 1895"),
+        ("1895-05", "in May 1895"),
+        ("1895-05-03", "on 3 May 1895"),
+        ("189X", "in the 1890s"),
+        ("1895-21", "in spring 1895"),
+        ("[1895,1896]", "in 1895 or 1896"),
+        ("../1895", "before 1896"),
+    ],
+)
+def test_a_date_follows_made_as_people_say_it(edtf, said):
+    (found,) = conflicts([claim("a", "made", edtf), claim("b", "made", "1931")])
+    assert found.sentence == f"It cannot have been made both {said} and in 1931."
+
+
 def test_the_sentence_on_two_owners_asks_whether_they_were_one_household():
     (found,) = conflicts(
         [
