@@ -96,7 +96,7 @@ def dating_problems(dating: Dating) -> list[Problem]:
 def dating_of(instrument: Instrument) -> Dating:
     """The range of the serial number, narrowed by what is supported, then by what is told or open."""
     figure = serial_figure(instrument)
-    serial = serial_dating(figure, marks_of(instrument)) if figure else None
+    serial = serial_dating(figure, marks_of(instrument, figure)) if figure else None
     weighed = [each for each in weighed_statements(instrument) if each.standing.may_be_printed]
     begin = serial.years if serial else (None, None)
     supported = _narrowings(begin, (each for each in weighed if each.standing.name == SUPPORTED))

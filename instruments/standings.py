@@ -12,7 +12,7 @@ from instruments.calc.evidence.tell_tales import TellTale as TellTaleRule
 from instruments.calc.serial_marks import serial_dating
 from instruments.calc.wording import Saying
 from instruments.library import questions
-from instruments.models import Evidence, Instrument, SerialMark, Statement, TellTale, folded
+from instruments.models import Evidence, Instrument, SerialMark, Statement, TellTale
 from instruments.states import Grade, Side
 
 
@@ -161,7 +161,7 @@ def _record_claims(instrument: Instrument) -> list[Claim]:
     if instrument.made:
         claims.append(Claim("record-made", "made", _made_grade(instrument), "made", instrument.made, "made"))
     if serial := serial_figure(instrument):
-        span = years_edtf(serial_dating(serial, marks_of(instrument)).years)
+        span = years_edtf(serial_dating(serial, marks_of(instrument, serial)).years)
         if span:
             claims.append(
                 Claim("record-serial", "made", "seen", f"serial number {instrument.serial}", span, "serial")
@@ -181,9 +181,9 @@ def serial_figure(instrument: Instrument) -> int | None:
     return int(plain) if re.fullmatch(r"[0-9]{1,12}", plain) and int(plain) else None
 
 
-def marks_of(instrument: Instrument) -> list:
-    rows = SerialMark.objects.filter(maker_folded=folded(instrument.maker).strip())[:500]
-    return [row.as_mark() for row in rows]
+def marks_of(instrument: Instrument, serial: int) -> list:
+    """The shop's marks that bracket a serial number of its maker."""
+    return [row.as_mark() for row in SerialMark.objects.around(instrument.maker, serial)]
 
 
 def shop_questions() -> tuple[Question, ...]:

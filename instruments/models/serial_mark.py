@@ -1,9 +1,28 @@
 from django.db import models
+from django.db.models import Max, Min, Q
 from simple_history.models import HistoricalRecords
 
 from instruments.calc import serial_marks
 from instruments.models.instrument import folded
 from instruments.states import Exactness
+
+
+class SerialMarkQuerySet(models.QuerySet):
+    def around(self, maker: str, serial: int):
+        """Of each exactness a maker's marks on the nearest number up to a serial and the nearest above."""
+        of_maker = self.filter(maker_folded=SerialMark(maker=maker).folded_maker)
+        nearest = (
+            of_maker.order_by()
+            .values_list("exactness")
+            .annotate(
+                below=Max("serial", filter=Q(serial__lte=serial)),
+                above=Min("serial", filter=Q(serial__gt=serial)),
+            )
+        )
+        asked = Q(pk__in=[])
+        for exactness, below, above in nearest:
+            asked |= Q(exactness=exactness, serial__in=[number for number in (below, above) if number])
+        return of_maker.filter(asked)
 
 
 class SerialMark(models.Model):
@@ -17,6 +36,7 @@ class SerialMark(models.Model):
     source = models.CharField(max_length=200)
 
     history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    objects = SerialMarkQuerySet.as_manager()
 
     class Meta:
         ordering = ["maker_folded", "serial", "year"]
@@ -36,8 +56,11 @@ class SerialMark(models.Model):
 
     @property
     def folded_maker(self) -> str:
-        """The maker as marks are looked up by: without case, accents or spaces around it."""
-        return folded(self.maker).strip()
+        """The maker as marks are looked up by: without case, accents or spaces around it.
+
+        Folding can lengthen a name ("ß" becomes "ss"), so it is cut to what the column holds.
+        """
+        return folded(self.maker).strip()[: self._meta.get_field("maker_folded").max_length]
 
     def as_mark(self) -> serial_marks.SerialMark:
         return serial_marks.SerialMark(self.serial, self.year, self.exactness, self.source)

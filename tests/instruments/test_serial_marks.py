@@ -103,3 +103,41 @@ def test_the_list_finds_a_maker_however_it_is_spelt(keeper):
     make.make_serial_mark(maker="Thursby & Lund")
     page = keeper.get(reverse("instruments:serial_marks"), {"maker": "halden"}).content.decode()
     assert "Halden &amp; Rook" in page and "Thursby" not in page
+
+
+@pytest.mark.both
+def test_a_nul_in_the_question_finds_marks_instead_of_failing(keeper):
+    make.make_serial_mark()
+    assert "31000" in keeper.get(reverse("instruments:serial_marks"), {"maker": "Hal\0den"}).content.decode()
+
+
+@pytest.mark.both
+def test_a_makers_name_that_folding_makes_longer_is_found_by_its_marks():
+    mark = make.make_serial_mark(maker="ß" * 120)
+    assert list(SerialMark.objects.around("ß" * 120, 31_000)) == [mark]
+
+
+def test_a_long_table_leaves_no_mark_out_of_a_dating():
+    """The marks are asked on either side of the number, however many the maker has below it."""
+    SerialMark.objects.bulk_create(
+        SerialMark(
+            maker="Halden & Rook",
+            maker_folded="halden & rook",
+            serial=1000 * place,
+            year=1800 + place // 10,
+            exactness="table",
+            source="a table",
+        )
+        for place in range(1, 601)
+    )
+    around = SerialMark.objects.around("Halden & Rook", 595_500)
+    assert [mark.serial for mark in around] == [595_000, 596_000]
+
+
+def test_the_nearest_marks_of_each_exactness_are_asked():
+    near = make.make_serial_mark(serial=31_000, exactness="table", source="a table")
+    proven = make.make_serial_mark(serial=20_000, year=1904)
+    make.make_serial_mark(serial=19_000, year=1903)
+    make.make_serial_mark(maker="Brae & Sons", serial=31_400)
+    later = make.make_serial_mark(serial=40_000, year=1912, exactness="about", source="told")
+    assert list(SerialMark.objects.around("halden & ROOK", 31_447)) == [proven, near, later]
