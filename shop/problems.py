@@ -50,6 +50,7 @@ def protected_material_problems(instrument: Instrument) -> list[Problem]:
         jurisdiction=ShopProfile.current().jurisdiction,
         natural_covering=instrument.natural_covering,
         sharp_covering=instrument.sharp_covering,
+        said_to_be_free=clearance is not None and clearance.no_protected_material,
     )
     return [Blocker(sentence, reverse("shop:clearance_add", args=[instrument.stock_number]))]
 

@@ -4,7 +4,7 @@ from django.db.models import Exists, F, OuterRef, QuerySet, Subquery
 
 from instruments.models import Instrument, Photo
 from shop.models import AskingPrice, Listing, Promise, Purchase
-from shop.states import ListingState, PromiseKind
+from shop.states import PromiseKind
 from workorders.models import WorkItem
 
 STATES = {
@@ -29,7 +29,7 @@ SORTS = {
 
 
 def stock_with_state() -> QuerySet[Instrument]:
-    """With price_now, promise_kind and promise_until, is_sold, listing_state, has_open_work, first_photo."""
+    """With price_now, promise_kind and promise_until, is_sold, is_in_window, has_open_work, first_photo."""
     promise = Promise.objects.open().filter(instrument=OuterRef("pk"))
     photo = Photo.objects.kept().filter(instrument=OuterRef("pk")).order_by("position", "id")
     return Instrument.objects.annotate(
@@ -37,7 +37,7 @@ def stock_with_state() -> QuerySet[Instrument]:
         promise_kind=Subquery(promise.values("kind")[:1]),
         is_sold=Exists(promise.filter(kind=PromiseKind.SALE)),
         promise_until=Subquery(promise.values("until")[:1]),
-        listing_state=Subquery(Listing.objects.filter(instrument=OuterRef("pk")).values("state")[:1]),
+        is_in_window=Exists(Listing.objects.in_window().filter(instrument=OuterRef("pk"))),
         has_open_work=Exists(WorkItem.objects.open().filter(order__instrument=OuterRef("pk"))),
         first_photo=Subquery(photo.values("pk")[:1]),
     )
@@ -66,7 +66,7 @@ def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
         case "free":
             return stock.filter(promise_kind__isnull=True)
         case "window":
-            return stock.filter(listing_state=ListingState.PUBLISHED, promise_kind__isnull=True)
+            return stock.filter(is_in_window=True)
         case "hold" | "trial":
             return stock.filter(promise_kind=state)
         case "sold":
@@ -82,9 +82,7 @@ def state_words(instrument: Instrument) -> str:
     if instrument.promise_kind:
         until = f" until {instrument.promise_until:%-d %B %Y}" if instrument.promise_until else ""
         return PROMISED[instrument.promise_kind] + until
-    if instrument.listing_state == ListingState.PUBLISHED:
-        return "In the window"
-    return ""
+    return "In the window" if instrument.is_in_window else ""
 
 
 PROMISED = {PromiseKind.HOLD: "On hold", PromiseKind.TRIAL: "On home trial", PromiseKind.SALE: "Sold"}

@@ -17,14 +17,18 @@ DEMANDS = {
     "laws of their own.",
     "other": "Most countries forbid or license trade in ivory.",
 }
+LACKING = "no registration or clearance is on file"
 CAUTION = "Check the law in force; this is not legal advice."
 
 
-def protected_material_sentence(*, jurisdiction: str, natural_covering: str, sharp_covering: str) -> str:
+def protected_material_sentence(
+    *, jurisdiction: str, natural_covering: str, sharp_covering: str, said_to_be_free: bool = False
+) -> str:
     """One paragraph: what was found, what the law asks, and the caution.
 
+    `said_to_be_free` is for a record that contradicts itself: ivory in the identity, none by the clearance.
     Raises KeyError for a jurisdiction other than uk, eu, us, other.
     """
     worst = "ivory" if "ivory" in (natural_covering, sharp_covering) else "unknown"
-    found = f"{FINDINGS[worst]}, and no registration or clearance is on file."
-    return f"{found} {DEMANDS[jurisdiction]} {CAUTION}"
+    lacking = "the clearance on file says that there is none" if said_to_be_free else LACKING
+    return f"{FINDINGS[worst]}, and {lacking}. {DEMANDS[jurisdiction]} {CAUTION}"

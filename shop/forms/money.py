@@ -53,6 +53,10 @@ class PurchaseForm(forms.ModelForm):
 class ClearanceForm(forms.ModelForm):
     issued_on = PastDayField(label="Issued on", required=False)
 
+    def __init__(self, *args, instrument, **options):
+        super().__init__(*args, **options)
+        self.instrument = instrument
+
     class Meta:
         model = Clearance
         fields = ["found", "how", "no_protected_material", "reference", "issued_on", "note"]
@@ -66,6 +70,14 @@ class ClearanceForm(forms.ModelForm):
         cleaned = super().clean()
         if cleaned.get("no_protected_material") and cleaned.get("reference"):
             self.add_error("reference", "Where there is none in it, there is no reference to give.")
+        if cleaned.get("no_protected_material") and self._is_ivory_by_its_identity():
+            self.add_error(
+                "no_protected_material",
+                "Its keys are recorded as covered with ivory. Correct the identity first, if that is wrong.",
+            )
         if not cleaned.get("no_protected_material") and not cleaned.get("reference"):
             self.add_error("reference", "Give the reference, or say that there is none in it.")
         return cleaned
+
+    def _is_ivory_by_its_identity(self) -> bool:
+        return not Clearance(instrument=self.instrument, no_protected_material=True).clears

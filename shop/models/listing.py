@@ -1,18 +1,36 @@
 from django.conf import settings
 from django.db import models
+from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Instrument
+from instruments.states import COVERINGS_THAT_MAY_BE_IVORY, Covering
 from shop.models.promise import Promise
+from shop.models.purchase import Clearance
 from shop.states import ListingState
 
 
 class ListingQuerySet(models.QuerySet):
     def in_window(self):
-        """Published, and promised to nobody."""
+        """Published, promised to nobody, cleared of ivory: to show it is to deal in it (Ivory Act s 1)."""
         promised = Promise.objects.open().filter(instrument=models.OuterRef("instrument"))
-        return self.filter(state=ListingState.PUBLISHED).filter(~models.Exists(promised))
+        published = self.filter(state=ListingState.PUBLISHED).filter(~models.Exists(promised))
+        return published._cleared()
+
+    def _cleared(self):
+        """What `protected_material_problems` says, asked of the database; a test compares the two."""
+        newest = Clearance.objects.filter(instrument=models.OuterRef("instrument")).order_by("-id")
+        with_reference = Q(newest_reference__gt="")
+        said_to_be_free = Q(newest_says_none=True) & ~_covered_with({Covering.IVORY})
+        return self.alias(
+            newest_reference=models.Subquery(newest.values("reference")[:1]),
+            newest_says_none=models.Subquery(newest.values("no_protected_material")[:1]),
+        ).filter(~_covered_with(COVERINGS_THAT_MAY_BE_IVORY) | with_reference | said_to_be_free)
+
+
+def _covered_with(coverings) -> Q:
+    return Q(instrument__natural_covering__in=coverings) | Q(instrument__sharp_covering__in=coverings)
 
 
 class Listing(models.Model):

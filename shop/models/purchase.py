@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from instruments.models import AppendOnly, Instrument
+from instruments.states import Covering
 from shop.models.person import Person
 from shop.states import CostKind, PurchaseRoute
 
@@ -107,4 +108,6 @@ class Clearance(AppendOnly):
 
     @property
     def clears(self) -> bool:
-        return self.no_protected_material or bool(self.reference)
+        """A reference clears. "None in it" does too, but not against the identity, where that says ivory."""
+        coverings = {self.instrument.natural_covering, self.instrument.sharp_covering}
+        return bool(self.reference) or (self.no_protected_material and Covering.IVORY not in coverings)

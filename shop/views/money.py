@@ -107,7 +107,7 @@ def clearance_add(request, stock_number):
     return _record(
         request,
         instrument,
-        ClearanceForm(request.POST or None),
+        ClearanceForm(request.POST or None, instrument=instrument),
         act=lambda data: record_clearance(instrument=instrument, by=request.user, **data),
         said="Clearance recorded.",
         heading="Ivory and other protected material",

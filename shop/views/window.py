@@ -12,7 +12,6 @@ from shop.life import public_life_of
 from shop.linked_data import listing_data
 from shop.models import Listing, ShopProfile
 from shop.showing import public_facts, shown, shown_as_it_stands
-from shop.states import ListingState
 from shop.views.answers import today
 
 PUBLIC_SIZES = {"thumb": "image/webp", "page": "image/webp"}
@@ -56,7 +55,7 @@ def listing_public(request, slug):
 @require_GET
 def listing_photo(request, slug, pk, size):
     """A picture made for the public, without hidden data, of an instrument in the window."""
-    listing = get_object_or_404(Listing.objects.in_window(), slug=slug, state=ListingState.PUBLISHED)
+    listing = get_object_or_404(Listing.objects.in_window(), slug=slug)
     photo = get_object_or_404(Photo.objects.public(), pk=pk, instrument=listing.instrument_id)
     if size not in PUBLIC_SIZES:
         raise Http404
