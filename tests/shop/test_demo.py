@@ -208,8 +208,8 @@ def test_one_is_sold_and_paid_for(built):
     assert [sale for sale in sales if still_to_pay(sale.promise) == 0]
 
 
-def test_all_money_paid_is_in_promises_or_in_credit(built):
-    paid = Payment.objects.aggregate(sum=Sum("amount_minor"))["sum"]
+def test_all_money_paid_toward_a_price_is_in_promises_or_in_credit(built):
+    paid = Payment.objects.toward_price().aggregate(sum=Sum("amount_minor"))["sum"]
     promised = sum(value_in(promise) for promise in Promise.objects.all())
     credit = sum(credit_of(person) for person in Person.objects.all())
     assert paid == promised + credit
