@@ -12,11 +12,29 @@ NATURAL_WIDTH = 20
 NATURAL_HEIGHT = 84
 SHARP_WIDTH = 12
 SHARP_HEIGHT = 52
-LABEL_SPACE = 22
+LABEL_SIZE = 12
+LABEL_SPACE = LABEL_SIZE + 10
 # Sharps do not stand midway between their naturals (share of a natural's width, by step above C).
 # Source: the usual lay-out of a keyboard; common practice, no source.
 LEANING = {1: -0.12, 3: 0.12, 6: -0.14, 8: 0.0, 10: 0.14}
 GHOST_DASH = (1.5, 3)
+
+
+@dataclass(frozen=True)
+class Cut:
+    """How wide keys are drawn, and how large the letters under them, so that both can be read once scaled."""
+
+    natural: float
+    sharp: float
+    letters: float
+
+    @property
+    def label_space(self) -> float:
+        return self.letters + 10
+
+
+WIDE = Cut(NATURAL_WIDTH, SHARP_WIDTH, LABEL_SIZE)
+NARROW = Cut(natural=9, sharp=6, letters=18)  # the whole compass on a phone
 
 
 @dataclass(frozen=True)
@@ -27,6 +45,7 @@ class Layout:
     key_count: int
     left: float = 0
     top: float = 0
+    cut: Cut = WIDE
 
     @property
     def last_key(self) -> int:
@@ -46,41 +65,52 @@ class Layout:
         edges, right = {}, self.left
         for key in self.shown_keys:
             if is_sharp(key):
-                leaning = LEANING[(key + 8) % 12] * NATURAL_WIDTH
-                edges[key] = right + leaning - SHARP_WIDTH / 2
+                leaning = LEANING[(key + 8) % 12] * self.cut.natural
+                edges[key] = right + leaning - self.cut.sharp / 2
             else:
                 edges[key] = right
-                right += NATURAL_WIDTH
+                right += self.cut.natural
         return edges
 
     @property
     def width(self) -> float:
-        return sum(NATURAL_WIDTH for key in self.shown_keys if not is_sharp(key))
+        return sum(self.cut.natural for key in self.shown_keys if not is_sharp(key))
 
     def edge(self, key: int) -> float:
         return self._edges[key]
 
     def middle(self, key: int) -> float:
-        return self._edges[key] + (SHARP_WIDTH if is_sharp(key) else NATURAL_WIDTH) / 2
+        return self._edges[key] + self.key_width(key) / 2
+
+    def key_width(self, key: int) -> float:
+        return self.cut.sharp if is_sharp(key) else self.cut.natural
 
     def holds(self, key: int) -> bool:
         return key in self.own_keys
 
 
-def keyboard_drawing(first_key: int, key_count: int, *, marked: Mapping[int, str] | None = None) -> Drawing:
+def keyboard_drawing(
+    first_key: int, key_count: int, *, marked: Mapping[int, str] | None = None, cut: Cut = WIDE
+) -> Drawing:
     """`marked`: keys to point at, each with the words that tell why."""
-    layout = Layout(first_key, key_count, left=2, top=2)
+    left = 2 if cut == WIDE else cut.letters / 2  # half the letters of the lowest key stand out
+    layout = Layout(first_key, key_count, left=left, top=2, cut=cut)
     marked = {key: why for key, why in (marked or {}).items() if layout.holds(key)}
     drawing = Drawing(
-        width=layout.width + 4,
-        height=NATURAL_HEIGHT + LABEL_SPACE + 4,
+        width=layout.width + 2 * left,
+        height=NATURAL_HEIGHT + cut.label_space + 4,
         name=f"Keyboard of {key_count} keys, {note_label(first_key)} to {note_label(layout.last_key)}",
         description=_description(layout, marked),
-        kind="keyboard",
+        kind=kind_of("keyboard", cut),
     )
     drawing.extend(key_shapes(layout, marked))
     drawing.extend(note_labels(layout))
     return drawing
+
+
+def kind_of(kind: str, cut: Cut) -> str:
+    """A page shows one of the two cuts by its width and hides the other: they go by different names."""
+    return kind if cut == WIDE else f"{kind}-narrow"
 
 
 def key_shapes(layout: Layout, marked: Mapping[int, str]) -> Iterator[Shape]:
@@ -98,15 +128,17 @@ def key_shapes(layout: Layout, marked: Mapping[int, str]) -> Iterator[Shape]:
 def note_labels(layout: Layout) -> Iterator[Text]:
     """Every C, and the two ends; a C that would touch an end's label gives way."""
     ends = (layout.first_key, layout.last_key)
-    baseline = layout.top + NATURAL_HEIGHT + 16
+    letters = layout.cut.letters
+    apart = 2.1 * letters
+    baseline = layout.top + NATURAL_HEIGHT + letters + 4
     for key in layout.own_keys:
-        close = any(key != end and abs(layout.middle(key) - layout.middle(end)) < 26 for end in ends)
+        close = any(key != end and abs(layout.middle(key) - layout.middle(end)) < apart for end in ends)
         if key in ends or (note_label(key).startswith("C") and not is_sharp(key) and not close):
             yield Text(
                 layout.middle(key),
                 baseline,
                 note_label(key),
-                size=12,
+                size=letters,
                 anchor="middle",
                 fill=ink.SOFT_INK,
                 classes="key-label",
@@ -123,7 +155,7 @@ def _ghost(layout: Layout, key: int) -> Rect:
     return Rect(
         layout.edge(key),
         layout.top,
-        SHARP_WIDTH if sharp else NATURAL_WIDTH,
+        layout.key_width(key),
         SHARP_HEIGHT if sharp else NATURAL_HEIGHT,
         fill=ink.SHEET,
         stroke=ink.LINE_STRONG,
@@ -138,11 +170,13 @@ def _natural(layout: Layout, key: int, why: str | None) -> Iterator[Shape]:
     x = layout.edge(key)
     look = "key key-natural" + (" key-marked" if why is not None else "")
     yield Rect(
-        x, layout.top, NATURAL_WIDTH, NATURAL_HEIGHT, radius=1.5,
+        x, layout.top, layout.cut.natural, NATURAL_HEIGHT, radius=1.5,
         fill=ink.SHEET, stroke="#a99d89", stroke_width=0.9, classes=look, **_own(layout, key, why),
     )  # fmt: skip
     if why is not None:
-        yield Rect(x + 3, layout.top + NATURAL_HEIGHT - 9, NATURAL_WIDTH - 6, 4, radius=1, fill=ink.RED)
+        inset = 0.15 * layout.cut.natural
+        width = layout.cut.natural - 2 * inset
+        yield Rect(x + inset, layout.top + NATURAL_HEIGHT - 9, width, 4, radius=1, fill=ink.RED)
 
 
 def _sharp(layout: Layout, key: int, why: str | None) -> Iterator[Shape]:
@@ -152,7 +186,7 @@ def _sharp(layout: Layout, key: int, why: str | None) -> Iterator[Shape]:
     yield Rect(
         x,
         layout.top,
-        SHARP_WIDTH,
+        layout.cut.sharp,
         SHARP_HEIGHT,
         radius=1,
         fill=colour,
@@ -161,8 +195,8 @@ def _sharp(layout: Layout, key: int, why: str | None) -> Iterator[Shape]:
     )
     if why is not None:
         # A pale bar as well: the mark does not hang on colour alone.
-        front = layout.top + SHARP_HEIGHT - 9
-        yield Line(x + 3, front, x + SHARP_WIDTH - 3, front, stroke=ink.SHEET, stroke_width=2.5)
+        front, inset = layout.top + SHARP_HEIGHT - 9, 0.25 * layout.cut.sharp
+        yield Line(x + inset, front, x + layout.cut.sharp - inset, front, stroke=ink.SHEET, stroke_width=2.5)
 
 
 def _description(layout: Layout, marked: Mapping[int, str]) -> str:

@@ -7,13 +7,11 @@ from decimal import Decimal
 from instruments.calc.compass import note_label
 from instruments.calc.touchweight import KeyVerdict, target_g
 from instruments.drawings import ink
-from instruments.drawings.keyboard import LABEL_SPACE, NATURAL_HEIGHT, Layout, key_shapes, note_labels
+from instruments.drawings.keyboard import NATURAL_HEIGHT, WIDE, Cut, Layout, key_shapes, kind_of, note_labels
 from instruments.drawings.shapes import Drawing, Line, Shape, Text, circle, polygon, polyline
 
-MARGIN_LEFT = 38
 PLOT_HEIGHT = 190
 GAP = 22
-LEGEND_SPACE = 30
 PLOT_TOP = 16
 STEM = "#dcb0aa"
 CAUSES = {
@@ -58,21 +56,27 @@ class Scale:
 
 
 def touch_drawing(
-    first_key: int, key_count: int, weighed: Iterable[KeyVerdict], *, curve: Curve | None = None
+    first_key: int,
+    key_count: int,
+    weighed: Iterable[KeyVerdict],
+    *,
+    curve: Curve | None = None,
+    cut: Cut = WIDE,
 ) -> Drawing:
     """`weighed`: the keys as `instruments.calc.touchweight.verdict` judged them."""
     curve = curve or Curve()
     top = PLOT_TOP + PLOT_HEIGHT + GAP
-    layout = Layout(first_key, key_count, left=MARGIN_LEFT, top=top)
+    layout = Layout(first_key, key_count, left=2.4 * cut.letters + 9, top=top, cut=cut)
     keys = [key for key in weighed if layout.holds(key.key)]
     targets = curve.along(layout)
     scale = _scale(keys, targets, curve.tolerance_g)
+    legend = _legend(layout, curve.tolerance_g)
     drawing = Drawing(
-        width=MARGIN_LEFT + layout.width + 4,
-        height=top + NATURAL_HEIGHT + LABEL_SPACE + LEGEND_SPACE,
+        width=layout.left + layout.width + max(4, cut.letters / 2),
+        height=max(line for line, _ in legend) + 10,
         name=f"Touch weight of {len(keys)} keys",
         description=_description(keys),
-        kind="touch",
+        kind=kind_of("touch", cut),
     )
     drawing.extend(_grid(layout, scale))
     drawing.extend(_target(layout, scale, targets, curve.tolerance_g))
@@ -80,7 +84,7 @@ def touch_drawing(
     drawing.extend(key_shapes(layout, {key.key: _why(key) for key in keys if not key.inside}))
     drawing.extend(note_labels(layout))
     drawing.extend(_points(layout, scale, keys))
-    drawing.extend(_legend(layout, curve.tolerance_g))
+    drawing.extend(shape for _, shape in legend)
     return drawing
 
 
@@ -99,7 +103,8 @@ def _grid(layout: Layout, scale: Scale) -> Iterator[Shape]:
         y = scale.y(grams)
         yield Line(layout.left, y, right, y, stroke=ink.LINE, stroke_width=0.8)
         words = f"{grams} g" if grams == scale.marks[-1] else str(grams)
-        yield Text(layout.left - 8, y + 4, words, size=12, anchor="end", fill=ink.SOFT_INK)
+        letters = layout.cut.letters
+        yield Text(layout.left - 8, y + letters / 3, words, size=letters, anchor="end", fill=ink.SOFT_INK)
 
 
 def _target(
@@ -145,20 +150,29 @@ def _down_point(x: float, y: float, words: str, *, is_outside: bool) -> Iterator
         yield circle(x, y, 3.2, fill=ink.INK, title=words)
 
 
-def _legend(layout: Layout, tolerance_g: Decimal) -> Iterator[Shape]:
-    y = layout.top + NATURAL_HEIGHT + LABEL_SPACE + 20
-    x = layout.left + 6
+def _legend(layout: Layout, tolerance_g: Decimal) -> list[tuple[float, Shape]]:
+    """The signs and their words, each with the height it stands at: in one line, or in more if need be."""
+    letters = layout.cut.letters + 1
+    x, y = layout.left + 6, layout.top + NATURAL_HEIGHT + layout.cut.label_space + letters + 7
     entries = (
-        ("down-weight", [circle(x, y - 4, 3.2, fill=ink.INK)], 104),
-        ("up-weight", [circle(x + 104, y - 4, 3, fill=ink.SHEET, stroke=ink.SOFT_INK, stroke_width=1.2)], 90),
-        ("outside the curve", list(_down_point(x + 194, y - 4, "", is_outside=True)), 142),
-        (f"target, within {_grams(tolerance_g)} g", list(_band_sample(x + 336, y - 4)), 0),
+        ("down-weight", 12, lambda x, y: [circle(x, y, 3.2, fill=ink.INK)]),
+        ("up-weight", 12, _up_sample),
+        ("outside the curve", 12, lambda x, y: _down_point(x, y, "", is_outside=True)),
+        (f"target, within {_grams(tolerance_g)} g", 26, _band_sample),
     )
-    start = x
-    for words, signs, advance in entries:
-        yield from signs
-        yield Text(start + (26 if advance == 0 else 12), y, words, size=13, fill=ink.SOFT_INK)
-        start += advance
+    shapes: list[tuple[float, Shape]] = []
+    for words, room, signs in entries:
+        width = room + 0.5 * letters * len(words)
+        if x + width > layout.left + layout.width and shapes:
+            x, y = layout.left + 6, y + letters + 9
+        shapes += [(y, sign) for sign in signs(x, y - letters / 3)]
+        shapes.append((y, Text(x + room, y, words, size=letters, fill=ink.SOFT_INK)))
+        x += width + 24
+    return shapes
+
+
+def _up_sample(x: float, y: float) -> Iterator[Shape]:
+    yield circle(x, y, 3, fill=ink.SHEET, stroke=ink.SOFT_INK, stroke_width=1.2)
 
 
 def _band_sample(x: float, y: float) -> Iterator[Shape]:

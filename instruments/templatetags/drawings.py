@@ -1,10 +1,12 @@
 """Drawings for pages. The only place where markup built by `instruments.drawings` is declared safe."""
 
+from collections.abc import Iterable
+
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
-from instruments.drawings.keyboard import keyboard_drawing
+from instruments.drawings.keyboard import NARROW, WIDE, keyboard_drawing
 from instruments.drawings.life_line import life_line, upright_life_line
 from instruments.drawings.shapes import Drawing
 from instruments.drawings.svg import to_svg
@@ -18,10 +20,16 @@ def safe_svg(drawing: Drawing) -> SafeString:
     return mark_safe(to_svg(drawing))  # noqa: S308  to_svg escapes every word and attribute
 
 
+def _both_cuts(drawings: Iterable[Drawing]) -> SafeString:
+    """A page shows one of them by its width and hides the other (`lists.css`)."""
+    return mark_safe("".join(to_svg(drawing) for drawing in drawings))  # noqa: S308  as in `safe_svg`
+
+
 @register.simple_tag
 def keyboard(instrument, marked=None) -> SafeString:
-    """The instrument's own compass; `marked` maps keys to the words that tell why."""
-    return safe_svg(keyboard_drawing(instrument.first_key, instrument.key_count, marked=marked))
+    """The instrument's own compass, once wide and once for a phone; `marked` maps keys to why they are."""
+    own = instrument.first_key, instrument.key_count
+    return _both_cuts(keyboard_drawing(*own, marked=marked, cut=cut) for cut in (WIDE, NARROW))
 
 
 @register.simple_tag
@@ -53,7 +61,7 @@ def subject_of(instrument) -> Subject:
 
 @register.simple_tag
 def touch_chart(weighing) -> SafeString:
-    """A weigh-off against its instrument's own curve."""
+    """A weigh-off against its instrument's own curve, once wide and once for a phone."""
     instrument = weighing.instrument
     curve = Curve(
         bass_g=instrument.touch_bass_g,
@@ -62,7 +70,8 @@ def touch_chart(weighing) -> SafeString:
         tolerance_g=instrument.touch_tolerance_g,
     )
     weighed = verdict_of(weighing, instrument).keys
-    return safe_svg(touch_drawing(instrument.first_key, instrument.key_count, weighed=weighed, curve=curve))
+    own = instrument.first_key, instrument.key_count
+    return _both_cuts(touch_drawing(*own, weighed=weighed, curve=curve, cut=cut) for cut in (WIDE, NARROW))
 
 
 @register.simple_tag(name="life_line")

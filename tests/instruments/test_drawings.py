@@ -3,13 +3,14 @@
 import xml.etree.ElementTree as ElementTree
 from decimal import Decimal
 from io import BytesIO
+from itertools import pairwise
 
 import pytest
 from PIL import Image
 
 from instruments.calc.touchweight import Reading, verdict
 from instruments.drawings.geometry import dashes, inset
-from instruments.drawings.keyboard import keyboard_drawing
+from instruments.drawings.keyboard import NARROW, keyboard_drawing
 from instruments.drawings.picture import to_jpeg, to_png
 from instruments.drawings.shapes import Drawing, Line, Path, Rect, Text, hatched, mix
 from instruments.drawings.svg import to_svg
@@ -78,9 +79,38 @@ def test_words_are_escaped_in_text_titles_and_attributes():
     assert "".join(text.itertext()) == "a & b<i>"
 
 
-def chart(*readings, first_key=1, key_count=85, curve=None):
+def chart(*readings, first_key=1, key_count=85, curve=None, **cut):
     judged = verdict([Reading(*reading) for reading in readings], first_key=first_key, key_count=key_count)
-    return touch_drawing(first_key, key_count, judged.keys, curve=curve)
+    return touch_drawing(first_key, key_count, judged.keys, curve=curve, **cut)
+
+
+ON_A_PHONE = 300  # CSS pixels left for a drawing on a page of 360
+
+
+def narrow_drawings(first_key, key_count):
+    yield keyboard_drawing(first_key, key_count, cut=NARROW)
+    yield chart((40, 50, 25), (41, 60, 20), first_key=first_key, key_count=key_count, cut=NARROW)
+
+
+@pytest.mark.parametrize(("first_key", "key_count"), COMPASSES)
+def test_the_whole_compass_can_be_read_on_a_phone(first_key, key_count):
+    for drawing in narrow_drawings(first_key, key_count):
+        smallest = min(shape.size for shape in drawing.shapes if isinstance(shape, Text))
+        assert smallest * ON_A_PHONE / drawing.width >= 9
+
+
+@pytest.mark.parametrize(("first_key", "key_count"), COMPASSES)
+def test_on_a_phone_no_words_run_out_of_the_drawing_or_into_each_other(first_key, key_count):
+    for drawing in narrow_drawings(first_key, key_count):
+        lines = {}
+        for text in (shape for shape in drawing.shapes if isinstance(shape, Text)):
+            width = 0.5 * text.size * len(text.text)
+            left = text.x - {"start": 0, "middle": width / 2, "end": width}[text.anchor]
+            assert left >= 0 and left + width <= drawing.width and text.y <= drawing.height
+            lines.setdefault(text.y, []).append((left, left + width))
+        for spans in lines.values():
+            spans.sort()
+            assert all(before[1] <= after[0] for before, after in pairwise(spans))
 
 
 @pytest.mark.parametrize(("first_key", "key_count"), COMPASSES)
