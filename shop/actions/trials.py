@@ -24,6 +24,7 @@ from shop.actions.ledger import (
 )
 from shop.actions.promises import AlreadyClosed, close_promise, open_promise
 from shop.actions.sales import record_sale
+from shop.calc.trial_figures import Exchange, Return, exchange
 from shop.models import Sale, Trial
 from shop.problems import dealing_problems, trial_length_problems
 from shop.states import PromiseKind, PromiseOutcome, TrialState
@@ -132,9 +133,13 @@ def exchange_trial(
         raise NotEnough("Choose another instrument to exchange it for.")
     refuse_if_blocked(dealing_problems(other))
     trial = _end(trial, PromiseOutcome.EXCHANGED, note, by, on)
-    counts = credit_for(trial)
+    figures = exchange_figures(trial, other_price_minor)
     release_to_credit(
-        promise=trial.promise, amount_minor=counts, note=f"{trial.number} exchanged", by=by, on=on
+        promise=trial.promise,
+        amount_minor=credit_for(trial),
+        note=f"{trial.number} exchanged",
+        by=by,
+        on=on,
     )
     sale = record_sale(
         instrument=other,
@@ -144,8 +149,9 @@ def exchange_trial(
         by=by,
         on=on,
     )
-    spend = min(credit_of(trial.person), other_price_minor)
-    use_credit(promise=sale.promise, amount_minor=spend, note=f"From {trial.number}", by=by, on=on)
+    use_credit(
+        promise=sale.promise, amount_minor=figures.used_minor, note=f"From {trial.number}", by=by, on=on
+    )
     move_instrument(instrument=trial.instrument, place=Place.WORKSHOP, note="back from trial", by=by, on=on)
     return sale
 
@@ -164,9 +170,7 @@ def return_trial(
     """The instrument comes back. What was paid, less an agreed deduction, is refunded or left in credit."""
     lock_person(trial.person)
     trial = _end(trial, PromiseOutcome.RETURNED, note, by, on)
-    rest = value_in(trial.promise) - deduction_minor
-    if rest < 0:
-        raise NotEnough("The deduction is more than was paid.")
+    rest = return_figures(trial, deduction_minor).rest_minor
     if give_back == "refund":
         refund(promise=trial.promise, amount_minor=rest, method=method, by=by, on=on)
     else:
@@ -180,6 +184,19 @@ def return_trial(
 def credit_for(trial: Trial) -> int:
     """What counts toward another instrument by the agreed share; half a minor unit rounds up."""
     return share_minor(value_in(trial.promise), Decimal(trial.credit_percent) / 100)
+
+
+def exchange_figures(trial: Trial, other_price_minor: int) -> Exchange:
+    """What an exchange comes to: what counts, and any credit there is already, against the other price."""
+    return exchange(credit_of(trial.person) + credit_for(trial), other_price_minor)
+
+
+def return_figures(trial: Trial, deduction_minor: int) -> Return:
+    """What a return comes to. Raises NotEnough when more would be deducted than was paid."""
+    paid = value_in(trial.promise)
+    if deduction_minor > paid:
+        raise NotEnough("The deduction is more than was paid.")
+    return Return(paid, deduction_minor)
 
 
 def _locked(trial: Trial) -> Trial:

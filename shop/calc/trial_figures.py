@@ -22,6 +22,36 @@ class Exchange:
 
 
 @dataclass(frozen=True)
+class Return:
+    """What becomes of what was paid when the instrument comes back."""
+
+    paid_minor: int
+    deduction_minor: int
+
+    def __post_init__(self):
+        if min(self.paid_minor, self.deduction_minor) < 0:
+            raise ValueError("amounts cannot be negative")
+        if self.deduction_minor > self.paid_minor:
+            raise ValueError("the deduction is more than was paid")
+
+    @property
+    def rest_minor(self) -> int:
+        """To be given back, or left in credit."""
+        return self.paid_minor - self.deduction_minor
+
+
+def exchange(credit_minor: int, other_price_minor: int) -> Exchange:
+    """Conserved: what the credit pays and what is left of it are together the credit."""
+    used = min(credit_minor, other_price_minor)
+    return Exchange(
+        other_price_minor=other_price_minor,
+        used_minor=used,
+        still_to_pay_minor=other_price_minor - used,
+        left_in_credit_minor=credit_minor - used,
+    )
+
+
+@dataclass(frozen=True)
 class TrialFigures:
     """The sums of one agreement. ValueError when they cannot all be true."""
 
@@ -58,14 +88,7 @@ class TrialFigures:
         return share_minor(self.counting_minor, Decimal(self.credit_percent) / 100)
 
     def exchanged_for(self, other_price_minor: int) -> Exchange:
-        """Conserved: what the credit pays and what is left of it are together the credit."""
-        used = min(self.credit_minor, other_price_minor)
-        return Exchange(
-            other_price_minor=other_price_minor,
-            used_minor=used,
-            still_to_pay_minor=other_price_minor - used,
-            left_in_credit_minor=self.credit_minor - used,
-        )
+        return exchange(self.credit_minor, other_price_minor)
 
     def example_prices(self, step_minor: int) -> tuple[int, int]:
         """A dearer and a cheaper instrument to reckon with: 15 % either way, outward to whole steps."""

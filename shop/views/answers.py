@@ -2,9 +2,9 @@
 
 from django.utils import timezone
 
-from instruments.views.answers import act_once, the_instrument
+from instruments.views.answers import act_once, answer_form, the_instrument
 
-__all__ = ["act_once", "the_instrument", "today"]
+__all__ = ["act_once", "answer_form", "the_instrument", "today"]
 
 
 def today():

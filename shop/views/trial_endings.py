@@ -1,27 +1,30 @@
-"""The three endings of a home trial: keep, exchange, return."""
+"""The three endings of a home trial: keep, exchange, return. What one comes to is shown before it is done."""
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
-from instruments.views.once import answered_before
+from instruments.problems import Refused
 from shop.actions.ledger import credit_of, still_to_pay, value_in
 from shop.actions.trials import credit_for, exchange_trial, keep_trial, return_trial
+from shop.endings import exchange_lines, return_lines
 from shop.forms import ExchangeForm, KeepForm, ReturnForm
 from shop.offering import instruments_to_offer
-from shop.views.answers import act_once, today
+from shop.states import TrialState
+from shop.views.answers import answer_form, today
 from shop.views.trials import the_trial
 from workorders.currency import in_words
 
+SHOW = "show"  # the button that reckons and does nothing else
 
-def _ending(request, trial, form, *, act, template):
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
-    context = {"trial": trial, "form": form}
+
+def _ending(request, trial, form, *, act, template, lines=None):
+    if SHOW not in request.POST and (answer := answer_form(request, form, act)):
+        return answer
+    context = {"trial": trial, "form": form, "lines": _reckoned(form, lines) if lines else []}
+    if request.htmx and SHOW in request.POST:
+        return render(request, "shop/includes/comes_to.html", context)
     if trial.promise:
         context |= {
             "paid_minor": value_in(trial.promise),
@@ -30,6 +33,23 @@ def _ending(request, trial, form, *, act, template):
             "credit_minor": credit_of(trial.person),
         }
     return render(request, template, context)
+
+
+def _reckoned(form, lines):
+    """The lines as far as what the form holds can be reckoned with; why not is said on the form."""
+    try:
+        return lines(_held_by(form))
+    except Refused as refused:
+        form.add_error(None, refused.sentences)
+        return []
+
+
+def _held_by(form) -> dict:
+    """What has been given and is right so far, or what the form begins with."""
+    if not form.is_bound:
+        return {name: form.get_initial_for_field(field, name) for name, field in form.fields.items()}
+    form.is_valid()
+    return form.cleaned_data
 
 
 @require_http_methods(["GET", "POST"])
@@ -60,7 +80,12 @@ def trial_exchange(request, number):
         messages.success(request, said + (f" Left in credit: {in_words(credit)}." if credit else ""))
         return sale.get_absolute_url()
 
-    return _ending(request, trial, form, act=act, template="shop/trial_exchange.html")
+    def lines(data) -> list:
+        other, price = data.get("other"), data.get("other_price_minor")
+        ready = other and price and trial.state == TrialState.OUT
+        return exchange_lines(trial, other, price) if ready else []
+
+    return _ending(request, trial, form, act=act, lines=lines, template="shop/trial_exchange.html")
 
 
 @require_http_methods(["GET", "POST"])
@@ -75,4 +100,8 @@ def trial_return(request, number):
         messages.success(request, f"{ended.number} has ended; the instrument is back in the workshop.")
         return ended.get_absolute_url()
 
-    return _ending(request, trial, form, act=act, template="shop/trial_return.html")
+    def lines(data) -> list:
+        ready = {"deduction_minor", "give_back"} <= set(data) and trial.state == TrialState.OUT
+        return return_lines(trial, data["deduction_minor"] or 0, data["give_back"]) if ready else []
+
+    return _ending(request, trial, form, act=act, lines=lines, template="shop/trial_return.html")

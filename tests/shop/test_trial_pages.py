@@ -137,6 +137,57 @@ def test_a_promised_instrument_cannot_be_chosen_for_an_exchange(desk):
     assert "other" in page.context["form"].errors
 
 
+def lines_of(page) -> list[tuple[str, int]]:
+    return [(line.label, line.amount_minor) for line in page.context["lines"]]
+
+
+def test_an_exchange_is_reckoned_before_it_is_done(desk):
+    trial, other = make.make_running_trial(credit_percent=90), make.make_instrument(maker="Castlemere")
+    make.make_price(instrument=other, amount_minor=240_000)
+    page = post(desk, f"/trials/{trial.number}/exchange/", other=other.pk, show="yes")
+    assert lines_of(page) == [
+        (f"Price of {other.stock_number} Castlemere", 240_000),
+        (f"Paid on {trial.number}, as far as it counts", -162_000),
+        ("Still to pay", 78_000),
+    ]
+    assert not Sale.objects.exists()
+
+
+def test_what_an_exchange_leaves_in_credit_is_what_the_exchange_then_leaves(desk):
+    trial, other = make.make_running_trial(), make.make_instrument(maker="Castlemere")
+    fields = {"other": other.pk, "other_price_minor": "1,200"}
+    shown = lines_of(post(desk, f"/trials/{trial.number}/exchange/", show="yes", **fields))
+    post(desk, f"/trials/{trial.number}/exchange/", **fields)
+    assert shown[-1] == ("Left in credit", credit_of(trial.person)) == ("Left in credit", 60_000)
+
+
+def test_the_sum_alone_answers_the_script(desk):
+    trial, other = make.make_running_trial(), make.make_instrument()
+    answer = desk.post(
+        f"/trials/{trial.number}/exchange/",
+        {"other": other.pk, "other_price_minor": "2,000", "show": "yes"},
+        headers={"HX-Request": "true"},
+    )
+    assert "£200.00" in answer.content.decode() and "<form" not in answer.content.decode()
+
+
+def test_a_return_is_reckoned_before_it_is_done(desk):
+    trial = make.make_running_trial()
+    url = f"/trials/{trial.number}/return/"
+    assert lines_of(desk.get(url)) == [(f"Paid on {trial.number}", 180_000), ("Given back", 180_000)]
+    page = post(desk, url, deduction_minor="20", give_back="credit", method="cash", show="yes")
+    assert lines_of(page)[1:] == [("Deducted", -2_000), ("Left in credit", 178_000)]
+    assert trial.promise.payments.count() == 1
+
+
+def test_a_deduction_beyond_what_was_paid_is_refused_where_it_is_reckoned(desk):
+    trial = make.make_running_trial()
+    page = post(
+        desk, f"/trials/{trial.number}/return/", deduction_minor="2,000", give_back="credit", show="y"
+    )
+    assert "The deduction is more than was paid." in page.content.decode()
+
+
 def test_a_deduction_needs_a_reason(desk):
     trial = make.make_running_trial()
     page = post(

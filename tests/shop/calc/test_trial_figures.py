@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.calc.trial_figures import Exchange, TrialFigures
+from shop.calc.trial_figures import Exchange, Return, TrialFigures
 
 amounts = st.integers(min_value=0, max_value=10**9)
 
@@ -83,3 +83,13 @@ def test_figures_that_cannot_be_true_are_refused(wrong):
 def test_an_exchange_that_does_not_add_up_cannot_be_written():
     with pytest.raises(ValueError, match="add up"):
         Exchange(other_price_minor=100, used_minor=60, still_to_pay_minor=41, left_in_credit_minor=0)
+
+
+def test_a_return_leaves_what_was_not_deducted():
+    assert Return(paid_minor=180_000, deduction_minor=2_000).rest_minor == 178_000
+
+
+@pytest.mark.parametrize(("paid", "deduction"), [(100, 101), (100, -1)])
+def test_a_return_that_cannot_be_is_refused(paid, deduction):
+    with pytest.raises(ValueError):
+        Return(paid, deduction)
