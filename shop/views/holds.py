@@ -5,7 +5,6 @@ from django.contrib.auth.decorators import permission_required
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods
 
-from instruments.views.once import answered_before
 from shop.actions.ledger import value_in
 from shop.actions.people import add_person
 from shop.actions.promises import place_hold, release_hold
@@ -13,7 +12,7 @@ from shop.forms import HoldForm, ReleaseForm
 from shop.models import Promise
 from shop.problems import dealing_problems
 from shop.states import PromiseKind
-from shop.views.answers import act_once, the_instrument, today
+from shop.views.answers import answer_form, the_instrument, today
 
 
 @require_http_methods(["GET", "POST"])
@@ -38,11 +37,8 @@ def hold_place(request, stock_number):
         messages.success(request, f"Held for {person}{promise.ends_in_words}.")
         return instrument.get_absolute_url()
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     context = {"form": form, "instrument": instrument, "problems": dealing_problems(instrument)}
     return render(request, "shop/hold_form.html", context)
 
@@ -60,10 +56,7 @@ def hold_release(request, pk):
         messages.success(request, f"The hold for {promise.person} has ended.")
         return promise.instrument.get_absolute_url()
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     context = {"form": form, "promise": promise, "paid_minor": value_in(promise)}
     return render(request, "shop/hold_release.html", context)

@@ -5,10 +5,9 @@ from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
-from instruments.views.once import answered_before
 from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
 from shop.forms import ClearanceForm, CostForm, PriceForm, PurchaseForm
-from shop.views.answers import act_once, the_instrument, today
+from shop.views.answers import answer_form, the_instrument, today
 
 
 def _record(request, instrument, form, *, act, said: str, heading: str, lede: str, section: str):
@@ -19,11 +18,8 @@ def _record(request, instrument, form, *, act, said: str, heading: str, lede: st
         messages.success(request, said)
         return f"{instrument.get_absolute_url()}#{section}"
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, acted)):
-            return answer
+    if answer := answer_form(request, form, acted):
+        return answer
     context = {"form": form, "instrument": instrument, "heading": heading, "lede": lede}
     return render(request, "shop/record_form.html", context)
 

@@ -4,13 +4,12 @@ from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
-from instruments.views.once import answered_before
 from shop.actions.ledger import credit_of, pay_out_credit
 from shop.actions.people import add_person, correct_person
 from shop.forms import PaymentForm, PersonForm
 from shop.models import Person
 from shop.statements import account_of
-from shop.views.answers import act_once, today
+from shop.views.answers import answer_form, today
 from workorders.currency import in_words
 
 
@@ -51,11 +50,8 @@ def credit_pay_out(request, pk):
         messages.success(request, f"{in_words(-paid.amount_minor)} of credit paid out.")
         return f"{person.get_absolute_url()}#account"
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     context = {"form": form, "person": person, "credit_minor": credit}
     return render(request, "shop/credit_pay_out.html", context)
 
@@ -64,15 +60,12 @@ def credit_pay_out(request, pk):
 @permission_required("shop.see_people", raise_exception=True)
 def person_add(request):
     form = PersonForm(request.POST or None)
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid():
-            answer = act_once(
-                request, form, lambda: add_person(by=request.user, **form.cleaned_data).get_absolute_url()
-            )
-            if answer:
-                return answer
+
+    def act() -> str:
+        return add_person(by=request.user, **form.cleaned_data).get_absolute_url()
+
+    if answer := answer_form(request, form, act):
+        return answer
     return render(request, "shop/person_form.html", {"form": form, "heading": "Somebody new"})
 
 
@@ -81,16 +74,12 @@ def person_add(request):
 def person_edit(request, pk):
     person = get_object_or_404(Person, pk=pk)
     form = PersonForm(request.POST or None, instance=person)
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid():
 
-            def act() -> str:
-                correct_person(person=person, by=request.user, **form.cleaned_data)
-                messages.success(request, f"Card of {person.name} saved.")
-                return person.get_absolute_url()
+    def act() -> str:
+        correct_person(person=person, by=request.user, **form.cleaned_data)
+        messages.success(request, f"Card of {person.name} saved.")
+        return person.get_absolute_url()
 
-            if answer := act_once(request, form, act):
-                return answer
+    if answer := answer_form(request, form, act):
+        return answer
     return render(request, "shop/person_form.html", {"form": form, "heading": person.name, "person": person})

@@ -3,7 +3,6 @@ from django.contrib.auth.decorators import permission_required
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
-from instruments.views.once import answered_before
 from shop.actions.ledger import credit_of, still_to_pay, take_payment, use_credit, value_in
 from shop.actions.people import add_person
 from shop.actions.sales import sell
@@ -11,7 +10,7 @@ from shop.forms import CreditForm, PaymentForm, SaleForm
 from shop.models import Promise, Sale
 from shop.problems import sale_problems
 from shop.states import PromiseKind
-from shop.views.answers import act_once, the_instrument, today
+from shop.views.answers import answer_form, the_instrument, today
 from workorders.currency import in_words
 
 
@@ -39,11 +38,8 @@ def sale_record(request, stock_number):
         messages.success(request, f"Sold. Still to pay: {in_words(still_to_pay(sale.promise))}.")
         return sale.get_absolute_url()
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     context = {"form": form, "instrument": instrument, "problems": sale_problems(instrument)}
     return render(request, "shop/sale_form.html", context)
 
@@ -80,11 +76,8 @@ def payment_take(request, pk):
         messages.success(request, f"Received. Still to pay: {in_words(still_to_pay(promise))}.")
         return page_of(promise)
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     context = {"form": form, "promise": promise, "still_to_pay_minor": still_to_pay(promise)}
     return render(request, "shop/payment_form.html", context)
 
@@ -104,11 +97,8 @@ def credit_spend(request, pk):
         messages.success(request, f"Credit used. Still to pay: {in_words(still_to_pay(promise))}.")
         return page_of(promise)
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     context = {
         "form": form,
         "promise": promise,

@@ -16,7 +16,7 @@ from shop.forms import StartTrialForm, TrialForm
 from shop.models import ShopProfile, Trial
 from shop.problems import trial_problems
 from shop.states import TrialState
-from shop.views.answers import act_once, the_instrument, today
+from shop.views.answers import act_once, answer_form, the_instrument, today
 from shop.views.papers import kept_paper_answer, pdf_answer
 
 
@@ -47,11 +47,8 @@ def trial_draft(request, stock_number):
         trial = draft_trial(instrument=instrument, person=person, by=request.user, on=today(), **form.terms())
         return trial.get_absolute_url()
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     context = {"form": form, "instrument": instrument, "problems": trial_problems(instrument)}
     return render(request, "shop/trial_form.html", context)
 
@@ -81,11 +78,8 @@ def trial_revise(request, number):
         revise_trial(trial=trial, by=request.user, person=person, **form.terms())
         return trial.get_absolute_url()
 
-    if request.method == "POST":
-        if answer := answered_before(request):
-            return answer
-        if form.is_valid() and (answer := act_once(request, form, act)):
-            return answer
+    if answer := answer_form(request, form, act):
+        return answer
     return render(
         request, "shop/trial_form.html", {"form": form, "instrument": trial.instrument, "trial": trial}
     )
