@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from instruments.calc.dating import Step, Years, narrowed, years_edtf
+from instruments.calc import edtf
+from instruments.calc.dating import Step, Years, is_looser, narrowed, years_edtf
 from instruments.calc.dating_evidence import making_bounds
 from instruments.calc.dating_words import narrowing_sentences, years_words
 from instruments.calc.evidence import SUPPORTED
@@ -91,6 +92,20 @@ def dating_problems(dating: Dating) -> list[Problem]:
     if dating.serial and not dating.serial.marks_agree:
         problems.append(Caution("The marks on either side disagree; the range holds them all."))
     return problems
+
+
+def replacing_problems(dating: Dating, instrument: Instrument) -> list[Problem]:
+    """What to know before the range takes the place of the date on file."""
+    if not instrument.made or not dating.edtf or dating.edtf == instrument.made:
+        return []
+    if not is_looser(edtf.bounds(dating.edtf), edtf.bounds(instrument.made)):
+        return []
+    return [
+        Caution(
+            f"The date on file says more: {instrument.made_words} ({instrument.made_basis_words}). "
+            f"Take {dating.words} in its place only if that one does not hold."
+        )
+    ]
 
 
 def dating_of(instrument: Instrument) -> Dating:

@@ -6,10 +6,12 @@ serial tables conflict and disagree about year ends, so nothing is interpolated 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from itertools import pairwise
 
 Mark = tuple[int, int]  # serial, year
 Years = tuple[int | None, int | None]  # earliest, latest; None is open
+Days = tuple[date | None, date | None]
 
 
 def year_range(serial: int, marks: Sequence[Mark]) -> Years:
@@ -80,6 +82,20 @@ def narrowed(years: Years, evidence: Sequence[Bound]) -> tuple[Step, ...]:
         years, effect = _one_step(years, bound)
         steps.append(Step(bound, years, effect))
     return tuple(steps)
+
+
+def is_looser(new: Days, old: Days) -> bool:
+    """Whether a range of days says less than another: it is wider, or of two open ones it reaches further.
+
+    Each is its earliest and latest day as `edtf.bounds` gives them, None where that end is open.
+    """
+    if None not in new and None not in old:
+        return new[1] - new[0] > old[1] - old[0]
+    if None not in old:
+        return True
+    reaches_back = new[0] is None or (old[0] is not None and new[0] <= old[0])
+    reaches_on = new[1] is None or (old[1] is not None and new[1] >= old[1])
+    return None in new and new != old and reaches_back and reaches_on
 
 
 def years_edtf(years: Years) -> str:

@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from instruments.actions.identity import correct_identity
-from instruments.datings import dating_of, dating_problems
+from instruments.datings import dating_of, dating_problems, replacing_problems
 from instruments.views.answers import the_instrument
 
 
@@ -15,7 +15,7 @@ from instruments.views.answers import the_instrument
 def dating(request, stock_number):
     instrument = the_instrument(stock_number)
     found = dating_of(instrument)
-    problems = dating_problems(found) if found.edtf else []
+    problems = [*dating_problems(found), *replacing_problems(found, instrument)] if found.edtf else []
     context = {"instrument": instrument, "dating": found, "problems": problems}
     context["is_blocked"] = any(problem.is_blocker for problem in problems)
     return render(request, "instruments/dating.html", context)

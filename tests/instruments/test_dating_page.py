@@ -95,3 +95,19 @@ def test_a_range_that_changed_meanwhile_is_not_taken(client, buyer, instrument):
     page = take(client, instrument, "1900").content.decode()
     instrument.refresh_from_db()
     assert "has changed since" in page and instrument.made == ""
+
+
+def test_a_looser_range_is_cautioned_and_says_what_it_replaces(client, buyer):
+    make.make_serial_mark(serial=20_000, year=1904)
+    make.make_serial_mark(serial=40_000, year=1912)
+    dated = make.make_instrument(serial="31 447", made="1907", made_basis="mark")
+    page = page_of(client, buyer, dated)
+    assert "The date on file says more: 1907" in page
+    assert "It replaces: 1907" in page
+
+
+def test_a_tighter_range_is_offered_without_a_caution(client, buyer, instrument):
+    instrument.made, instrument.made_basis = "1900/1920", "style"
+    instrument.save()
+    page = page_of(client, buyer, instrument)
+    assert "says more" not in page and "It replaces: between 1900 and 1920" in page

@@ -142,3 +142,21 @@ def test_a_range_is_written_as_edtf(years, edtf):
 def test_the_edtf_of_a_range_has_its_bounds(earliest, span):
     first, last = bounds(dating.years_edtf((earliest, earliest + span)))
     assert (first.year, last.year) == (earliest, earliest + span)
+
+
+@pytest.mark.parametrize(
+    ("new", "old", "looser"),
+    [
+        ("1904/1912", "1907", True),
+        ("1907", "1904/1912", False),
+        ("1904/1912", "1904/1912", False),
+        ("1907/..", "1904/1912", True),
+        ("1904/1912", "1907/..", False),
+        ("1900/..", "1907/..", True),
+        ("1907/..", "1900/..", False),
+        ("1907/..", "../1912", False),
+        ("1904/1912", "1920/1921", True),
+    ],
+)
+def test_a_range_is_looser_than_another_when_it_says_less(new, old, looser):
+    assert dating.is_looser(bounds(new), bounds(old)) == looser
