@@ -66,3 +66,16 @@ def test_the_bench_takes_the_same_queries_however_much_waits(
     client.get(BENCH)
     with django_assert_num_queries(10):
         client.get(BENCH)
+
+
+def test_a_bench_without_work_says_what_is_open_and_links_it(client, owner):
+    _, lubricate = item_and_its_prerequisite()
+    lubricate.assigned_to = owner
+    lubricate.save()
+    make.make_order()
+    page = client.get(BENCH).content.decode()
+    assert (
+        "2 orders are open. Of what is to be done, 1 is with somebody else and 1 waits for something else."
+        in page
+    )
+    assert reverse("workorders:order_list") in page and "The bench is clear" not in page
