@@ -7,6 +7,7 @@ from django import forms
 from django.urls import reverse_lazy
 from django.utils import timezone
 
+from instruments.calc.compass import parse_keys
 from instruments.calc.edtf import describe, from_plain_words
 
 AS_A_MACHINE_WRITES = str.maketrans({",": ".", "\N{MINUS SIGN}": "-"})
@@ -98,6 +99,26 @@ class PastDayField(DayField):
         if day and day > timezone.localdate():
             raise forms.ValidationError("That day has not come yet.", code="future")
         return day
+
+
+class KeysField(forms.CharField):
+    """Keys of one instrument as people name them: "1-12, C4, all sharps"."""
+
+    def __init__(self, *, instrument=None, **options):
+        self.instrument = instrument
+        options.setdefault("label", "Keys concerned")
+        options.setdefault("max_length", 200)
+        options.setdefault("required", False)
+        options.setdefault("help_text", "1 to 12, C4, all sharps.")
+        super().__init__(**options)
+
+    def clean(self, value) -> str:
+        typed = super().clean(value)
+        try:
+            parse_keys(typed, self.instrument.first_key, self.instrument.key_count)
+        except ValueError as reason:
+            raise forms.ValidationError(str(reason), code="keys") from reason
+        return typed
 
 
 @dataclass(frozen=True)

@@ -2,8 +2,7 @@
 
 from django import forms
 
-from instruments.calc import compass
-from instruments.forms.fields import DayField
+from instruments.forms.fields import DayField, KeysField
 from instruments.models import Finding, Instrument
 from instruments.states import Condition, Part
 
@@ -36,10 +35,8 @@ class PartForm(forms.Form):
         widget=forms.RadioSelect,
     )
     note = forms.CharField(label="Note", required=False, max_length=500)
-    keys = forms.CharField(
-        label="Keys concerned",
-        required=False,
-        max_length=200,
+    keys = KeysField(
+        help_text="",
         widget=forms.TextInput(attrs={"autocomplete": "off", "placeholder": "12, 40-45, all sharps"}),
     )
 
@@ -47,16 +44,9 @@ class PartForm(forms.Form):
         super().__init__(*args, prefix=part.value, **options)
         self.part, self.instrument, self.last = part, instrument, last
         self.station = STATIONS.get(part, "")
+        self.fields["keys"].instrument = instrument
         if part not in PARTS_WITH_KEYS:
             del self.fields["keys"]
-
-    def clean_keys(self) -> str:
-        typed = self.cleaned_data["keys"]
-        try:
-            compass.parse_keys(typed, self.instrument.first_key, self.instrument.key_count)
-        except ValueError as reason:
-            raise forms.ValidationError(str(reason), code="keys") from reason
-        return typed
 
     def clean(self) -> dict:
         cleaned = super().clean()

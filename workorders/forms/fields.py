@@ -1,7 +1,6 @@
 from django import forms
 from django.contrib.auth.models import User
 
-from instruments.calc.compass import parse_keys
 from workorders.calc.durations import minutes_words, parse_minutes
 from workorders.calc.money import parse_minor
 from workorders.currency import exponent, plain, symbol
@@ -63,26 +62,6 @@ def at_least_one(minutes: int) -> int:
     if not 0 < minutes <= MOST_USUAL_MINUTES:
         raise forms.ValidationError("Give a time between one minute and 1,000 hours.", code="minutes")
     return minutes
-
-
-class KeysField(forms.CharField):
-    """Keys of one instrument as people name them: "1-12, C4, all sharps"."""
-
-    def __init__(self, *, instrument=None, **options):
-        self.instrument = instrument
-        options.setdefault("label", "Keys concerned")
-        options.setdefault("max_length", 200)
-        options.setdefault("required", False)
-        options.setdefault("help_text", "1 to 12, C4, all sharps.")
-        super().__init__(**options)
-
-    def clean(self, value) -> str:
-        typed = super().clean(value)
-        try:
-            parse_keys(typed, self.instrument.first_key, self.instrument.key_count)
-        except ValueError as reason:
-            raise forms.ValidationError(str(reason), code="keys") from reason
-        return typed
 
 
 class PersonField(forms.ModelChoiceField):

@@ -3,12 +3,11 @@
 from django import forms
 from django.utils import timezone
 
-from instruments.forms.fields import DayField, NumberField, RowsField
+from instruments.forms.fields import DayField, KeysField, NumberField, RowsField
 from instruments.forms.photos import PhotosField
 from instruments.models import Photo
 from instruments.touch import verdict_of
 from workorders.forms.fields import (
-    KeysField,
     MinutesField,
     PersonField,
     at_least_one,

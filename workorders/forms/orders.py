@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from django import forms
 from django.utils import timezone
 
-from instruments.forms.fields import DayField
+from instruments.forms.fields import DayField, KeysField
 from workorders.actions.tasks import TaskSet, task_sets
 from workorders.calc.stages import STAGES, stage_of
-from workorders.forms.fields import KeysField, MinutesField, at_least_one
+from workorders.forms.fields import MinutesField, at_least_one
 from workorders.models import Task, WorkItem, WorkOrder
 from workorders.states import Acceptance
 
