@@ -78,7 +78,8 @@ def public_facts(instrument: Instrument) -> list[Fact]:
     if instrument.serial:
         where = f"read {instrument.serial_read_at}" if instrument.serial_read_at else "as read by us"
         facts.append(Fact("Serial", instrument.serial, where))
-    facts.append(Fact("Compass", f"{instrument.key_count} keys", instrument.compass_words))
+    count = f"{instrument.key_count} keys"
+    facts.append(Fact("Compass", count, instrument.compass_words.removeprefix(f"{count}, ")))
     facts.extend(_sizes(instrument))
     if words := build_words(instrument):
         facts.append(Fact("Construction", words, "as seen"))

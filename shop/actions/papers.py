@@ -11,6 +11,7 @@ from instruments.documents.content import DoneItem, Fact, Party, Photo
 from instruments.drawings.keyboard import keyboard_drawing
 from instruments.kept_files import StoredFile, stored_file
 from instruments.models import Instrument
+from shop.calc.sheet_lines import dated_line, parted
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
 from shop.models import Listing, ShopProfile
 from shop.showing import public_facts, shown_as_it_stands
@@ -49,6 +50,7 @@ def print_photo(photo) -> Photo | None:
 def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
     """The A4 sale sheet as the record and the shop's words stand today."""
     profile, instrument, words = ShopProfile.current(), listing.instrument, shown_as_it_stands(listing)
+    left, not_examined = parted(words.not_done)
     sheet = ListingSheet(
         shop=shop_party(profile),
         maker=instrument.maker_name,
@@ -58,9 +60,10 @@ def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
         printed_on=on,
         facts=paper_facts(instrument),
         paragraphs=tuple(words.body + words.history),
-        done=tuple(DoneItem(line) for line in words.work_done),
-        not_done=tuple(words.not_done),
+        done=tuple(DoneItem(*dated_line(line)) for line in words.work_done),
+        not_done=left,
         faults=tuple(words.faults),
+        not_examined=not_examined,
         compass=instrument.compass_words,
         keyboard=keyboard_drawing(instrument.first_key, instrument.key_count),
         photos=print_photos(words.photos, MOST_PHOTOS_ON_SHEET),

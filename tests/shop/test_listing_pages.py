@@ -6,7 +6,9 @@ from pypdf import PdfReader
 
 from shop.actions.listing import draft_listing, edit_listing
 from shop.models import Listing
+from shop.showing import public_facts
 from tests import make
+from tests.reading import Reading
 
 pytestmark = pytest.mark.django_db
 
@@ -73,6 +75,15 @@ def test_the_sale_sheet_carries_the_facts_with_their_basis(desk, instrument):
     assert "£1,800" in text
 
 
+def test_the_sale_sheet_dates_what_was_done_and_says_what_was_not_examined(desk, instrument):
+    words = {"work_done": "Hammers shaped: by hand (2 April 2026).", "not_done": "Not examined: bridges."}
+    drafted = draft_listing(instrument=instrument, by=make.somebody())
+    edit_listing(listing=drafted, by=make.somebody(), **words)
+    text = Reading(desk.get(f"/stock/{instrument.stock_number}/sale-sheet.pdf").content).text
+    assert "Hammers shaped: by hand. 2 April 2026" in text
+    assert "Not examined – Bridges." in text
+
+
 def test_no_sheet_is_printed_while_something_blocks(desk, instrument):
     draft_listing(instrument=instrument, by=make.somebody())
     make.make_item(order=make.make_order(instrument=instrument))
@@ -107,3 +118,9 @@ def test_a_draft_from_the_record_is_not_cautioned(desk, instrument, seller):
     make.make_statement(instrument=instrument, by=seller)
     draft_listing(instrument=instrument, by=seller)
     assert "No record says" not in desk.get(at(instrument)).content.decode()
+
+
+def test_the_basis_of_the_compass_does_not_say_the_count_again(instrument):
+    (compass,) = [fact for fact in public_facts(instrument) if fact.label == "Compass"]
+    assert compass.value == "85 keys"
+    assert compass.basis == "A0 to A7; the top three notes were not made"
