@@ -13,6 +13,7 @@ from instruments.calc.exact import plain
 from workorders.currency import in_words
 
 NOTHING = "nothing"
+SPELLED = {"email": "e-mail"}
 HALF_KNOWN = {"made"}
 NOT_SHOWN = {"id", "sha256", "original", "thumb", "page", "print", "byte_count"}
 
@@ -42,6 +43,7 @@ class FieldWords:
 
     def label(self, field: Field) -> str:
         name = str(field.verbose_name).removesuffix(" minor").replace("_", " ")
+        name = SPELLED.get(name, name)
         return name[:1].upper() + name[1:]
 
     def of(self, field: Field, value) -> str:

@@ -22,8 +22,21 @@ class TelephoneField(forms.CharField):
         return number
 
 
+class MailField(forms.EmailField):
+    """An e-mail address, spelled so wherever it is asked for."""
+
+    def __init__(self, **options):
+        options.setdefault("label", "E-mail")
+        options.setdefault("required", False)
+        options.setdefault(
+            "error_messages", {"invalid": "Give an e-mail address, such as nell@sorrel.example."}
+        )
+        super().__init__(**options)
+
+
 class PersonForm(forms.ModelForm):
     telephone = TelephoneField()
+    email = MailField()
 
     class Meta:
         model = Person

@@ -1,9 +1,11 @@
 from django import forms
 
+from shop.forms.people import MailField
 from shop.models import ShopProfile
 
 
 class ProfileForm(forms.ModelForm):
+    email = MailField()
     public_address = forms.URLField(
         label="Address of the window on the web",
         required=False,

@@ -1,7 +1,7 @@
 from django import forms
 
 from instruments.forms.fields import DayField
-from shop.forms.people import PersonChoice, PersonPickMixin, TelephoneField
+from shop.forms.people import MailField, PersonChoice, PersonPickMixin, TelephoneField
 from shop.states import PaymentMethod
 from workorders.forms.fields import MoneyField
 
@@ -12,7 +12,7 @@ class NewPersonFields(forms.Form):
         label="Address, if new", max_length=400, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     new_telephone = TelephoneField(label="Telephone, if new")
-    new_email = forms.EmailField(label="E-mail, if new", required=False)
+    new_email = MailField(label="E-mail, if new")
 
 
 class HoldForm(PersonPickMixin, NewPersonFields):
