@@ -14,6 +14,14 @@ from shop.problems import listing_problems, unrecorded_cautions, wording_caution
 from shop.views.answers import the_instrument, today
 from shop.views.papers import pdf_answer
 
+PARTS = (
+    ("The instrument", "body"),
+    ("Its history", "history"),
+    ("What was done", "work_done"),
+    ("What was not done", "not_done"),
+    ("Faults", "faults"),
+)
+
 
 @require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
@@ -26,11 +34,13 @@ def listing_edit(request, stock_number):
         messages.success(request, "Listing saved.")
         return redirect("shop:listing_edit", stock_number)
     worded = _cautions(listing) if listing else []
+    drafted = draft(listing_facts(instrument))
     context = {
         "instrument": instrument,
         "listing": listing,
         "form": form,
-        "draft": draft(listing_facts(instrument)),
+        "draft": drafted,
+        "drafted": [(heading, getattr(drafted, part)) for heading, part in PARTS],
         "problems": [*listing_problems(instrument), *worded],
         "price": instrument.asking_prices.first(),
         "publications": listing.publications.all()[:10] if listing else [],
