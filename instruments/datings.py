@@ -103,7 +103,7 @@ def replacing_problems(dating: Dating, instrument: Instrument) -> list[Problem]:
     return [
         Caution(
             f"The date on file says more: {instrument.made_words} ({instrument.made_basis_words}). "
-            f"Take {dating.words} in its place only if that one does not hold."
+            f"Put “made {dating.words}” in its place only if that does not hold."
         )
     ]
 
