@@ -5,6 +5,7 @@ from instruments.models import Instrument
 from instruments.standings import Weighed, weighed_statements
 from instruments.states import Condition, Covering, Kind, MadeBasis
 from shop.calc.drafting import Fault, ListingFacts, Told, Work
+from shop.private_names import fit_for_the_public
 from workorders.summary import work_done_on, work_left_on
 
 
@@ -86,7 +87,7 @@ def listing_facts(instrument: Instrument) -> ListingFacts:
         case=case_words(instrument),
         naturals=covering_words(instrument),
         clearance=clearance_words(instrument),
-        statements=tuple(_told(each) for each in weighed_statements(instrument) if each.statement.is_public),
+        statements=tuple(map(_told, fit_for_the_public(instrument, weighed_statements(instrument)))),
         done=tuple(_work(done) for done in work_done_on(instrument)),
         left=tuple(Work(name=left.name, result=left.reason) for left in work_left_on(instrument)),
         faults=tuple(

@@ -11,6 +11,7 @@ from instruments.states import Asserts, Condition, Covering, MadeBasis, Part
 from instruments.touch import verdict_of
 from shop.documents.instrument_history import Done, Examined, History, Lived, Pictured, Said
 from shop.life import LifeRow, grade_words, public_life_of
+from shop.private_names import fit_for_the_public
 from shop.showing import public_facts
 from shop.tested import tested_sentences
 from workorders.summary import work_done_on, work_left_on
@@ -19,7 +20,7 @@ from workorders.summary import work_done_on, work_left_on
 def history_of(instrument: Instrument, *, today) -> History:
     """What the record says today; the day itself is not in the words."""
     weighed = weighed_statements(instrument)
-    public = [each for each in weighed if each.statement.is_public]
+    public = fit_for_the_public(instrument, weighed)
     findings = list(instrument.findings.current())
     life = public_life_of(instrument, today=today, weighed=weighed)
     owners = provenance_text(_owners(public), public=True)

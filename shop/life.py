@@ -17,6 +17,7 @@ from instruments.drawings.life_line import Entry, mark_of
 from instruments.models import Instrument
 from instruments.standings import Weighed, saying_of, weighed_statements
 from instruments.states import Asserts, MadeBasis
+from shop.private_names import fit_for_the_public
 from shop.states import PromiseKind, PromiseOutcome
 from workorders.states import ItemState, OrderState
 
@@ -69,7 +70,7 @@ def public_life_of(instrument: Instrument, *, today: date, weighed: list[Weighed
     weighed = weighed_statements(instrument) if weighed is None else weighed
     rows = [
         *_made(instrument),
-        *filter(None, (_public_statement(each) for each in weighed)),
+        *filter(None, map(_public_statement, fit_for_the_public(instrument, weighed))),
         *_purchase(instrument),
         *_work(instrument, with_titles=False),
         *_sales(instrument),

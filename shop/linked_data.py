@@ -30,7 +30,7 @@ def listing_data(shown: Shown, facts: Iterable, request) -> dict:
             model=instrument.model,
             made="" if is_told else instrument.made,
             category="Piano",
-            description=" ".join([f"{listing.headline.rstrip('.')}.", *shown.body]),
+            description=" ".join([f"{shown.headline.rstrip('.')}.", *shown.body]),
             address=request.build_absolute_uri(listing.get_absolute_url()),
             pictures=tuple(_picture(listing, photo, request) for photo in shown.photos[:MOST_PICTURES]),
             properties=(

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.urls import reverse
 
-from instruments.calc.wording import loaded_words
+from instruments.calc.wording import loaded_words, names_in
 from instruments.models import Instrument
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
@@ -14,6 +14,7 @@ from shop.calc.drafting import beyond_the_record, draft
 from shop.calc.protected import protected_material_sentence
 from shop.facts import listing_facts
 from shop.models import Listing, Promise, ShopProfile
+from shop.private_names import names_somebody, private_names
 from shop.states import PromiseKind
 from workorders.models import WorkItem
 
@@ -100,16 +101,33 @@ def evidence_cautions(instrument: Instrument) -> list[Problem]:
 def statement_cautions(instrument: Instrument, weighed: list[Weighed] | None = None) -> list[Problem]:
     """What is said of it that cannot all be true, and what the public would have read but is contradicted."""
     weighed = weighed_statements(instrument) if weighed is None else weighed
+    names = private_names(instrument)
+    naming = [
+        Caution(
+            f"“{quoted(each.statement.text)}” names somebody who sold it or told of it, and so a draft "
+            "leaves it out. Say what they are to the piano instead.",
+            _statement_page(each),
+        )
+        for each in weighed
+        if each.statement.is_public and names_somebody(each.statement, names)
+    ]
     contradicted = [
         Caution(
             f"“{quoted(each.statement.text)}” is contradicted, and so a draft leaves it out.",
-            reverse("instruments:statement_page", args=[instrument.stock_number, each.statement.pk]),
+            _statement_page(each),
         )
         for each in weighed
         if each.statement.is_public and not each.standing.may_be_printed
     ]
     clashing = conflicts_of(instrument, weighed)
-    return [*contradicted, *(Caution(each.sentence, _at(instrument, "history")) for each in clashing)]
+    clashes = [Caution(each.sentence, _at(instrument, "history")) for each in clashing]
+    return [*naming, *contradicted, *clashes]
+
+
+def _statement_page(each: Weighed) -> str:
+    return reverse(
+        "instruments:statement_page", args=[each.statement.instrument.stock_number, each.statement.pk]
+    )
 
 
 def wording_cautions(listing: Listing, *, today: date) -> list[Problem]:
@@ -119,11 +137,29 @@ def wording_cautions(listing: Listing, *, today: date) -> list[Problem]:
     backing = backing_of(listing, today=today, weighed=weighed) if fields else None
     cautions = []
     for name in fields:
-        label = str(Listing._meta.get_field(name).verbose_name).capitalize()
+        label = _label(name)
         for word in loaded_words(getattr(listing, name), backing.backed):
             missing = backing.missing_for(word)
             cautions.append(Caution(f"{label}, {word.sentence} {missing}".strip(), f"#id_{name}"))
-    return [*_contradicted_words(listing, weighed), *dict.fromkeys(cautions)]
+    return [*_naming_words(listing), *_contradicted_words(listing, weighed), *dict.fromkeys(cautions)]
+
+
+def _label(name: str) -> str:
+    return str(Listing._meta.get_field(name).verbose_name).capitalize()
+
+
+def _naming_words(listing: Listing) -> list[Problem]:
+    """Saved words that name a seller or a teller; the page and the papers leave such a line out."""
+    names = private_names(listing.instrument)
+    return [
+        Caution(
+            f"{_label(name)}: “{found}” sold it or told of it. No name goes public, so that line is left out "
+            "everywhere.",
+            f"#id_{name}",
+        )
+        for name in LISTING_WORDS
+        for found in names_in(getattr(listing, name), names)
+    ]
 
 
 def unrecorded_cautions(listing: Listing) -> list[Problem]:

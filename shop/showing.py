@@ -4,11 +4,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from instruments.calc.exact import exact, plain
+from instruments.calc.wording import names_in
 from instruments.models import Instrument, Photo
 from instruments.standings import weighed_statements
 from instruments.states import Kind, MadeBasis
 from shop.facts import build_words, case_words, clearance_words, covering_words
 from shop.models import Listing
+from shop.private_names import private_names
 
 
 @dataclass(frozen=True)
@@ -22,6 +24,7 @@ class Fact:
 class Shown:
     listing: Listing
     instrument: Instrument
+    headline: str
     photos: list[Photo]
     price_minor: int | None
     body: list[str]
@@ -31,17 +34,22 @@ class Shown:
     faults: list[str]
 
 
-def shown(listing: Listing, *, withheld: Collection[str] = ()) -> Shown:
-    """What the saved words and the record show today, without lines that tell what is withheld."""
+def shown(listing: Listing, *, withheld: Collection[str] = (), names: Collection[str] = ()) -> Shown:
+    """What the saved words and the record show today, without lines that tell what is withheld or a name."""
     prices = list(listing.instrument.asking_prices.all()[:1])
     photos = [photo for photo in listing.instrument.photos.all() if photo.is_public and not photo.removed_at]
 
     def told(text: str) -> list[str]:
-        return [line for line in lines(text) if not any(claim in plainly(line) for claim in withheld)]
+        return [
+            line
+            for line in lines(text)
+            if not any(claim in plainly(line) for claim in withheld) and not names_in(line, names)
+        ]
 
     return Shown(
         listing=listing,
         instrument=listing.instrument,
+        headline=" ".join(told(listing.headline)) or _plain_headline(listing.instrument),
         photos=photos,
         price_minor=prices[0].amount_minor if prices else None,
         body=told(listing.body),
@@ -53,10 +61,14 @@ def shown(listing: Listing, *, withheld: Collection[str] = ()) -> Shown:
 
 
 def shown_as_it_stands(listing: Listing) -> Shown:
-    """For a page or paper that prints the words: a claim contradicted since they were saved is left out."""
+    """For a page or paper that prints the words: without a claim contradicted since, or a seller's name."""
     weighed = weighed_statements(listing.instrument)
     fallen = {plainly(each.statement.text) for each in weighed if not each.standing.may_be_printed}
-    return shown(listing, withheld=fallen - {""})
+    return shown(listing, withheld=fallen - {""}, names=private_names(listing.instrument))
+
+
+def _plain_headline(instrument: Instrument) -> str:
+    return f"{instrument.maker_name} {instrument.get_kind_display().lower()}"
 
 
 def plainly(text: str) -> str:

@@ -10,8 +10,11 @@ from instruments.models import (
     Evidence,
     Finding,
     Instrument,
+    KeyLead,
+    KeyLeadTakenOut,
     KeyMark,
     KeyMarkClearing,
+    LeverMeasure,
     Move,
     Sighting,
     Statement,
@@ -115,6 +118,14 @@ def _weighing(row: Weighing, user) -> str:
     return _sentence(str(row), row.get_stage_display(), row.note)
 
 
+def _as_named(row: Model, user) -> str:
+    return str(row)
+
+
+def _lead(row: KeyLead, user) -> str:
+    return _sentence(str(row), "Found in the key" if row.was_found else "Put in by us")
+
+
 def _move(row: Move, user) -> str:
     return _sentence(f"{row.get_place_display()} from {row.moved_on:%-d %B %Y}", row.note)
 
@@ -190,6 +201,9 @@ KINDS = (
     Kind(KeyMark, _key_mark, who="marked_by"),
     Kind(KeyMarkClearing, _key_mark_clearing, path="mark__instrument", who="cleared_by", beside=("mark",)),
     Kind(Weighing, _weighing, who="weighed_by"),
+    Kind(LeverMeasure, _as_named, who="measured_by"),
+    Kind(KeyLead, _lead),
+    Kind(KeyLeadTakenOut, _as_named, path="lead__instrument", beside=("lead",)),
     Kind(Move, _move),
     Kind(Document, _document, who="added_by", at="added_at"),
     Kind(AskingPrice, _price, who="set_by"),

@@ -1,5 +1,6 @@
 from django import forms
 
+from instruments.calc.wording import names_in
 from instruments.forms.fields import DayField, HalfKnownDateField
 from instruments.models import Statement
 from instruments.states import ASSERTIONS_ABOUT_SOMEBODY, Grade, Teller
@@ -63,12 +64,24 @@ class StatementForm(forms.ModelForm):
             self.add_error(
                 "teller", "Say who that is to the piano: the public reads it in place of the name."
             )
+        if cleaned.get("is_public") and _is_named(cleaned):
+            self.add_error(
+                "text",
+                "It names who told it, and the public would read that. Say what they are to the piano.",
+            )
         if cleaned.get("asserts") in ASSERTIONS_ABOUT_SOMEBODY and not cleaned.get("who"):
             self.add_error("who", "Whom does it name? Without a name it cannot be held against the others.")
         return cleaned
 
     def said(self) -> dict:
         return {name: self.cleaned_data[name] for name in StatementForm.Meta.fields}
+
+
+def _is_named(cleaned: dict) -> bool:
+    """Whether the teller's name stands where the public would read it."""
+    teller = cleaned.get("told_by", "")
+    said = " / ".join(cleaned.get(name, "") for name in ("text", "source_note", "place"))
+    return any(word[:1].isupper() for word in teller.split()) and bool(names_in(said, [teller]))
 
 
 class StatementCorrectionForm(StatementForm):

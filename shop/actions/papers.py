@@ -54,7 +54,7 @@ def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
     sheet = ListingSheet(
         shop=shop_party(profile),
         maker=instrument.maker_name,
-        sentence=listing.headline,
+        sentence=words.headline,
         price=price_in_words(words.price_minor),
         stock_number=instrument.stock_number,
         printed_on=on,

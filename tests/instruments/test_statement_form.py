@@ -27,6 +27,29 @@ def test_a_statement_is_written_down_with_its_teller(signed_in):
     assert (statement.told_by, statement.dated) == ("Wilf Arden", "192X")
 
 
+PUBLIC = {"grade": "told", "teller": "last_owner", "is_public": "on"}
+
+
+@pytest.mark.parametrize("text", ["Wilf Arden bought it new", "Bought by wilf  arden’s aunt"])
+def test_a_public_statement_that_names_its_teller_is_refused(signed_in, text):
+    instrument = make_instrument()
+    page = send(signed_in, instrument, text=text, told_by="Wilf Arden", **PUBLIC).content.decode()
+    assert "It names who told it" in page
+    assert not instrument.statements.exists()
+
+
+def test_a_teller_without_a_name_names_nobody(signed_in):
+    instrument = make_instrument()
+    send(signed_in, instrument, text="So the last owner was told", told_by="the last owner", **PUBLIC)
+    assert instrument.statements.exists()
+
+
+def test_a_name_may_stand_in_what_is_kept_to_ourselves(signed_in):
+    instrument = make_instrument()
+    send(signed_in, instrument, text="Wilf Arden bought it", grade="told", told_by="Wilf Arden")
+    assert instrument.statements.exists()
+
+
 @pytest.mark.parametrize(
     ("grade", "sentence"),
     [

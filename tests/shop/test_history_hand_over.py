@@ -15,7 +15,7 @@ from instruments.actions.findings import record_finding
 from instruments.actions.tell_tales import load_tell_tales
 from instruments.models import TellTale
 from shop.actions.histories import issue_history
-from shop.actions.listing import draft_listing
+from shop.actions.listing import draft_listing, edit_listing
 from shop.db.append_only import remove_guards
 from shop.models import HistoryIssue, Paper
 from tests import make
@@ -70,9 +70,9 @@ def paper(client, user, issue, form) -> str:
     return Reading(client.get(reverse("shop:history_print", args=[issue.number, form])).content).text
 
 
-def outputs(client, owner, instrument) -> dict[str, str]:
+def outputs(client, owner, instrument, listing=None) -> dict[str, str]:
     """Everything the public can get to see of it, in words."""
-    listing = make.put_in_window(draft_listing(instrument=instrument, by=owner), by=owner)
+    listing = make.put_in_window(listing or draft_listing(instrument=instrument, by=owner), by=owner)
     issue = issued(instrument, owner)
     papers = {form: paper(client, owner, issue, form) for form in ("history", "short")}
     sheet = reverse("shop:listing_sheet", args=[instrument.stock_number])
@@ -107,7 +107,8 @@ def test_every_public_output_words_what_is_told_as_told(client, owner, instrumen
 
 
 def test_no_public_output_carries_a_private_statement_a_name_or_a_price_paid(client, owner, instrument):
-    for name, words in outputs(client, owner, instrument).items():
+    read = outputs(client, owner, instrument) | {"window": client.get(reverse("window")).content.decode()}
+    for name, words in read.items():
         assert [canary for canary in CANARIES if canary in words] == [], name
 
 
@@ -126,6 +127,14 @@ def test_a_date_only_told_is_no_production_date_for_machines(client, owner, inst
     (made,) = [each for each in found["additionalProperty"] if each["name"].startswith("Made")]
     assert made["description"].startswith("as told to us")
     assert found["offers"]["price"] == "1800.00"
+
+
+def test_words_that_name_a_seller_or_a_teller_reach_no_public_output(client, owner, instrument):
+    make.make_statement(instrument=instrument, text="Mr Canary Seller sold it", is_public=True)
+    words = {"headline": "From Canary Seller himself", "faults": "As Canary Seller says"}
+    edit_listing(listing=draft_listing(instrument=instrument, by=owner), by=owner, **words)
+    for name, read in outputs(client, owner, instrument, listing=instrument.listing).items():
+        assert "Canary" not in read, name
 
 
 def test_what_did_not_bear_testing_is_said_without_the_claim(client, owner, restrung):

@@ -82,6 +82,20 @@ def test_loaded_words_are_named_with_the_field_they_stand_in():
     ]
 
 
+def test_a_public_story_that_names_its_teller_is_drafted_nowhere_and_said_to_be():
+    instrument = make.make_instrument()
+    told_story(instrument, text="Canary Seller had new strings put on")
+    assert history_of(instrument) == ""
+    assert "names somebody who sold it or told of it" in statement_cautions(instrument)[0].sentence
+
+
+def test_saved_words_that_name_the_seller_are_named_with_their_field():
+    listing = worded(headline="From Canary Hand")
+    make.make_purchase(instrument=listing.instrument, seller=make.make_person(name="Canary Hand"))
+    (caution,) = cautions_of(listing)
+    assert caution.link == "#id_headline" and "“Canary Hand” sold it" in caution.sentence
+
+
 def test_saved_words_that_were_contradicted_since_are_named():
     statement = told_story(make.make_instrument())
     listing = draft_listing(instrument=statement.instrument, by=make.somebody())
