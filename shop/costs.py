@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from instruments.models import Instrument
-from shop.calc.margin import margin_scheme_vat_minor
+from shop.calc.margin import margin_scheme_vat_minor, vat_included_minor
 from shop.models import ShopProfile
 from shop.states import TaxScheme
 from workorders.costs import bench_cost_of
@@ -19,6 +19,7 @@ class TrueCost:
     price_minor: int | None
     is_sold: bool
     tax_minor: int | None
+    tax_words: str
 
     @property
     def total_minor(self) -> int:
@@ -38,7 +39,7 @@ def true_cost(instrument: Instrument) -> TrueCost:
     asked = instrument.asking_prices.first()
     price = sale.price_minor if sale else (asked.amount_minor if asked else None)
     paid = purchase.price_minor if purchase else None
-    bench = bench_cost_of(instrument)
+    bench, profile = bench_cost_of(instrument), ShopProfile.current()
     return TrueCost(
         purchase_minor=paid,
         lines_minor=sum(instrument.cost_lines.values_list("amount_minor", flat=True)),
@@ -47,13 +48,18 @@ def true_cost(instrument: Instrument) -> TrueCost:
         minutes=bench.minutes,
         price_minor=price,
         is_sold=sale is not None,
-        tax_minor=tax_on(price, paid),
+        tax_minor=tax_on(profile, price, paid),
+        tax_words=profile.get_tax_scheme_display(),
     )
 
 
-def tax_on(price_minor: int | None, paid_minor: int | None) -> int | None:
-    """The margin scheme's tax when the shop uses it; other schemes are left to the books."""
-    profile = ShopProfile.current()
-    if profile.tax_scheme != TaxScheme.MARGIN or price_minor is None or paid_minor is None:
+def tax_on(profile: ShopProfile, price_minor: int | None, paid_minor: int | None) -> int | None:
+    """The tax that the price holds by the scheme; what comes on top of it, or none, takes nothing off."""
+    if price_minor is None:
         return None
-    return margin_scheme_vat_minor(paid_minor, price_minor, profile.tax_rate)
+    match profile.tax_scheme:
+        case TaxScheme.MARGIN if paid_minor is not None:
+            return margin_scheme_vat_minor(paid_minor, price_minor, profile.tax_rate)
+        case TaxScheme.STANDARD:
+            return vat_included_minor(price_minor, profile.tax_rate)
+    return None

@@ -1,6 +1,8 @@
 import pytest
 
 from shop.actions.money import add_cost
+from shop.models import ShopProfile
+from shop.states import TaxScheme
 from tests import make
 
 pytestmark = pytest.mark.django_db
@@ -83,3 +85,20 @@ def test_who_has_it_is_named_to_those_who_may_see_people(client, seller, technic
     technicians_page = page_of(client, technician, instrument)
     assert "is out on home trial until" in technicians_page
     assert "Ada Quill" not in technicians_page
+
+
+@pytest.mark.parametrize(
+    ("scheme", "tax", "margin"),
+    [("margin", "£250.00", "£1,250.00"), ("standard", "£300.00", "£1,200.00"), ("none", None, "£1,500.00")],
+)
+def test_margin_is_what_the_shops_own_tax_leaves(client, owner, scheme, tax, margin):
+    """£1,800 asked, £300 paid, at 20 %: a sixth of the margin, or a sixth of the price (gov.uk)."""
+    ShopProfile(pk=1, tax_scheme=scheme).save()
+    instrument = make.make_instrument()
+    make.make_price(instrument=instrument, amount_minor=180_000)
+    make.make_purchase(instrument=instrument, price_minor=30_000)
+    page = page_of(client, owner, instrument)
+    assert f'<td class="money">{margin}</td>' in page
+    words = TaxScheme(scheme).label
+    assert (words in page) == (tax is not None)
+    assert tax is None or f'<td class="money">{tax}</td>' in page
