@@ -52,6 +52,8 @@ def protected_material_problems(instrument: Instrument) -> list[Problem]:
         natural_covering=instrument.natural_covering,
         sharp_covering=instrument.sharp_covering,
         said_to_be_free=clearance is not None and clearance.no_protected_material,
+        made=instrument.made,
+        documented=instrument.made_basis not in {"", MadeBasis.TOLD, MadeBasis.STYLE},
     )
     return [Blocker(sentence, reverse("shop:clearance_add", args=[instrument.stock_number]))]
 
