@@ -94,19 +94,12 @@ def _money(instrument: Instrument) -> list[Entry]:
     costs = instrument.cost_lines.select_related("recorded_by").order_by("-id")[:MOST]
     return [
         *(Entry(p.recorded_at, _name(p.recorded_by), f"Purchase recorded{_paid(p)}") for p in purchases),
-        *(
-            Entry(
-                c.recorded_at,
-                _name(c.recorded_by),
-                f"{c.get_kind_display()} {in_words(c.amount_minor)}. {c.note}",
-            )
-            for c in costs
-        ),
+        *(Entry(c.recorded_at, _name(c.recorded_by), _spent(c)) for c in costs),
     ]
 
 
 def _spent(line) -> str:
-    return f"{line.get_kind_display()} {in_words(line.amount_minor)}. {line.note}"
+    return f"{line.get_kind_display()} {in_words(line.amount_minor)}. {line.note}".strip()
 
 
 def _paid(purchase) -> str:

@@ -43,10 +43,6 @@ class OrderSteps:
         return sum(step.state in {DONE, LEFT} for step in self.steps)
 
     @property
-    def still_required(self) -> int:
-        return sum(step.item.is_open and step.item.is_required for step in self.steps)
-
-    @property
     def minutes(self) -> int:
         return sum(step.minutes for step in self.steps)
 

@@ -7,7 +7,6 @@ from django.db import transaction
 from instruments.actions.numbers import next_number
 from instruments.models import Instrument
 from shop.actions.ledger import (
-    credit_of,
     lock_person,
     release_to_credit,
     take_payment,
@@ -81,7 +80,3 @@ def record_sale(
         from_trial=from_trial,
         recorded_by=by,
     )
-
-
-def most_credit_for(person: Person, price_minor: int) -> int:
-    return min(credit_of(person), price_minor)

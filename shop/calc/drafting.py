@@ -68,7 +68,6 @@ class ListingFacts:
     build: str = ""
     case: str = ""
     naturals: str = ""
-    sharps: str = ""
     clearance: str = ""
     statements: tuple[Told, ...] = ()
     done: tuple[Work, ...] = ()
@@ -76,7 +75,6 @@ class ListingFacts:
     faults: tuple[Fault, ...] = ()
     not_examined: tuple[str, ...] = ()
     is_examined: bool = True
-    sentence: str = ""
     maker_is_known: bool = True
 
 
