@@ -3,6 +3,7 @@ from django.contrib.auth.decorators import permission_required
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from instruments.models import Instrument
 from instruments.problems import Problem, Refused
 from shop.actions.listing import draft_listing, edit_listing, publish_listing, withdraw_listing
 from shop.actions.papers import sale_sheet_of
@@ -33,6 +34,10 @@ def listing_edit(request, stock_number):
         edit_listing(listing=listing, by=request.user, **form.cleaned_data)
         messages.success(request, "Listing saved.")
         return redirect("shop:listing_edit", stock_number)
+    return _editor(request, instrument, listing, form)
+
+
+def _editor(request, instrument: Instrument, listing: Listing | None, form: ListingForm | None):
     worded = _cautions(listing) if listing else []
     drafted = draft(listing_facts(instrument))
     context = {
@@ -64,12 +69,21 @@ def listing_draft(request, stock_number):
 @require_POST
 @permission_required("shop.sell", raise_exception=True)
 def listing_publish(request, stock_number):
-    listing = get_object_or_404(Listing, instrument__stock_number=stock_number)
+    """Publish what stands in the editor: words that came with the button are saved first."""
+    listing = get_object_or_404(
+        Listing.objects.select_related("instrument"), instrument__stock_number=stock_number
+    )
+    form = ListingForm(request.POST, instance=listing) if "headline" in request.POST else None
+    if form and not form.is_valid():
+        return _editor(request, listing.instrument, listing, form)
+    if form and form.has_changed():
+        listing = edit_listing(listing=listing, by=request.user, **form.cleaned_data)
     try:
         publish_listing(listing=listing, by=request.user)
         messages.success(request, "It is in the window.")
     except Refused as refused:
-        messages.error(request, f"Not published. {refused}")
+        saved = "The words are saved. " if form else ""
+        messages.error(request, f"{saved}Not published. {refused}")
     return redirect("shop:listing_edit", stock_number)
 
 

@@ -1,3 +1,4 @@
+import re
 from io import BytesIO
 from uuid import uuid4
 
@@ -50,7 +51,7 @@ def test_publishing_is_refused_with_the_reason_on_the_page(desk, instrument):
 def test_the_button_is_disabled_while_something_blocks(desk, instrument):
     draft_listing(instrument=instrument, by=make.somebody())
     make.make_item(order=make.make_order(instrument=instrument))
-    assert 'type="submit" disabled>Publish' in desk.get(at(instrument)).content.decode()
+    assert re.search(r'type="submit"[^>]* disabled>Publish', desk.get(at(instrument)).content.decode())
 
 
 def test_every_drafted_sentence_stands_beside_its_source(desk, instrument):
@@ -124,3 +125,32 @@ def test_the_basis_of_the_compass_does_not_say_the_count_again(instrument):
     (compass,) = [fact for fact in public_facts(instrument) if fact.label == "Compass"]
     assert compass.value == "85 keys"
     assert compass.basis == "A0 to A7; the top three notes were not made"
+
+
+def words_of(listing, **changed) -> dict:
+    names = ("headline", "body", "history_words", "work_done", "not_done", "faults")
+    return {name: getattr(listing, name) for name in names} | changed
+
+
+def test_publishing_saves_what_was_typed_first(desk, instrument, seller):
+    listing = draft_listing(instrument=instrument, by=seller)
+    desk.post(at(instrument, "publish/"), words_of(listing, faults="One key sticks."))
+    listing.refresh_from_db()
+    assert (listing.faults, listing.state) == ("One key sticks.", "published")
+
+
+def test_publishing_with_a_field_that_is_wrong_changes_nothing_and_keeps_the_words(desk, instrument, seller):
+    listing = draft_listing(instrument=instrument, by=seller)
+    page = desk.post(at(instrument, "publish/"), words_of(listing, headline="", faults="One key sticks."))
+    listing.refresh_from_db()
+    assert "One key sticks." in page.content.decode() and "required" in page.content.decode()
+    assert (listing.faults, listing.state) == ("", "draft")
+
+
+def test_a_refused_publication_keeps_the_words(desk, seller):
+    bare = make.make_instrument()
+    listing = draft_listing(instrument=bare, by=seller)
+    page = desk.post(at(bare, "publish/"), words_of(listing, faults="One key sticks."), follow=True)
+    listing.refresh_from_db()
+    assert (listing.faults, listing.state) == ("One key sticks.", "draft")
+    assert "The words are saved. Not published." in page.content.decode()
