@@ -11,7 +11,8 @@ from shop.calc.drafting import Draft, draft
 from shop.facts import listing_facts
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
-from shop.problems import LISTING_WORDS, listing_problems
+from shop.problems import listing_problems
+from shop.showing import shown_as_it_stands
 from shop.states import ListingState
 
 
@@ -77,9 +78,16 @@ def withdraw_listing(*, listing: Listing, by) -> Listing:
 
 
 def published_words(listing: Listing) -> dict:
-    price = listing.instrument.asking_prices.first()
-    return {name: getattr(listing, name) for name in LISTING_WORDS} | {
-        "price_minor": price.amount_minor,
+    """What the window shows from now on: without saved lines that are contradicted or name a seller."""
+    words = shown_as_it_stands(listing)
+    return {
+        "headline": words.headline,
+        "body": "\n".join(words.body),
+        "history_words": "\n".join(words.history),
+        "work_done": "\n".join(words.work_done),
+        "not_done": "\n".join(words.not_done),
+        "faults": "\n".join(words.faults),
+        "price_minor": words.price_minor,
         "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
     }
 

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from instruments.models import TellTale
-from shop.actions.listing import draft_listing, edit_listing
+from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.calc.drafting import draft
 from shop.facts import listing_facts
 from shop.problems import listing_problems, statement_cautions, wording_cautions
@@ -102,6 +102,18 @@ def test_saved_words_that_were_contradicted_since_are_named():
     assert not any("still say" in each.sentence for each in cautions_of(listing))
     make.make_evidence(statement=statement, side="against", strength="strong")
     assert "still say “New strings in 1988”" in cautions_of(listing)[0].sentence
+
+
+def test_what_is_kept_of_the_window_is_what_it_shows():
+    statement = told_story(make.make_instrument())
+    instrument = statement.instrument
+    make.make_price(instrument=instrument)
+    make.make_photo(instrument=instrument)
+    listing = draft_listing(instrument=instrument, by=make.somebody())
+    make.make_evidence(statement=statement, side="against", strength="strong")
+    kept = publish_listing(listing=listing, by=make.somebody()).words
+    assert kept["history_words"] == ""
+    assert kept["headline"] == listing.headline
 
 
 def test_a_sellers_story_falls_to_tell_tales_and_the_draft_changes_by_itself(client, owner):
