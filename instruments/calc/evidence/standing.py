@@ -39,6 +39,12 @@ class Standing:
         return RISING.index(self.name)
 
     @property
+    def reason(self) -> str:
+        """The sentence without the name, for where the name stands before it."""
+        words = self.sentence.partition(": ")[2]
+        return words[:1].upper() + words[1:]
+
+    @property
     def may_be_printed(self) -> bool:
         return self.name != CONTRADICTED
 

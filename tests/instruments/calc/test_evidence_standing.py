@@ -131,6 +131,10 @@ def test_one_sentence_names_what_decides(grade, pieces, sentence):
     assert standing(claim(grade), pieces).sentence == sentence
 
 
+def test_the_reason_is_the_sentence_without_the_name():
+    assert standing(claim(), []).reason == "Nothing on file speaks for or against it."
+
+
 def test_the_deciding_pieces_are_given_strongest_first():
     weak, strong = piece("-weak", "a"), piece("-strong", "b")
     assert standing(claim(), [weak, strong]).deciding == (strong, weak)
