@@ -38,7 +38,8 @@ def make_world(by) -> SimpleNamespace:
         sale=sell(instrument=sold, person=customer, price_minor=90_000, by=by, on=on),
         order=order,
         item=(item := make.make_item(order=order)),
-        task=make.make_task(),
+        task=(task := make.make_task()),
+        suggestion=make.make_suggestion(task=task),
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),
         part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
         statement=(statement := make.make_statement(instrument=listed, by=by)),
@@ -87,7 +88,7 @@ def _key(name: str, world) -> int:
         return getattr(world, name.removeprefix("workorders:").removesuffix("_take_back")).pk
     if "lead" in name and not name.endswith("lead_size_edit"):
         return world.weighing.pk
-    for word in (*("photo", "person", "statement", "weighing", "item"), *EVIDENCE_WORDS):
+    for word in (*("photo", "person", "statement", "weighing", "item", "suggestion"), *EVIDENCE_WORDS):
         if word in name:
             return getattr(world, word).pk
     return world.item.pk

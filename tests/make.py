@@ -33,7 +33,7 @@ from shop.actions.trials import draft_trial, start_trial
 from shop.models import AskingPrice, Listing, Person, Purchase, Trial
 from tests.pictures import prepared
 from tests.scans import pdf_upload
-from workorders.models import Task, WorkItem, WorkOrder
+from workorders.models import Task, TaskSuggestion, WorkItem, WorkOrder
 
 A_DAY = date(2026, 3, 21)
 
@@ -86,6 +86,11 @@ def make_task(*, code: str = "lubricate-action", **fields) -> Task:
         "done_when": "notes return",
     } | fields
     return Task.objects.create(code=code, **fields)
+
+
+def make_suggestion(*, task: Task | None, **place) -> TaskSuggestion:
+    place = place or {"part": "case", "condition": "attend"}
+    return TaskSuggestion.objects.create(task=task, **place)
 
 
 @transaction.atomic

@@ -1,6 +1,6 @@
-"""What closes an item: a photograph, a figure inside its limits, a weigh-off inside the curve."""
+"""What closes an item: a photograph, a figure, a weigh-off inside the curve, its keys looked at again."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from decimal import Decimal
 
 from django.utils import timezone
@@ -8,7 +8,8 @@ from django.utils import timezone
 from instruments.calc.compass import note_label
 from instruments.calc.exact import plain
 from instruments.calc.touchweight import KeyVerdict, WeighOff
-from instruments.models import Photo, Weighing
+from instruments.key_marks import key_strip_of
+from instruments.models import KeyMark, Photo, Weighing
 from instruments.problems import Blocker, Problem
 from instruments.touch import verdict_of
 from workorders.models import WorkItem
@@ -41,8 +42,27 @@ def acceptance_problems(
     figure: Decimal | None = None,
     weighing: Weighing | None = None,
     photo: Photo | None = None,
+    rechecked: Collection[KeyMark] = (),
 ) -> list[Problem]:
     """What is missing before the item counts as done. Only the owner may pass over it, with a reason."""
+    proof = _proof_problems(item, figure=figure, weighing=weighing, photo=photo)
+    return [*proof, *recheck_problems(item, rechecked)]
+
+
+def recheck_problems(item: WorkItem, rechecked: Collection[KeyMark]) -> list[Problem]:
+    """Every marked key that the item was made for has to be looked at again, whatever the task asks for."""
+    seen = {mark.pk for mark in rechecked}
+    marks = KeyMark.objects.open().filter(item_links__item=item)
+    unseen = [mark for mark in marks if mark.pk not in seen]
+    return [
+        Blocker(f"{line.sign.words}, not looked at again: {line.keys}. Each key has to be right.")
+        for line in key_strip_of(item.order.instrument, marks=unseen).faults
+    ]
+
+
+def _proof_problems(
+    item: WorkItem, *, figure: Decimal | None, weighing: Weighing | None, photo: Photo | None
+) -> list[Problem]:
     match item.acceptance:
         case Acceptance.PHOTO:
             return [] if photo else [Blocker("Add a photograph after the work.")]

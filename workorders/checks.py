@@ -2,8 +2,9 @@
 
 from django.core.checks import Error, register
 
-from workorders.calc.library import library_faults
-from workorders.library import task_set_table, task_table
+from workorders.actions.suggestions import EVERYTHING
+from workorders.calc.library import library_faults, suggestion_faults
+from workorders.library import suggestion_table, task_set_table, task_table
 
 
 @register
@@ -16,4 +17,13 @@ def task_library_is_sound(app_configs, **options) -> list[Error]:
         for row in task_set_table()
         for code in row["tasks"]
         if code not in codes
+    ]
+
+
+@register
+def suggested_tasks_are_in_the_library(app_configs, **options) -> list[Error]:
+    codes = [task["code"] for task in task_table()]
+    return [
+        Error(f"fixtures/suggested_tasks.json: {fault}", id="workorders.E003")
+        for fault in suggestion_faults(suggestion_table(), codes, EVERYTHING)
     ]

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from workorders.views import bench, closing, items, orders, spending, tasks
+from workorders.views import bench, closing, findings, items, orders, spending, tasks
 
 app_name = "workorders"
 urlpatterns = [
@@ -9,8 +9,11 @@ urlpatterns = [
     path("bench/rates/", spending.rate_list, name="rate_list"),
     path("bench/tasks/", tasks.task_list, name="task_list"),
     path("bench/tasks/new/", tasks.task_add, name="task_add"),
+    path("bench/tasks/suggested/", findings.suggestion_list, name="suggestion_list"),
+    path("bench/tasks/suggested/<int:pk>/", findings.suggestion_edit, name="suggestion_edit"),
     path("bench/tasks/<slug:code>/", tasks.task_edit, name="task_edit"),
     path("stock/<str:stock_number>/orders/open/", orders.order_open, name="order_open"),
+    path("stock/<str:stock_number>/findings-to-work/", findings.findings_to_work, name="findings_to_work"),
     path("orders/<str:number>/", orders.order_page, name="order_page"),
     path("orders/<str:number>/add/", orders.order_add, name="order_add"),
     path("orders/<str:number>/own/", orders.item_add, name="item_add"),

@@ -1,4 +1,4 @@
-"""Faults marked at keys of the invented stock, and what cleared some of them."""
+"""Faults marked at keys of the invented stock, what cleared some of them, and work made of the rest."""
 
 from datetime import date
 
@@ -7,6 +7,8 @@ from instruments.calc.compass import parse_keys
 from shop.demo.diary import Diary
 from shop.demo.pieces import Marked
 from shop.demo.shop_at_work import ShopAtWork
+from workorders.actions.from_findings import Wanted, work_from_findings
+from workorders.to_work import needs_of, proofs_wanted
 
 
 def tell_marked(key: str, marked: Marked, shop: ShopAtWork, diary: Diary) -> None:
@@ -31,3 +33,17 @@ def mark(key: str, marked: Marked, shop: ShopAtWork, on: date) -> None:
 def look_again(key: str, marked: Marked, found: str, shop: ShopAtWork, on: date) -> None:
     open_marks = shop.instrument(key).key_marks.open().filter(fault=marked.fault)
     clear_marks(marks=open_marks, found=found, by=shop.staff["tobias"], on=on)
+
+
+def make_work(key: str, title: str, shop: ShopAtWork, on: date) -> None:
+    """All that was found, each as the task suggested for it, with frame and plank proven first."""
+    instrument = shop.instrument(key)
+    needs = needs_of(instrument)
+    work_from_findings(
+        instrument=instrument,
+        wanted=[Wanted(need.suggested, need.findings, need.marks) for need in needs if need.suggested],
+        proofs=proofs_wanted(instrument, needs),
+        title=title,
+        by=shop.staff["tobias"],
+        on=on,
+    )

@@ -206,6 +206,7 @@ class Piece:
     orders: tuple[Order, ...] = ()
     shots: tuple[str, ...] = ()
     cleared: tuple[Cleared, ...] = ()
+    findings_to_work: tuple[int, str] | None = None  # how many days ago, under which title
     offer: Offer | None = None
     corrected: tuple[tuple[int, dict], ...] = ()
     moves: tuple[tuple[int, str, str], ...] = ()

@@ -19,7 +19,7 @@ from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
 from shop.demo.bench import tell_order
 from shop.demo.diary import Diary
-from shop.demo.keys import tell_marked
+from shop.demo.keys import make_work, tell_marked
 from shop.demo.pictures import Shot
 from shop.demo.pieces import Bears, Cleared, Cost, Found, Lever, Offer, Piece, Said, Saw, Scan
 from shop.demo.scans import scanned
@@ -70,6 +70,9 @@ def tell(piece: Piece, shop: ShopAtWork, diary: Diary, shots: list[Future[Shot]]
         diary.on(lever.days_ago, lambda on: measure_keys(piece.key, lever, shop, on))
     for order in piece.orders:
         tell_order(piece.key, order, shop, diary)
+    if piece.findings_to_work:
+        days_ago, title = piece.findings_to_work
+        diary.on(days_ago, lambda on: make_work(piece.key, title, shop, on))
     for days_ago, place, note in piece.moves:
         diary.on(days_ago, lambda on, place=place, note=note: move(piece.key, place, note, shop, on))
     if offer := piece.offer:

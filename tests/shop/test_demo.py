@@ -11,7 +11,7 @@ from django.db.models import Sum
 from django.test import override_settings
 from django.utils import timezone
 
-from instruments.models import Document, Finding, Instrument, Photo, Statement, Weighing
+from instruments.models import Document, Finding, Instrument, KeyMark, Photo, Statement, Weighing
 from instruments.problems import Problem
 from instruments.standings import weighed_statements
 from instruments.states import Condition, Grade, Stage
@@ -153,6 +153,13 @@ def test_what_the_evidence_contradicts_stands_in_no_listing(built):
 def test_findings_name_faults_and_what_was_not_examined(built):
     conditions = set(Finding.objects.values_list("condition", flat=True))
     assert conditions == set(Condition)
+
+
+def test_keys_are_marked_some_are_cleared_and_some_became_work(built):
+    assert KeyMark.objects.open().exists()
+    assert KeyMark.objects.cleared().exists()
+    assert WorkItem.objects.open().filter(mark_links__isnull=False, finding_links__isnull=True).exists()
+    assert WorkItem.objects.open().filter(finding_links__isnull=False).exists()
 
 
 def test_sharps_were_tight_as_found_and_inside_after_work(built):

@@ -7,10 +7,11 @@ from decimal import Decimal
 from django.db import transaction
 
 from instruments.actions.history import save_tracked
-from instruments.models import Photo, Weighing
+from instruments.models import KeyMark, Photo, Weighing
 from instruments.problems import Blocked, Blocker, Problem, refuse_if_blocked
 from workorders.acceptance import acceptance_problems, evidence_problems
 from workorders.actions.holding import hold_item
+from workorders.actions.item_keys import clear_keys_of, mark_keys_again
 from workorders.actions.moments import moment_on
 from workorders.models import WorkItem
 from workorders.problems import (
@@ -34,10 +35,11 @@ def close_item(
     figure: Decimal | None = None,
     weighing: Weighing | None = None,
     photo: Photo | None = None,
+    rechecked: Collection[KeyMark] = (),
     override_reason: str = "",
     overridden_by=None,
 ) -> WorkItem:
-    """Close an item by what was done and what proves it.
+    """Close an item by what was done and what proves it; marked keys that were `rechecked` are cleared.
 
     Raises Blocked when something must come first, somebody else closed it, or its acceptance is not met; the
     last can be passed over by a person with the right to, with a reason that stays with the item.
@@ -46,13 +48,14 @@ def close_item(
     if not result.strip():
         raise Blocked([*item_problems(item), Blocker("Say what was done.")])
     refuse_if_blocked([*item_problems(item), *evidence_problems(item, weighing=weighing, photo=photo)])
-    lacking = acceptance_problems(item, figure=figure, weighing=weighing, photo=photo)
+    lacking = acceptance_problems(item, figure=figure, weighing=weighing, photo=photo, rechecked=rechecked)
     if lacking:
         overridden_by = overridden_by or by
         refuse_if_blocked(_override_problems(lacking, override_reason, overridden_by))
         item.override_reason, item.overridden_by = override_reason.strip(), overridden_by
     item.result, item.weighing, item.photo = result.strip(), weighing, photo
     item.figure = figure if item.acceptance == Acceptance.FIGURE else None
+    clear_keys_of(item, rechecked, by=by, on=on)
     return _closed(item, ItemState.DONE, by=by, on=on, why=_closing_words(item))
 
 
@@ -70,11 +73,12 @@ def leave_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
 
 @transaction.atomic
 def reopen_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
-    """Open a closed item again. Its earlier closing stays in the history; time and parts stay."""
+    """Open a closed item again, and the marks that its closing cleared. The closing stays in the history."""
     item = hold_item(item)
     refuse_if_blocked(reopening_problems(item))
     if not reason.strip():
         raise Blocked([Blocker("Say why it is opened again.")])
+    mark_keys_again(item, by=by, on=on)
     item.state, item.closed_at, item.closed_by = ItemState.OPEN, None, None
     item.result, item.figure, item.weighing, item.photo = "", None, None, None
     item.override_reason, item.overridden_by = "", None

@@ -1,6 +1,6 @@
 """What a table of tasks must get right before a shop can work by it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from workorders.calc.sequence import circle_in
 
@@ -28,3 +28,31 @@ def _figure_faults(task: dict) -> list[str]:
     if task.get("figure_low") is None and task.get("figure_high") is None:
         faults.append(f"{task['code']} closes on a figure without a limit.")
     return faults
+
+
+def suggestion_faults(
+    rows: Sequence[dict], tasks: Collection[str], known: Collection[tuple[str, str, str]]
+) -> list[str]:
+    """A sentence for each fault in a table of suggested tasks (rows as in fixtures/suggested_tasks.json).
+
+    `known` holds what a task may be suggested for: (part, condition, "") or ("", "", fault at keys).
+    """
+    places = [suggested_for(row) for row in rows]
+    faults = [
+        f"{_said(place)} stands there twice." for place in sorted({p for p in places if places.count(p) > 1})
+    ]
+    for row, place in zip(rows, places, strict=True):
+        if place not in known:
+            faults.append(f"{_said(place)} is nothing that can be found.")
+        if row.get("task") not in tasks:
+            faults.append(f"{_said(place)} asks for {row.get('task')}, which is not in the library.")
+    return faults
+
+
+def suggested_for(row: dict) -> tuple[str, str, str]:
+    """Part, condition and fault of one row; what it does not name is empty."""
+    return (row.get("part", ""), row.get("condition", ""), row.get("fault", ""))
+
+
+def _said(place: tuple[str, str, str]) -> str:
+    return " ".join(filter(None, place)) or "A row without a part or fault"

@@ -3,9 +3,11 @@
 from django import forms
 from django.utils import timezone
 
+from instruments.calc.compass import parse_keys
 from instruments.forms.fields import DayField, KeysField, NumberField, RowsField
 from instruments.forms.photos import PhotosField
-from instruments.models import Photo
+from instruments.key_marks import key_strip_of
+from instruments.models import KeyMark, Photo
 from instruments.touch import verdict_of
 from workorders.forms.fields import (
     MinutesField,
@@ -18,6 +20,7 @@ from workorders.problems import OWNERS_RIGHT
 from workorders.states import Acceptance, ItemState
 
 WEIGH_OFFS_OFFERED = 6
+MOST_KEYS_TYPED = 400  # characters: the longest list of single keys is shorter
 PHOTOS_OFFERED = 12
 
 
@@ -43,6 +46,13 @@ class CloseForm(forms.Form):
         help_text="Straight from the camera, or chosen: JPEG, PNG, WebP or HEIC, up to 30 MB.",
         required=False,
     )
+    rechecked = RowsField(
+        queryset=KeyMark.objects.none(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        label="Keys looked at again and right",
+    )
+    rechecked_keys = KeysField(label="Or type the keys", max_length=MOST_KEYS_TYPED)
     minutes = MinutesField(label="Your time on it, not yet written down", required=False)
     done_on = DayField(label="Done on")
     override_reason = forms.CharField(
@@ -60,7 +70,9 @@ class CloseForm(forms.Form):
         self._offer_figure()
         self._offer_weigh_offs()
         self._offer_photos()
-        if item.acceptance == Acceptance.NOTE or not by.has_perm(OWNERS_RIGHT):
+        self._offer_keys()
+        can_lack = item.acceptance != Acceptance.NOTE or "rechecked" in self.fields
+        if not can_lack or not by.has_perm(OWNERS_RIGHT):
             del self.fields["override_reason"]
 
     def _offer_figure(self):
@@ -85,6 +97,33 @@ class CloseForm(forms.Form):
     def _offer_photos(self):
         self.fields["photo"].queryset = self.item.order.instrument.photos.kept()
 
+    def _offer_keys(self):
+        marks = KeyMark.objects.open().filter(item_links__item=self.item).select_related("marked_by")
+        self.strip = key_strip_of(self.item.order.instrument, marks=list(marks))
+        if not self.strip.marks:
+            del self.fields["rechecked"], self.fields["rechecked_keys"]
+            return
+        self.fields["rechecked"].queryset = KeyMark.objects.filter(
+            pk__in=[mark.pk for mark in self.strip.marks]
+        )
+        self.fields["rechecked_keys"].instrument = self.item.order.instrument
+
+    def clean(self) -> dict:
+        """Keys ticked and keys typed are one answer."""
+        cleaned = super().clean()
+        typed = cleaned.pop("rechecked_keys", "")
+        if "rechecked" in cleaned:
+            instrument = self.item.order.instrument
+            keys = set(parse_keys(typed, instrument.first_key, instrument.key_count))
+            ticked = set(cleaned["rechecked"])
+            cleaned["rechecked"] = [mark for mark in self.strip.marks if mark in ticked or mark.key in keys]
+        return cleaned
+
+    @property
+    def ticked(self) -> set[str]:
+        values = self["rechecked"].value() if "rechecked" in self.fields else ()
+        return {str(getattr(value, "pk", value)) for value in values or ()}
+
     @property
     def photos_offered(self) -> list[Photo]:
         """The newest photographs of the instrument where one is asked for, and the one chosen already."""
@@ -107,7 +146,7 @@ class CloseForm(forms.Form):
 class ItemDetailsForm(forms.ModelForm):
     """What may be said of an open item; whether it is required only by the owner."""
 
-    keys = KeysField()
+    keys = KeysField(max_length=MOST_KEYS_TYPED)
     usual_minutes = MinutesField(label="About how long")
 
     class Meta:

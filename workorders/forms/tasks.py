@@ -9,6 +9,7 @@ from workorders.forms.fields import MinutesField, at_least_one
 from workorders.models import Task
 from workorders.states import Acceptance
 
+RESERVED = {"", "new", "suggested"}  # these words stand in the addresses of the library
 FIGURE_FIELDS = ("figure_name", "figure_unit", "figure_low", "figure_high")
 
 
@@ -42,7 +43,7 @@ class TaskForm(forms.ModelForm):
         name = self.cleaned_data["name"]
         self.instance.code = self.instance.code or slugify(name)[:40]
         same = Task.objects.filter(code=self.instance.code).exclude(pk=self.instance.pk)
-        if self.instance.code in {"", "new"} or same.exists():
+        if self.instance.code in RESERVED or same.exists():
             raise forms.ValidationError("The library has a task of that name already; choose another name.")
         return name
 

@@ -39,7 +39,7 @@ class WorkItem(models.Model):
     rank = models.PositiveSmallIntegerField()
     is_required = models.BooleanField("required before the order is ready", default=True)
     needs = models.ManyToManyField("self", symmetrical=False, blank=True, related_name="needed_by")
-    keys = models.CharField("keys concerned", max_length=200, blank=True)
+    keys = models.CharField("keys concerned", max_length=400, blank=True)
     note = models.CharField(max_length=500, blank=True)
     usual_minutes = models.PositiveIntegerField(default=60)
     assigned_to = models.ForeignKey(

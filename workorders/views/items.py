@@ -6,6 +6,8 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from instruments.key_marks import key_strip_of
+from instruments.models import KeyMark
 from workorders.actions.items import assign_item, describe_item, leave_item, reopen_item, set_needs
 from workorders.forms.items import AssignForm, ItemDetailsForm, NeedsForm
 from workorders.forms.orders import ReasonForm
@@ -25,6 +27,8 @@ def item_page(request, pk):
         "needs": item.needs.select_related("order").order_by("rank", "id"),
         "needed_by": item.needed_by.select_related("order").order_by("rank", "id"),
         "times": item.times.select_related("person", "corrected_by"),
+        "found": item.finding_links.select_related("finding__found_by"),
+        "strip": _strip_of(item),
         "parts": item.parts.select_related("recorded_by", "corrected_by"),
         "changes": item.history.select_related("history_user")[:HISTORY_SHOWN],
     }
@@ -126,6 +130,13 @@ def item_reopen(request, pk):
         problems=reopening_problems(item),
         save="Open it again",
     )
+
+
+def _strip_of(item):
+    """The keyboard with the marks this item was made for, cleared ones too; a mark made anew only once."""
+    marks = KeyMark.objects.filter(item_links__item=item, clearing__marked_again__isnull=True)
+    marks = marks.select_related("marked_by", "clearing__cleared_by")
+    return key_strip_of(item.order.instrument, marks=marks)
 
 
 def _about(request, item, form, act, **page):

@@ -45,6 +45,7 @@ PIECES = (
         pounds=60,
         note="Came with the Garth Hall clearance; name on the fall may be a dealer's.",
         shots=("front",),
+        findings_to_work=(1, "What the first look found"),
         marked=(
             Marked(fault="sticks", keys="A0-E1, C5", days_ago=4),
             Marked(fault="no_covering", keys="G7, A7", days_ago=4, note="one of them lies in the bottom"),

@@ -2,6 +2,7 @@ from django.core.management.base import BaseCommand
 
 from instruments.actions.tell_tales import load_tell_tales
 from shop.actions.roles import load_roles
+from workorders.actions.suggestions import load_suggestions
 from workorders.actions.tasks import load_tasks
 from workorders.models import Task
 
@@ -16,4 +17,5 @@ class Command(BaseCommand):
         self.stdout.write(
             f"Task library: {len(changed)} of {Task.objects.count()} tasks added or brought up to date."
         )
+        self.stdout.write(f"Suggested tasks: {len(load_suggestions())} added or brought up to date.")
         self.stdout.write(f"Tell-tales: {len(load_tell_tales())} added.")

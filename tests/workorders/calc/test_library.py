@@ -1,4 +1,6 @@
-from workorders.calc.library import library_faults
+import pytest
+
+from workorders.calc.library import library_faults, suggestion_faults
 
 
 def row(code, *needs, **fields):
@@ -29,3 +31,28 @@ def test_a_figure_without_unit_and_limit_is_a_fault():
         "set-dip closes on a figure without a name or a unit.",
         "set-dip closes on a figure without a limit.",
     ]
+
+
+KNOWN = (("case", "attend", ""), ("", "", "sticks"))
+
+
+def test_suggestions_for_what_is_known_by_tasks_of_the_library_have_no_faults():
+    rows = [{"part": "case", "condition": "attend", "task": "tune"}, {"fault": "sticks", "task": "tune"}]
+    assert suggestion_faults(rows, ["tune"], KNOWN) == []
+
+
+@pytest.mark.parametrize(
+    ("row", "fault"),
+    [
+        ({"fault": "haunted", "task": "tune"}, "haunted is nothing that can be found."),
+        ({"fault": "sticks", "task": "sing"}, "sticks asks for sing, which is not in the library."),
+        ({"task": "tune"}, "A row without a part or fault is nothing that can be found."),
+    ],
+)
+def test_a_suggestion_for_or_of_what_is_unknown_is_named(row, fault):
+    assert suggestion_faults([row], ["tune"], KNOWN) == [fault]
+
+
+def test_a_suggestion_that_stands_there_twice_is_named():
+    row = {"fault": "sticks", "task": "tune"}
+    assert suggestion_faults([row, row], ["tune"], KNOWN) == ["sticks stands there twice."]
