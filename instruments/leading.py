@@ -75,11 +75,11 @@ def _leads_in(instrument: Instrument) -> dict[int, tuple[PlacedLead, ...]]:
 
 
 def _moved_since(weighing: Weighing, instrument: Instrument) -> set[int]:
-    """Keys whose leads changed after this weigh-off: its figures no longer hold for them."""
-    later = {"recorded_at__gt": weighing.recorded_at}
-    put_in = instrument.key_leads.filter(was_found=False, **later).values_list("key", flat=True)
-    out = instrument.key_leads.filter(taken_out__recorded_at__gt=weighing.recorded_at)
-    return {*put_in, *out.values_list("key", flat=True)}
+    """Keys whose leads changed after they were weighed: their figures no longer hold."""
+    weighed = {row.key: row.taken_at or weighing.recorded_at for row in weighing.standing_readings()}
+    put_in = instrument.key_leads.filter(was_found=False).values_list("key", "recorded_at")
+    out = instrument.key_leads.filter(taken_out__isnull=False).values_list("key", "taken_out__recorded_at")
+    return {key for key, moved in (*put_in, *out) if moved > weighed.get(key, weighing.recorded_at)}
 
 
 def _keys(count: int) -> str:

@@ -77,6 +77,21 @@ def weighing_problems(instrument, readings: Sequence[tuple[int, Decimal, Decimal
     return problems
 
 
+def taking_problems(weighing) -> list[Problem]:
+    """A closed weigh-off may be the proof of work: it takes no more readings."""
+    if weighing.is_open:
+        return []
+    return [Blocker("This weigh-off is closed, so its readings stand. Begin another one for what is new.")]
+
+
+def closing_problems(weighing) -> list[Problem]:
+    if not weighing.is_open:
+        return [Blocker("This weigh-off is closed already.")]
+    if not weighing.readings.exists():
+        return [Blocker("No key has a reading yet, so there is nothing to close.")]
+    return []
+
+
 def reading_problems(
     first_key: int, key_count: int, key: int, down_g: Decimal, up_g: Decimal | None
 ) -> list[Problem]:

@@ -12,7 +12,7 @@ def verdict_of(weighing: Weighing, instrument: Instrument | None = None) -> Weig
     return verdict(
         [
             Reading(reading.key, reading.down_g, reading.up_g)
-            for reading in weighing.readings.all()
+            for reading in weighing.standing_readings()
             if instrument.first_key <= reading.key <= top
         ],
         first_key=instrument.first_key,

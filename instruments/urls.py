@@ -42,6 +42,14 @@ urlpatterns = [
     path("photos/waiting/<int:pk>/", photo_files.waiting_photo_file, name="waiting_photo_file"),
     path("stock/<str:stock_number>/weigh-off/", weighings.weighing_add, name="weighing_add"),
     path("stock/<str:stock_number>/weigh-off/<int:pk>/", weighings.weighing_page, name="weighing_page"),
+    path(
+        "stock/<str:stock_number>/weigh-off/<int:pk>/readings/",
+        weighings.weighing_entry,
+        name="weighing_entry",
+    ),
+    path(
+        "stock/<str:stock_number>/weigh-off/<int:pk>/close/", weighings.weighing_close, name="weighing_close"
+    ),
     path("leads/", leads.lead_sizes, name="lead_sizes"),
     path("leads/new/", leads.lead_size_add, name="lead_size_add"),
     path("leads/<int:pk>/", leads.lead_size_edit, name="lead_size_edit"),

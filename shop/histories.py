@@ -118,7 +118,8 @@ def _done(work) -> Done:
 
 def _touch(instrument: Instrument) -> tuple[str, ...]:
     """The first and the last weigh-off, each in a sentence."""
-    ends = dict.fromkeys(filter(None, [instrument.weighings.last(), instrument.weighings.first()]))
+    closed = instrument.weighings.closed()
+    ends = dict.fromkeys(filter(None, [closed.last(), closed.first()]))
     return tuple(_weighed_off(each, instrument) for each in ends)
 
 

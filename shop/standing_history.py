@@ -54,7 +54,7 @@ def _last_entry(issue: HistoryIssue) -> date | None:
     moments = [
         instrument.chain.aggregate(last=Max("linked_at")),
         instrument.findings.aggregate(last=Max("recorded_at")),
-        instrument.weighings.aggregate(last=Max("recorded_at")),
+        instrument.weighings.aggregate(last=Max("closing__closed_at")),
         instrument.purchases.aggregate(last=Max("recorded_at")),
         instrument.clearances.aggregate(last=Max("recorded_at")),
         instrument.sales.aggregate(last=Max("recorded_at")),

@@ -95,6 +95,8 @@ ACCESS = {
     "instruments:leads_found": ("GET", "instruments.inspect_instrument"),
     "instruments:leads_moved": ("POST", "instruments.inspect_instrument"),
     "instruments:weighing_page": ("GET", "instruments.inspect_instrument"),
+    "instruments:weighing_entry": ("GET", "instruments.inspect_instrument"),
+    "instruments:weighing_close": ("POST", "instruments.inspect_instrument"),
     "shop:instrument_log": ("GET", "instruments.log_instrument"),
     "shop:instrument_import": ("GET", "instruments.log_instrument"),
     "workorders:bench": ("GET", "workorders.do_work"),

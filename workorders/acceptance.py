@@ -90,11 +90,18 @@ def touch_problems(item: WorkItem, weighing: Weighing | None) -> list[Problem]:
         return [Blocker("Weigh the keys off after the work, then choose that weigh-off here.")]
     weighed = verdict_of(weighing)
     return [
+        *_still_open(weighing),
         *_older_than_the_work(item, weighing),
         *_not_weighed(weighing, weighed),
         *_without_up_weight(weighed),
         *_outside_the_curve(weighed),
     ]
+
+
+def _still_open(weighing: Weighing) -> list[Problem]:
+    if not weighing.is_open:
+        return []
+    return [Blocker(f"The weigh-off of {weighing.weighed_on:%-d %B %Y} is still open. Close it first.")]
 
 
 def _older_than_the_work(item: WorkItem, weighing: Weighing) -> list[Problem]:
@@ -120,7 +127,7 @@ def _not_weighed(weighing: Weighing, weighed: WeighOff) -> list[Problem]:
 
 
 def _without_up_weight(weighed: WeighOff) -> list[Problem]:
-    names = [note_label(key.key) for key in weighed.keys if key.inside and key.up_g is None]
+    names = [note_label(key.key) for key in weighed.keys if key.inside and not key.up_g]
     if not names:
         return []
     return [Blocker(f"No up-weight: {_listed(names)}. The key did not return, or was not tried.")]

@@ -34,7 +34,7 @@ class EvidenceForm(forms.ModelForm):
             *(_group("Photographs", "photo", instrument.photos.kept(), _numbered)),
             *(_group("Findings", "finding", instrument.findings.current(), str)),
             *(_group("Documents", "document", instrument.documents.open_to(user), str)),
-            *(_group("Weigh-offs", "weighing", instrument.weighings.all(), str)),
+            *(_group("Weigh-offs", "weighing", instrument.weighings.with_readings(), str)),
         ]
 
     def piece(self) -> dict:

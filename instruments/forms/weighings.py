@@ -1,122 +1,86 @@
-"""A weigh-off typed key by key, pasted as lines, or both. Any part of the compass will do."""
+"""A weigh-off: begun empty, written down whole, or gone on with reading by reading."""
 
-from dataclasses import dataclass, field
 from decimal import Decimal
-from itertools import groupby
 
 from django import forms
 
-from instruments.calc import compass
-from instruments.calc.reading_lines import NO_RETURN, grams, parse_reading_lines
+from instruments.calc.exact import plain
 from instruments.forms.fields import DayField, NumberField
-from instruments.models import Instrument
+from instruments.forms.key_weights import KeyRow, KeyWeightsForm
+from instruments.models import Instrument, Weighing
 from instruments.problems import reading_problems
 from instruments.states import Stage
 
-Reading = tuple[int, Decimal, Decimal | None]
-KEY_OF_C1 = 4
+DOWN_IS_MISSING = "The down-weight is missing."
 
 
-@dataclass
-class KeyRow:
-    """One line of the table: what stands in its two boxes and what is wrong with it."""
+class WeighOffForm(KeyWeightsForm):
+    """A new weigh-off, with any part of its readings; with none of them it may only be begun."""
 
-    key: int
-    position: int
-    down: str
-    up: str
-    wrong: list[str] = field(default_factory=list)
-
-    @property
-    def note(self) -> str:
-        return compass.note_label(self.key)
-
-    @property
-    def is_sharp(self) -> bool:
-        return compass.is_sharp(self.key)
-
-
-class WeighOffForm(forms.Form):
     weighed_on = DayField(label="Weighed on")
     stage = forms.ChoiceField(label="Stage", choices=Stage, widget=forms.RadioSelect, initial=Stage.AS_FOUND)
     humidity_percent = NumberField(
         label="Humidity of the room", required=False, min_value=0, max_value=100, decimal_places=1
     )
     note = forms.CharField(label="Note", required=False, max_length=300)
-    pasted = forms.CharField(
-        label="Paste readings",
-        required=False,
-        max_length=10_000,
-        widget=forms.Textarea(
-            attrs={"rows": 4, "placeholder": "C4 52 28\n41 50,5 26", "spellcheck": "false"}
-        ),
-        help_text="One key a line: number or note, down-weight, up-weight. A dash where it does not return.",
-    )
 
     def __init__(self, *args, instrument: Instrument, today, **options):
-        super().__init__(*args, initial={"weighed_on": today}, **options)
-        self.instrument = instrument
+        super().__init__(*args, instrument=instrument, initial={"weighed_on": today}, **options)
         self.fields["humidity_percent"].unit = "% RH"
-        self.rows = [self._row(position) for position in range(1, instrument.key_count + 1)]
-        self.readings: list[Reading] = []
+
+    @property
+    def goes_on(self) -> bool:
+        """It was only begun: more readings follow, key by key."""
+        return "begin" in self.data
 
     def clean(self) -> dict:
         cleaned = super().clean()
-        typed = {row.key: reading for row in self.rows if (reading := self._typed(row))}
-        for line in self._pasted_lines(cleaned.get("pasted", "")):
-            if typed.setdefault(line[0], line) != line:
-                note = compass.note_label(line[0])
-                self.add_error("pasted", f"{note} is given twice, with different weights.")
-        self.readings = sorted(typed.values(), key=lambda reading: reading[0])
-        if any(row.wrong for row in self.rows):
-            self.add_error(None, "Some keys in the table need another look; they are marked.")
-        elif not self.readings and not self.errors:
+        if not self.readings and not self.errors and not self.goes_on:
             self.add_error(None, "No key has a reading yet. Give at least one down-weight.")
         return cleaned
-
-    @property
-    def octaves(self) -> list[list[KeyRow]]:
-        """The rows cut before every C, as the hand sees the keyboard."""
-        return [list(rows) for _, rows in groupby(self.rows, key=lambda row: (row.key - KEY_OF_C1) // 12)]
 
     def circumstances(self) -> dict:
         names = ("stage", "humidity_percent", "note")
         return {name: self.cleaned_data[name] for name in names} | {"on": self.cleaned_data["weighed_on"]}
 
-    @property
-    def wrong_rows(self) -> list[KeyRow]:
-        return [row for row in self.rows if row.wrong]
-
-    def _row(self, position: int) -> KeyRow:
-        down, up = (str(self.data.get(f"{name}{position}", "")).strip() for name in ("down", "up"))
-        return KeyRow(self.instrument.first_key + position - 1, position, down, up)
-
-    def _typed(self, row: KeyRow) -> Reading | None:
-        if not row.down and not row.up:
-            return None
-        if not row.down:
-            row.wrong.append("The down-weight is missing.")
-            return None
-        try:
-            down = grams(row.down)
-            up = grams(row.up) if row.up and row.up.casefold() not in NO_RETURN else None
-        except ValueError as reason:
-            row.wrong.append(str(reason))
-            return None
-        row.wrong += self._problems(row.key, down, up)
-        return (row.key, down, up)
-
-    def _pasted_lines(self, text: str) -> list[Reading]:
-        lines, sentences = parse_reading_lines(text, self.instrument.first_key, self.instrument.key_count)
-        for line in lines:
-            sentences += [
-                f"Line {line.line}: {sentence}"
-                for sentence in self._problems(line.key, line.down_g, line.up_g)
-            ]
-        for sentence in sentences:
-            self.add_error("pasted", sentence)
-        return [(line.key, line.down_g, line.up_g) for line in lines]
-
-    def _problems(self, key: int, down: Decimal, up: Decimal | None) -> list[str]:
+    def problems_of(self, key: int, down: Decimal | None, up: Decimal | None) -> list[str]:
+        if down is None:
+            return [DOWN_IS_MISSING]
         problems = reading_problems(self.instrument.first_key, self.instrument.key_count, key, down, up)
         return [problem.sentence for problem in problems]
+
+
+class ReadingsForm(KeyWeightsForm):
+    """More readings of a weigh-off that is open; its boxes hold what was read already."""
+
+    def __init__(self, *args, weighing: Weighing, **options):
+        self.standing = {row.key: row for row in weighing.standing_readings()}
+        super().__init__(*args, instrument=weighing.instrument, **options)
+
+    def clean(self) -> dict:
+        cleaned = super().clean()
+        if not self.readings and not self.errors:
+            self.add_error(None, "No weight was given.")
+        return cleaned
+
+    def problems_of(self, key: int, down: Decimal | None, up: Decimal | None) -> list[str]:
+        before = self.standing.get(key)
+        down = before.down_g if down is None and before else down
+        up = before.up_g if up is None and before else up
+        if down is None:
+            return [DOWN_IS_MISSING]
+        problems = reading_problems(self.instrument.first_key, self.instrument.key_count, key, down, up)
+        return [problem.sentence for problem in problems]
+
+    @property
+    def read(self) -> int:
+        """Keys with both weights."""
+        return sum(row.up_g is not None for row in self.standing.values())
+
+    def _row(self, position: int) -> KeyRow:
+        row = super()._row(position)
+        before = self.standing.get(row.key)
+        if before and not self.is_bound:
+            row.down = plain(before.down_g)
+            row.up = "" if before.up_g is None else plain(before.up_g) if before.up_g else "–"
+        return row

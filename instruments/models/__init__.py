@@ -12,7 +12,7 @@ from instruments.models.place import Move
 from instruments.models.serial_mark import SerialMark
 from instruments.models.statement import Statement
 from instruments.models.submission import Submission
-from instruments.models.weighing import KeyReading, Weighing
+from instruments.models.weighing import KeyReading, Weighing, WeighingClosing
 
 __all__ = [
     "AppendOnly",
@@ -40,5 +40,6 @@ __all__ = [
     "TellTale",
     "WaitingPhoto",
     "Weighing",
+    "WeighingClosing",
     "folded",
 ]

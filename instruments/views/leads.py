@@ -155,7 +155,7 @@ def leads_moved(request, stock_number, pk):
 
 def _the_weighing(asked: str, instrument):
     """The weigh-off asked for by its number; the latest one without."""
-    weighings = instrument.weighings.select_related("weighed_by")
+    weighings = instrument.weighings.with_readings().select_related("weighed_by")
     if asked.isdecimal() and len(asked) < 10:
         return get_object_or_404(weighings, pk=int(asked))
     return weighings.first()

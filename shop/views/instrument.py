@@ -35,7 +35,7 @@ def instrument_page(request, stock_number):
         "conflicts": conflicts_of(instrument, weighed),
         "findings": in_order_of_the_walk(instrument.findings.current().select_related("found_by")),
         "keys": key_strip_of(instrument),
-        "weighing": instrument.weighings.select_related("weighed_by").first(),
+        "weighing": instrument.weighings.with_readings().select_related("weighed_by", "closing").first(),
         "work": work_summary(instrument),
         "price": instrument.asking_prices.first(),
         "clearance": instrument.clearances.first(),

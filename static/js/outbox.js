@@ -13,7 +13,8 @@ window.outbox = (() => {
   const DAY_MS = 86400000;
   const shared = "BroadcastChannel" in window ? new BroadcastChannel("outbox") : null;
   let usable = false;
-  let busy = null;
+  let running = null;
+  let queued = null;
   let pause = 4000;
   let alarm = 0;
 
@@ -59,8 +60,12 @@ window.outbox = (() => {
     return after;
   }
 
-  async function put(draft) {
-    await inStore("readwrite", (store) => store.put({ user, at: Date.now(), why: "", ...draft }));
+  // Put one away, in place of another if that is named.
+  async function put(draft, insteadOf) {
+    await inStore("readwrite", (store) => {
+      if (insteadOf) store.delete(insteadOf);
+      return store.put({ user, at: Date.now(), why: "", ...draft });
+    });
     tell();
   }
 
@@ -118,13 +123,20 @@ window.outbox = (() => {
     return (status === 200 ? [...new Set(lines)].slice(0, 3).join(" ") : head) || "The shop’s machine did not take it.";
   }
 
+  // What arrived of a group stays in one piece, so that a page opened without a connection can show it.
+  async function folded({ group, what, page, fields }) {
+    const before = (await get(group))?.fields || [];
+    return { id: group, group, what, page, state: "sent", fields: [...new Map([...before, ...fields])] };
+  }
+
   // True when the next one may go: what waits keeps its order, since a later reading corrects an earlier one.
   async function deliver(id) {
     const draft = await change(id, (found) => (found?.state === "waiting" ? { ...found, sealed: true } : undefined));
     if (draft?.state !== "waiting") return true;
     const { became, to, status, page } = await post(draft);
     const { user: whose, what, group, page: from, at } = draft;
-    if (became === "done") await change(id, () => ({ id, user: whose, what, group, page: from, at, state: "sent", to, fields: [] }));
+    if (became === "done" && group) await put(await folded(draft), id);
+    else if (became === "done") await change(id, () => ({ id, user: whose, what, page: from, at, state: "sent", to, fields: [] }));
     if (became === "refused") await change(id, (found) => found && { ...found, state: "refused", status, why: reasons(page, status) });
     if (became === "sign-in") await change(id, (found) => found && { ...found, why: "sign-in" });
     if (became === "later") await change(id, (found) => found && { ...found, why: "The shop’s machine could not take it just now." });
@@ -144,13 +156,13 @@ window.outbox = (() => {
     alarm = setTimeout(flush, pause);
   }
 
-  // One sender at a time, over all tabs where the browser has locks. Waits for its turn, so that whoever asked
-  // knows afterwards what became of a draft.
-  async function flush() {
-    if (!usable || !user) return;
-    if (busy) await busy;
-    busy = navigator.locks ? navigator.locks.request("outbox", work) : work();
-    try { await busy; } finally { busy = null; }
+  // One sender at a time, over all tabs where the browser has locks. Whoever asks while one is at work gets the
+  // next round, and knows afterwards what became of a draft.
+  function flush() {
+    if (!usable || !user) return Promise.resolve();
+    if (running) return (queued ||= running.then(() => { queued = null; return flush(); }));
+    running = (navigator.locks ? navigator.locks.request("outbox", work) : work()).finally(() => { running = null; });
+    return running;
   }
 
   // Telling ----------------------------------------------------------------------------------------------

@@ -67,7 +67,7 @@
   for (const kind of ["input", "change"]) {
     document.addEventListener(kind, (event) => {
       const form = event.target.form;
-      if (!event.isTrusted || !box.usable || !form || !isOurs(form)) return;
+      if (!event.isTrusted || !box.usable || !form || !isOurs(form) || "live" in form.dataset) return; // kept field by field
       clearTimeout(timers.get(form));
       timers.set(form, setTimeout(keep, 400, form));
     });
@@ -94,12 +94,21 @@
     if (event.defaultPrevented || !box.usable) return;
     if ("signsOut" in form.dataset) {
       event.preventDefault();
-      box.clear().finally(() => native(form));
+      signOut(form);
     } else if (isOurs(form) && !event.submitter?.formNoValidate) {
       event.preventDefault();
       inTurn(() => handOver(form, event.submitter));
     }
   });
+
+  // What is not sent is asked about first (data-confirm, by app.js), also when it was kept a moment ago.
+  async function signOut(form) {
+    const asked = "confirm" in form.dataset;
+    await render();
+    if (!asked && "confirm" in form.dataset) return form.requestSubmit();
+    await box.clear().catch(() => {});
+    return native(form);
+  }
 
   function native(form, submitter) {
     if (submitter?.name) {
@@ -200,7 +209,7 @@
       else if (type === "file") putFiles(element, wanted);
       else if (type === "select-multiple") for (const option of element.options) option.selected = wanted.includes(option.value);
       else if (wanted.length) element.value = wanted.shift();
-      else if (type !== "hidden") element.value = "";
+      else if (type !== "hidden" && !draft.group) element.value = ""; // a group is a part of its form
       if (type === "file" ? element.files.length : element.localName === "textarea") element.dispatchEvent(new Event(type === "file" ? "change" : "input", { bubbles: true }));
     }
     for (const [name, wanted] of values) {
@@ -308,10 +317,12 @@
     box.drop(id);
   });
 
+  let soon = 0;
   document.addEventListener("outbox:changed", () => {
     if (!box.usable) return;
     for (const form of handed.keys()) if (form.inert) follow(form);
-    render();
+    clearTimeout(soon);
+    soon = setTimeout(render, 60);
   });
   addEventListener("hashchange", offer);
 

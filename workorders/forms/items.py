@@ -29,7 +29,8 @@ class WeighOffField(forms.ModelChoiceField):
 
     def label_from_instance(self, weighing) -> str:
         summary = verdict_of(weighing).summary
-        return f"{weighing.weighed_on:%-d %B %Y}, {summary.weighed} keys. {summary.sentence}"
+        state = ", still open" if weighing.is_open else ""
+        return f"{weighing.weighed_on:%-d %B %Y}, {summary.weighed} keys{state}. {summary.sentence}"
 
 
 class CloseForm(forms.Form):
@@ -88,7 +89,9 @@ class CloseForm(forms.Form):
         if self.item.acceptance != Acceptance.TOUCH:
             del self.fields["weighing"]
             return
-        weighings = self.item.order.instrument.weighings.select_related("instrument")
+        weighings = self.item.order.instrument.weighings.with_readings().select_related(
+            "instrument", "closing"
+        )
         newest = list(weighings.values_list("pk", flat=True)[:WEIGH_OFFS_OFFERED])
         field = self.fields["weighing"]
         field.queryset = weighings.filter(pk__in=newest).prefetch_related("readings")

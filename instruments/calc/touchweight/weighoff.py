@@ -43,7 +43,7 @@ _DO_FIRST = {
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What was weighed on one key; the up-weight is None when it was not taken or the key did not return."""
+    """What was weighed on one key; the up-weight is None when it was not taken, 0 when it does not return."""
 
     key: int
     down_g: Number
