@@ -1,12 +1,18 @@
-"""The library of tell-tales as it is shipped: a file that anybody may read and a shop may change."""
+"""What is shipped as files that anybody may read: tell-tales, measures of a part, signs for a purchase."""
 
 import json
+from functools import cache
+from pathlib import Path
 
 from django.conf import settings
 
+from instruments.calc.condition.enders import Sign, signs_from
+from instruments.calc.condition.measures import Measure, measures_from
 from instruments.calc.evidence.tell_tales import Question, questions_from
 
 TELL_TALES_FILE = settings.BASE_DIR / "fixtures" / "tell_tales.json"
+MEASURES_FILE = settings.BASE_DIR / "fixtures" / "condition_measures.json"
+SIGNS_FILE = settings.BASE_DIR / "fixtures" / "condition_signs.json"
 
 
 def tell_tale_table() -> list[dict]:
@@ -15,3 +21,17 @@ def tell_tale_table() -> list[dict]:
 
 def questions() -> tuple[Question, ...]:
     return questions_from(tell_tale_table())
+
+
+def table_of(file: Path) -> list[dict]:
+    return json.loads(file.read_text(encoding="utf-8"))
+
+
+@cache
+def condition_measures() -> tuple[Measure, ...]:
+    return measures_from(table_of(MEASURES_FILE))
+
+
+@cache
+def condition_signs() -> tuple[Sign, ...]:
+    return signs_from(table_of(SIGNS_FILE))

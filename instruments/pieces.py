@@ -10,7 +10,7 @@ from instruments.models import Document, Evidence, Statement
 from instruments.standings import Weighed, still_bears
 from instruments.states import Strength, WhoMaySee
 
-RESTS_ON = ("photo", "finding", "document", "weighing")
+RESTS_ON = ("photo", "finding", "document", "weighing", "measured_value__finding", "report__instrument")
 
 
 @dataclass(frozen=True)
@@ -79,6 +79,10 @@ def _ground(evidence: Evidence, stock_number: str, user) -> tuple[str, str]:
         return f"Photograph {photo.position}: {photo}", _at("photos", stock_number) + f"#photo-{photo.pk}"
     if finding := evidence.finding:
         return f"Finding: {finding}", f"{reverse('instrument', args=[stock_number])}#condition"
+    if value := evidence.measured_value:
+        return f"Measured: {value}", f"{reverse('instrument', args=[stock_number])}#condition"
+    if report := evidence.report:
+        return f"Condition report: {report}", report.get_absolute_url()
     if weighing := evidence.weighing:
         return str(weighing), weighing.get_absolute_url()
     if document := evidence.document:

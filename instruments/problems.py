@@ -1,11 +1,15 @@
 """What stands in the way. One function per act; the page prints the list and the action refuses by it."""
 
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.utils import timezone
+
 from instruments.calc import compass
+from instruments.calc.condition.enders import Found, enders_of
+from instruments.library import condition_signs
 
 MOST_GRAMS = 300  # a key that needs more is stuck, and that is a finding, not a weight
 
@@ -60,6 +64,29 @@ def statement_correction_problems(statement) -> list[Problem]:
     if not hasattr(statement, "superseded_by"):
         return []
     return [Blocker("This statement has been corrected already. Correct the newer one instead.")]
+
+
+def report_problems(report) -> list[Problem]:
+    """A condition report is written in until it is closed; after that it stands as it was signed."""
+    if report.is_open:
+        return []
+    who = report.closed_by.get_full_name() or report.closed_by.get_username()
+    day = timezone.localdate(report.closed_at)
+    return [Blocker(f"This report was closed by {who} on {day:%-d %B %Y}. Begin a new one instead.")]
+
+
+def purchase_problems(findings: Iterable) -> list[Problem]:
+    """Findings that usually end a purchase, each in a sentence. A person decides, so none of them blocks."""
+    found = [
+        Found(
+            part=finding.part,
+            condition=finding.condition,
+            signs=finding.signs,
+            figures={each.measure: each.number for each in finding.values.all() if each.number is not None},
+        )
+        for finding in findings
+    ]
+    return [Caution(ender.sentence) for ender in enders_of(found, condition_signs())]
 
 
 def weighing_problems(instrument, readings: Sequence[tuple[int, Decimal, Decimal | None]]) -> list[Problem]:

@@ -69,7 +69,8 @@ def weighed_statements(instrument: Instrument) -> list[Weighed]:
     later = {each.supersedes_id: each for each in wordings.values() if each.supersedes_id}
     statements = [each for each in wordings.values() if each.pk not in later]
     pieces = defaultdict(list)
-    for evidence in Evidence.objects.current().filter(statement__instrument=instrument):
+    evidence_rows = Evidence.objects.current().filter(statement__instrument=instrument)
+    for evidence in evidence_rows.select_related("measured_value"):
         older = newest = wordings[evidence.statement_id]
         while newest.pk in later:
             newest = later[newest.pk]
@@ -219,8 +220,14 @@ def _codes_seen(instrument: Instrument) -> dict[str, set[str]]:
 
 
 def _bearing(evidence: Evidence) -> Bearing:
-    """One piece; the same photo, finding, document or weigh-off put on file twice is one source."""
-    for kind in ("photo", "finding", "document", "weighing"):
+    """One piece; the same photo, finding, document or weigh-off put on file twice is one source.
+
+    What was measured is one source with the finding it was measured for.
+    """
+    if value := evidence.measured_value:
+        source = f"finding {value.finding_id}"
+        return Bearing(evidence.side, evidence.strength, evidence.note, source, evidence.is_hearsay)
+    for kind in ("photo", "finding", "document", "weighing", "report"):
         if key := getattr(evidence, f"{kind}_id"):
             return Bearing(
                 evidence.side, evidence.strength, evidence.note, f"{kind} {key}", evidence.is_hearsay

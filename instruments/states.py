@@ -122,29 +122,67 @@ class Shot(TextChoices):
     OTHER = "other", "Something else"
 
 
+class Station(TextChoices):
+    """Where a body stands, in the order it moves."""
+
+    OUTSIDE = "outside", "Outside"
+    LID = "lid", "Lid up"
+    FRONT = "front", "Front off"
+    KEYS = "keys", "At the keys"
+    BELOW = "below", "Below"
+    BEHIND = "behind", "Behind"
+
+
 class Part(TextChoices):
-    """In the order a body moves: outside, lid, front off, keys, below, behind."""
+    """In the order a body meets them, station by station; `STATION_OF` says where."""
 
     CASE = "case", "Case and finish"
-    LID = "lid", "Lid and hinges"
     FALL = "fall", "Fall and name"
-    KEY_TOPS = "key_tops", "Key tops"
-    KEYS = "keys", "Keys"
+    CASTORS = "castors", "Toes and castors"
+    LID = "lid", "Lid and hinges"
+    PINS = "pins", "Wrest pins and plank"
+    FRAME = "frame", "Frame"
+    DAMP = "damp", "Damp and mould"
     ACTION = "action", "Action frame and rails"
     HAMMERS = "hammers", "Hammers"
     CENTRES = "centres", "Centres"
     SPRINGS = "springs", "Springs, loops and tapes"
     DAMPERS = "dampers", "Dampers"
     STRINGS = "strings", "Strings"
-    PINS = "pins", "Wrest pins and plank"
-    BRIDGES = "bridges", "Bridges"
-    FRAME = "frame", "Frame"
-    SOUNDBOARD = "soundboard", "Soundboard and bars"
-    PEDALS = "pedals", "Pedals and trapwork"
-    CASTORS = "castors", "Toes and castors"
-    BACK = "back", "Back and posts"
+    KEY_TOPS = "key_tops", "Key tops"
+    KEYS = "keys", "Keys"
     PESTS = "pests", "Moth and woodworm"
-    DAMP = "damp", "Damp and mould"
+    PEDALS = "pedals", "Pedals and trapwork"
+    BRIDGES = "bridges", "Bridges"
+    BACK = "back", "Back and posts"
+    SOUNDBOARD = "soundboard", "Soundboard and bars"
+
+
+PARTS_AT = {
+    Station.OUTSIDE: (Part.CASE, Part.FALL, Part.CASTORS),
+    Station.LID: (Part.LID, Part.PINS, Part.FRAME, Part.DAMP),
+    Station.FRONT: (Part.ACTION, Part.HAMMERS, Part.CENTRES, Part.SPRINGS, Part.DAMPERS, Part.STRINGS),
+    Station.KEYS: (Part.KEY_TOPS, Part.KEYS, Part.PESTS),
+    Station.BELOW: (Part.PEDALS, Part.BRIDGES),
+    Station.BEHIND: (Part.BACK, Part.SOUNDBOARD),
+}
+STATION_OF = {part: station for station, parts in PARTS_AT.items() for part in parts}
+PARTS_WITH_KEYS = {
+    *(Part.KEY_TOPS, Part.KEYS, Part.HAMMERS, Part.CENTRES, Part.SPRINGS),
+    *(Part.DAMPERS, Part.STRINGS, Part.PINS),
+}
+
+
+class Occasion(TextChoices):
+    """Why somebody walks round it, in the order of an instrument's life with the shop."""
+
+    AS_OFFERED = "as_offered", "As seen at the seller’s"
+    AS_BOUGHT = "as_bought", "As bought"
+    ON_BENCH = "on_bench", "On the bench"
+    FINISHED = "finished", "Finished"
+    OUT_ON_TRIAL = "out_on_trial", "Out on trial"
+    BACK_FROM_TRIAL = "back_from_trial", "Back from trial"
+    AS_SOLD = "as_sold", "As sold"
 
 
 class Condition(TextChoices):

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from instruments.views import (
+    condition_reports,
     dates,
     dating,
     documents,
@@ -32,6 +33,37 @@ urlpatterns = [
     path("stock/<str:stock_number>/keys/", keys.keys, name="keys"),
     path("stock/<str:stock_number>/keys/clear/", keys.keys_clear, name="keys_clear"),
     path("stock/<str:stock_number>/keys/sheet.pdf", keys.key_sheet, name="key_sheet"),
+    path(
+        "stock/<str:stock_number>/condition/", condition_reports.condition_reports, name="condition_reports"
+    ),
+    path(
+        "stock/<str:stock_number>/condition/new/", condition_reports.condition_begin, name="condition_begin"
+    ),
+    path(
+        "stock/<str:stock_number>/condition/compare/",
+        condition_reports.condition_compare,
+        name="condition_compare",
+    ),
+    path(
+        "stock/<str:stock_number>/condition/<int:pk>/",
+        condition_reports.condition_report,
+        name="condition_report",
+    ),
+    path(
+        "stock/<str:stock_number>/condition/<int:pk>/edit/",
+        condition_reports.condition_edit,
+        name="condition_edit",
+    ),
+    path(
+        "stock/<str:stock_number>/condition/<int:pk>/close/",
+        condition_reports.condition_close,
+        name="condition_close",
+    ),
+    path(
+        "stock/<str:stock_number>/condition/<int:pk>/at/<slug:station>/",
+        findings.condition_station,
+        name="condition_station",
+    ),
     path("stock/<str:stock_number>/move/", moves.move_record, name="move_record"),
     path("stock/<str:stock_number>/photos/", photos.photos, name="photos"),
     path("stock/<str:stock_number>/photos/<int:pk>/", photos.photo_describe, name="photo_describe"),

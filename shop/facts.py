@@ -4,6 +4,7 @@ from instruments.calc.exact import exact, plain
 from instruments.models import Instrument
 from instruments.standings import Weighed, weighed_statements
 from instruments.states import Condition, Covering, Kind, MadeBasis
+from instruments.walks import in_order_of_the_walk
 from shop.calc.drafting import Fault, ListingFacts, Told, Work
 from shop.private_names import fit_for_the_public
 from workorders.summary import work_done_on, work_left_on
@@ -69,7 +70,7 @@ def clearance_words(instrument: Instrument) -> str:
 
 def listing_facts(instrument: Instrument) -> ListingFacts:
     """Every fact a listing may be drafted from; each public statement as it stands today."""
-    findings = list(instrument.findings.current().public())
+    findings = in_order_of_the_walk(instrument.findings.current().public())
     return ListingFacts(
         maker=instrument.maker_name,
         maker_is_known=instrument.maker_is_known,

@@ -9,6 +9,7 @@ from instruments.models import Instrument
 from instruments.standings import Weighed, saying_of, weighed_statements
 from instruments.states import Asserts, Condition, Covering, MadeBasis, Part
 from instruments.touch import verdict_of
+from instruments.walks import in_order_of_the_walk
 from shop.documents.instrument_history import Done, Examined, History, Lived, Pictured, Said
 from shop.life import LifeRow, grade_words, public_life_of
 from shop.private_names import fit_for_the_public
@@ -21,7 +22,7 @@ def history_of(instrument: Instrument, *, today) -> History:
     """What the record says today; the day itself is not in the words."""
     weighed = weighed_statements(instrument)
     public = fit_for_the_public(instrument, weighed)
-    findings = list(instrument.findings.current())
+    findings = list(instrument.findings.current().with_values())
     life = public_life_of(instrument, today=today, weighed=weighed)
     owners = provenance_text(_owners(public), public=True)
     return History(
@@ -38,7 +39,7 @@ def history_of(instrument: Instrument, *, today) -> History:
         tested=tested_sentences(instrument, [each for each in public if each.standing.name == CONTRADICTED]),
         owners=owners.text[:1].upper() + owners.text[1:],
         owner_notes=owners.notes,
-        examined=tuple(_examined(each) for each in _walked(findings) if _is_told(each)),
+        examined=tuple(_examined(each) for each in in_order_of_the_walk(findings) if _is_told(each)),
         not_examined=_not_examined(findings),
         done=tuple(_done(each) for each in work_done_on(instrument)),
         not_done=tuple(f"{left.name}: {left.reason}".rstrip(": ") for left in work_left_on(instrument)),
@@ -85,23 +86,17 @@ def _owners(public: list[Weighed]) -> list[Owner]:
     ]
 
 
-def _walked(findings: list) -> list:
-    order = {part: place for place, part in enumerate(Part.values)}
-    return sorted(findings, key=lambda finding: (order[finding.part], finding.pk))
-
-
 def _is_told(finding) -> bool:
     return finding.is_public and finding.condition != Condition.NOT_EXAMINED
 
 
 def _examined(finding) -> Examined:
-    measured = f"{plain(finding.value)} {finding.unit}" if finding.value is not None else ""
     keys = f"keys {finding.keys}" if finding.keys else ""
     return Examined(
         part=finding.get_part_display(),
         condition=finding.get_condition_display(),
         note="; ".join(filter(None, [finding.note.rstrip("."), keys])),
-        measured=measured,
+        measured=finding.value_words,
         found_on=f"{finding.found_on:%-d %B %Y}",
     )
 

@@ -25,7 +25,11 @@ SUBJECTS = {
 
 def tested_sentences(instrument: Instrument, contradicted: list[Weighed]) -> tuple[str, ...]:
     """One for each contradicted statement that the shop would have shown."""
-    findings = {f"finding {each.pk}": each for each in instrument.findings.public()} if contradicted else {}
+    findings = (
+        {f"finding {each.pk}": each for each in instrument.findings.public().with_values()}
+        if contradicted
+        else {}
+    )
     return tuple(_sentence(each, findings) for each in contradicted)
 
 
@@ -43,9 +47,10 @@ def _public_words(bearing: Bearing, findings: dict) -> str:
     if bearing.source.startswith("tell-tale "):
         return _lowered(bearing.note)
     if finding := findings.get(bearing.source):
-        note = finding.note or finding.get_condition_display().lower()
+        note = finding.note or finding.value_words or finding.get_condition_display().lower()
         return f"{finding.get_part_display().lower()}: {note.rstrip('.')}"
-    return "a weigh-off by us" if bearing.source.startswith("weighing ") else ""
+    kind = bearing.source.partition(" ")[0]
+    return {"weighing": "a weigh-off by us", "report": "a condition report of ours"}.get(kind, "")
 
 
 def _lowered(words: str) -> str:

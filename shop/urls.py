@@ -5,6 +5,7 @@ from django.urls import include, path
 
 from shop.views import (
     books,
+    condition_sheets,
     histories,
     holds,
     instrument,
@@ -81,6 +82,16 @@ urlpatterns = [
     path("window/<slug:slug>/photo/<int:pk>/<str:size>/", window.listing_photo, name="listing_photo"),
     path("history/<str:token>/", histories.history_public, name="history_public"),
     path("history/<str:token>/photo/<int:pk>/<str:size>/", histories.history_photo, name="history_photo"),
+    path(
+        "stock/<str:stock_number>/condition/<int:pk>/sheet.pdf",
+        condition_sheets.condition_sheet,
+        name="condition_sheet",
+    ),
+    path(
+        "stock/<str:stock_number>/condition/<int:pk>/with/<int:other>/sheet.pdf",
+        condition_sheets.condition_pair_sheet,
+        name="condition_pair_sheet",
+    ),
     path("", include((shop_patterns, "shop"))),
     path("", include("instruments.urls")),
     path("", include("workorders.urls")),

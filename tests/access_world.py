@@ -49,6 +49,9 @@ def make_world(by) -> SimpleNamespace:
         tell_tale=make.make_tell_tale(),
         serial_mark=make.make_serial_mark(by=by),
         lead_size=make.make_lead_size(by=by),
+        report=(report := make.make_report(instrument=listed, by=by)),
+        other_report=make.make_report(instrument=listed, by=by, occasion="finished"),
+        finding=make.make_line(report=report, by=by),
         history=issue_history(instrument=listed, by=by, on=on),
     )
 
@@ -63,6 +66,8 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
         "pk": _key(name, world),
         "size": "thumb",
         "question": world.tell_tale.question,
+        "station": "keys",
+        "other": world.other_report.pk,
         "form": "short",
         "token": world.history.token if name.startswith("history") else "0" * 32,
     }
@@ -88,6 +93,8 @@ def _key(name: str, world) -> int:
         return getattr(world, name.removeprefix("workorders:").removesuffix("_take_back")).pk
     if "lead" in name and not name.endswith("lead_size_edit"):
         return world.weighing.pk
+    if "condition_" in name:
+        return world.report.pk
     for word in (*("photo", "person", "statement", "weighing", "item", "suggestion"), *EVIDENCE_WORDS):
         if word in name:
             return getattr(world, word).pk

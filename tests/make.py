@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.contrib.auth.models import Group, User
 from django.db import transaction
 
+from instruments.actions.condition_reports import begin_report, write_line
 from instruments.actions.documents import add_document
 from instruments.actions.evidence import add_evidence
 from instruments.actions.leads import keep_lead_size, measure_lever
@@ -16,8 +17,10 @@ from instruments.actions.statements import add_statement
 from instruments.actions.tell_tales import load_tell_tales
 from instruments.actions.weighing import record_weighing
 from instruments.models import (
+    ConditionReport,
     Document,
     Evidence,
+    Finding,
     Instrument,
     LeadSize,
     LeverMeasure,
@@ -208,3 +211,19 @@ def make_lever(*, instrument, by=None, **measures) -> LeverMeasure:
 def put_in_window(listing: Listing, *, by=None) -> Listing:
     publish_listing(listing=listing, by=by or somebody())
     return listing
+
+
+def make_report(
+    *, instrument=None, by=None, occasion: str = "as_bought", on: date = A_DAY, **head
+) -> ConditionReport:
+    return begin_report(
+        instrument=instrument or make_instrument(),
+        occasion=occasion,
+        looked_on=on,
+        by=by or somebody(),
+        **head,
+    )
+
+
+def make_line(*, report, part: str = "case", condition: str = "sound", by=None, on=A_DAY, **found) -> Finding:
+    return write_line(report=report, part=part, condition=condition, by=by or somebody(), on=on, **found)

@@ -21,6 +21,8 @@ KINDS: dict[str, type[models.Model]] = {
     "document": Document,
 }
 START = "0" * 64
+# Columns that came when links were there already: empty they are left out, so that older links still hold.
+CAME_LATER = {"evidence": {"measured_value_id", "report_id"}}
 
 
 @dataclass(frozen=True)
@@ -48,8 +50,10 @@ def add_link(row: models.Model, *, instrument: Instrument) -> ChainLink:
 
 
 def row_hash(row: models.Model) -> str:
-    """SHA-256 of every stored column of a row, read back as the database gives it."""
-    kept = type(row).objects.values().get(pk=row.pk)
+    """SHA-256 of every stored column of a row, read back as the database gives it; see `CAME_LATER`."""
+    later = CAME_LATER.get(_kind(row), set())
+    stored = type(row).objects.values().get(pk=row.pk)
+    kept = {name: value for name, value in stored.items() if value is not None or name not in later}
     words = json.dumps(kept, sort_keys=True, ensure_ascii=False, default=_plain)
     return hashlib.sha256(words.encode()).hexdigest()
 

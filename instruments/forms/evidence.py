@@ -1,6 +1,6 @@
 from django import forms
 
-from instruments.models import Evidence, Instrument
+from instruments.models import Evidence, Instrument, MeasuredValue
 
 MOST_OFFERED = 200
 
@@ -11,7 +11,7 @@ class EvidenceForm(forms.ModelForm):
     rests_on = forms.ChoiceField(
         label="What it rests on",
         required=False,
-        help_text="A photograph, finding, document or weigh-off on file.",
+        help_text="A photograph, finding, measured value, report, document or weigh-off on file.",
     )
 
     class Meta:
@@ -32,7 +32,9 @@ class EvidenceForm(forms.ModelForm):
         self.fields["rests_on"].choices = [
             ("", "Nothing on file: the note alone"),
             *(_group("Photographs", "photo", instrument.photos.kept(), _numbered)),
-            *(_group("Findings", "finding", instrument.findings.current(), str)),
+            *(_group("Findings", "finding", instrument.findings.current(), _found)),
+            *(_group("Measured", "measured_value", _measured(instrument), str)),
+            *(_group("Condition reports", "report", instrument.condition_reports.all(), str)),
             *(_group("Documents", "document", instrument.documents.open_to(user), str)),
             *(_group("Weigh-offs", "weighing", instrument.weighings.with_readings(), str)),
         ]
@@ -57,6 +59,16 @@ def _group(title: str, kind: str, rows, words) -> list[tuple]:
     """One group of the list; nothing when the instrument has none of the kind."""
     offered = [(f"{kind}-{row.pk}", words(row)[:90]) for row in rows[:MOST_OFFERED]]
     return [(title, offered)] if offered else []
+
+
+def _measured(instrument: Instrument):
+    """Every value on file, the newest first: what was true as bought may be what speaks."""
+    values = MeasuredValue.objects.filter(finding__instrument=instrument)
+    return values.select_related("finding").order_by("-id")
+
+
+def _found(finding) -> str:
+    return f"{finding}. {finding.note}".removesuffix(". ")
 
 
 def _numbered(photo) -> str:

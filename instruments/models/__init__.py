@@ -1,8 +1,9 @@
 from instruments.models.append_only import AppendOnly, RecordIsPermanent
 from instruments.models.chain import ChainLink
+from instruments.models.condition_report import ConditionReport
 from instruments.models.document import Document
 from instruments.models.evidence import Evidence, Sighting, TellTale
-from instruments.models.finding import Finding
+from instruments.models.finding import Finding, MeasuredValue
 from instruments.models.instrument import Instrument, folded
 from instruments.models.key_mark import KeyMark, KeyMarkClearing
 from instruments.models.lead import KeyLead, KeyLeadTakenOut, LeadSize, LeverMeasure
@@ -17,6 +18,7 @@ from instruments.models.weighing import KeyReading, Weighing, WeighingClosing
 __all__ = [
     "AppendOnly",
     "ChainLink",
+    "ConditionReport",
     "Document",
     "Evidence",
     "Finding",
@@ -28,6 +30,7 @@ __all__ = [
     "KeyReading",
     "LeadSize",
     "LeverMeasure",
+    "MeasuredValue",
     "Move",
     "NumberSeries",
     "Photo",

@@ -6,8 +6,9 @@ from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
 from instruments.models.append_only import AppendOnly
+from instruments.models.condition_report import ConditionReport
 from instruments.models.document import Document
-from instruments.models.finding import Finding
+from instruments.models.finding import Finding, MeasuredValue
 from instruments.models.instrument import Instrument
 from instruments.models.photo import Photo
 from instruments.models.statement import Statement
@@ -100,6 +101,12 @@ class Evidence(AppendOnly):
     )
     weighing = models.ForeignKey(
         Weighing, null=True, blank=True, on_delete=models.PROTECT, related_name="evidence"
+    )
+    measured_value = models.ForeignKey(
+        MeasuredValue, null=True, blank=True, on_delete=models.PROTECT, related_name="evidence"
+    )
+    report = models.ForeignKey(
+        ConditionReport, null=True, blank=True, on_delete=models.PROTECT, related_name="evidence"
     )
     retracts = models.OneToOneField(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="retracted_by"

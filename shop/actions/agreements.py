@@ -9,6 +9,7 @@ from instruments.kept_files import StoredFile
 from instruments.models import Instrument
 from instruments.problems import Refused
 from instruments.states import Condition
+from instruments.walks import in_order_of_the_walk
 from shop.actions.papers import print_photos, shop_party
 from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import PART_EXCHANGE, REGISTERED, standard_clauses
@@ -104,7 +105,7 @@ def _registration(instrument: Instrument) -> str:
 
 
 def _instrument(instrument: Instrument) -> TrialInstrument:
-    findings = list(instrument.findings.current())
+    findings = in_order_of_the_walk(instrument.findings.current())
     facts = [fact for fact in public_facts(instrument) if fact.label in FURTHER_FACTS]
     return TrialInstrument(
         maker=instrument.maker_name,

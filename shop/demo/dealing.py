@@ -26,9 +26,8 @@ from shop.demo.dealings import (
     Sold,
 )
 from shop.demo.diary import Diary
-from shop.demo.pieces import Found
+from shop.demo.examining import examine
 from shop.demo.shop_at_work import ShopAtWork
-from shop.demo.telling import examine
 from shop.models import Promise, Trial
 
 DELIVERED_AFTER = 3
@@ -119,6 +118,8 @@ def draft(story: HomeTrial, starts_on: date, shop: ShopAtWork, on: date) -> None
 def send_out(story: HomeTrial, shop: ShopAtWork, on: date) -> None:
     """Print the agreement, start the trial, and keep what was printed."""
     trial = the_trial(story, shop)
+    if story.handed_over:
+        examine(story.key, story.handed_over, shop, on, occasion="out_on_trial")
     terms, pdf = terms_of(trial), trial_agreement_of(trial, on=on, is_draft=False)
     with stored_paper(trial.number, pdf) as stored:
         started = start_trial(trial=trial, method=story.method, by=seller(shop), on=on)
@@ -146,7 +147,7 @@ def take_back(story: HomeTrial, ending: Returned, shop: ShopAtWork, on: date) ->
         by=seller(shop),
         on=on,
     )
-    examine(story.key, (Found("fall", "attend", ending.damage),), shop, on)
+    examine(story.key, ending.found, shop, on, occasion="back_from_trial")
 
 
 def show_again(key: str, shop: ShopAtWork, on: date) -> None:

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+from shop.demo.pieces import Found
+from shop.demo.stock.walked import BROUGHT_BACK, HANDED_OVER
+
 
 @dataclass(frozen=True, kw_only=True)
 class Hold:
@@ -31,12 +34,12 @@ class Exchanged:
 
 @dataclass(frozen=True)
 class Returned:
-    """`damage` is what is found at the fall when it comes back."""
+    """`found` is what the report says when it comes back."""
 
     ended: int
     deduction: int
     note: str
-    damage: str
+    found: tuple[Found, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +56,7 @@ class HomeTrial:
     delivery: int = 95
     delivery_note: str = "Ground floor, two men."
     ending: Kept | Exchanged | Returned | None = None
+    handed_over: tuple[Found, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,7 +136,8 @@ TRIALS = (
         started=89,
         days=35,
         method="cheque",
-        ending=Returned(58, 45, "A scratch along the fall; £45 agreed for it.", "A scratch, 30 cm long."),
+        ending=Returned(58, 45, "A scratch along the fall; £45 agreed for it.", BROUGHT_BACK),
+        handed_over=HANDED_OVER,
     ),
     HomeTrial(
         key="castlemere-1929",
@@ -144,7 +149,14 @@ TRIALS = (
         delivery=235,
         delivery_note="Second floor, no lift; stairs priced from photographs, four men.",
     ),
-    HomeTrial(key="pellow-1908", who="Leonie Marchbank", price=2150, paid=1000, started=20),
+    HomeTrial(
+        key="pellow-1908",
+        who="Leonie Marchbank",
+        price=2150,
+        paid=1000,
+        started=20,
+        handed_over=HANDED_OVER,
+    ),
     HomeTrial(key="brandlesome-1928", who="Tom and Greta Aylward", price=1250, paid=600, started=None),
 )
 

@@ -18,11 +18,20 @@ from shop.demo.pieces import Piece
 
 PICTURE_PX = 1280
 PAINTERS = 2
-PLATES = {"keys": "key tops", "hammers": "hammers", "pins": "pins", "serial": "serial"}
+PLATES = {
+    "keys": "key tops",
+    "hammers": "hammers",
+    "pins": "pins",
+    "serial": "serial",
+    "keys_back": "key tops",
+}
+# Taken when it came back from a trial, not when it was first photographed.
+TAKEN_LATER = {"keys_back"}
 CAPTIONS = {
     "front": "Drawing, to scale, not a photograph",
     "inside": "Drawing from above with the lid off, not a photograph",
     "keys": "Drawing of the key tops, not a photograph",
+    "keys_back": "Drawing of the key tops as they came back, not a photograph",
     "hammers": "Drawing of the hammers, not a photograph",
     "pins": "Drawing of the wrest pins, not a photograph",
     "serial": "Drawing of the number in the frame, not a photograph",
@@ -65,7 +74,8 @@ def drawing_of(piece: Piece, kind: str) -> Drawing:
     identity = piece.identity
     maker = "" if identity["maker"] == "unknown" else identity["maker"]
     if kind in PLATES:
-        return plate(PLATES[kind], seed=piece.key, serial=identity.get("serial", ""), maker=maker)
+        seed = f"{piece.key} {kind}" if kind in TAKEN_LATER else piece.key
+        return plate(PLATES[kind], seed=seed, serial=identity.get("serial", ""), maker=maker)
     subject = Subject(
         kind=identity["kind"],
         first_key=identity.get("first_key", 1),

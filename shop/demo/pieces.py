@@ -69,13 +69,17 @@ class Saw:
 
 @dataclass(frozen=True)
 class Found:
+    """One line of a condition report. `measured`: (measure, figure or answer); `shot`: one of its photos."""
+
     part: str
     condition: str
     note: str = ""
     keys: str = ""
-    value: str = ""
-    unit: str = ""
     public: bool = True
+    measured: tuple[tuple[str, str], ...] = ()
+    signs: tuple[str, ...] = ()
+    shot: str = ""
+    who: str = "tobias"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -197,6 +201,7 @@ class Piece:
     said: tuple[Said, ...] = ()
     found: tuple[Found, ...] = ()
     found_after: tuple[Found, ...] = ()
+    walk_left_open: bool = False
     evidence: tuple[Bears, ...] = ()
     scans: tuple[Scan, ...] = ()
     saw: tuple[Saw, ...] = ()

@@ -1,10 +1,12 @@
 """Who and what the diary speaks of, found again by the names the tables use."""
 
+from concurrent.futures import Future
 from dataclasses import dataclass, field
 
 from django.contrib.auth.models import User
 
 from instruments.models import Document, Instrument, Photo, Statement
+from shop.demo.pictures import Shot
 from shop.models import Person
 from workorders.models import Task, WorkItem
 
@@ -18,6 +20,7 @@ class ShopAtWork:
     statements: dict[tuple[str, str], Statement] = field(default_factory=dict)
     photos: dict[str, list[Photo]] = field(default_factory=dict)
     documents: dict[tuple[str, str], Document] = field(default_factory=dict)
+    later_shots: dict[str, Future[Shot]] = field(default_factory=dict)
     items: dict[tuple[str, str], WorkItem] = field(default_factory=dict)
 
     def instrument(self, key: str) -> Instrument:

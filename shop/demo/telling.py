@@ -6,7 +6,6 @@ from decimal import Decimal
 
 from instruments.actions.documents import add_document
 from instruments.actions.evidence import add_evidence, record_sightings
-from instruments.actions.findings import record_finding
 from instruments.actions.identity import correct_identity
 from instruments.actions.intake import create_instrument
 from instruments.actions.leads import measure_lever
@@ -19,9 +18,10 @@ from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
 from shop.demo.bench import tell_order
 from shop.demo.diary import Diary
+from shop.demo.examining import examine
 from shop.demo.keys import make_work, tell_marked
-from shop.demo.pictures import Shot
-from shop.demo.pieces import Bears, Cleared, Cost, Found, Lever, Offer, Piece, Said, Saw, Scan
+from shop.demo.pictures import TAKEN_LATER, Shot
+from shop.demo.pieces import Bears, Cleared, Cost, Lever, Offer, Piece, Said, Saw, Scan
 from shop.demo.scans import scanned
 from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.touch import weigh
@@ -37,16 +37,24 @@ def tell(piece: Piece, shop: ShopAtWork, diary: Diary, shots: list[Future[Shot]]
             max(1, piece.arrived - cost.days_after), lambda on, cost=cost: spend(piece.key, cost, shop, on)
         )
     examined = max(1, piece.arrived - EXAMINED_AFTER)
-    if shots:
-        diary.on(examined, lambda on: photograph(piece.key, shots, shop, on))
+    taken = dict(zip(piece.shots, shots, strict=True))
+    for kind in TAKEN_LATER & taken.keys():
+        shop.later_shots[piece.key] = taken.pop(kind)
+    if taken:
+        diary.on(examined, lambda on: photograph(piece.key, list(taken.values()), shop, on))
     for said in piece.said:
         day = piece.arrived if said.days_ago is None else said.days_ago
         diary.on(day, lambda on, said=said: hear(piece.key, said, shop, on))
     if piece.found:
-        diary.on(examined, lambda on: examine(piece.key, piece.found, shop, on))
+        diary.on(
+            examined,
+            lambda on: examine(
+                piece.key, piece.found, shop, on, occasion="as_bought", is_closed=not piece.walk_left_open
+            ),
+        )
     if piece.found_after:
         after = piece.orders[-1].last_day
-        diary.on(after, lambda on: examine(piece.key, piece.found_after, shop, on))
+        diary.on(after, lambda on: examine(piece.key, piece.found_after, shop, on, occasion="finished"))
     for days_ago, identity in piece.corrected:
         diary.on(
             days_ago,
@@ -136,23 +144,6 @@ def hear(key: str, said: Said, shop: ShopAtWork, on: date) -> None:
     statement = add_statement(instrument=shop.instrument(key), by=by, **words)
     if said.name:
         shop.statements[key, said.name] = statement
-
-
-def examine(key: str, findings: tuple[Found, ...], shop: ShopAtWork, on: date) -> None:
-    instrument = shop.instrument(key)
-    for found in findings:
-        record_finding(
-            instrument=instrument,
-            part=found.part,
-            condition=found.condition,
-            note=found.note,
-            keys=found.keys,
-            value=Decimal(found.value) if found.value else None,
-            unit=found.unit,
-            is_public=found.public,
-            by=shop.staff["tobias"],
-            on=on,
-        )
 
 
 def put_scan_on_file(key: str, scan: Scan, shop: ShopAtWork) -> None:

@@ -4,8 +4,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from instruments.key_marks import key_strip_of
+from instruments.problems import purchase_problems
 from instruments.standings import conflicts_of, weighed_statements
-from instruments.states import Part
+from instruments.walks import in_order_of_the_walk
 from shop.costs import true_cost
 from shop.life import life_of
 from shop.models import Listing
@@ -22,6 +23,7 @@ def instrument_page(request, stock_number):
     user = request.user
     weighed = weighed_statements(instrument)
     problems = listing_problems(instrument, weighed, with_names=user.has_perm("shop.see_people"))
+    findings = in_order_of_the_walk(instrument.findings.current().with_values().select_related("found_by"))
     context = {
         "instrument": instrument,
         "facts": public_facts(instrument),
@@ -33,7 +35,9 @@ def instrument_page(request, stock_number):
         "life": life_of(instrument, today=today(), weighed=weighed),
         "statements": weighed[:60],
         "conflicts": conflicts_of(instrument, weighed),
-        "findings": in_order_of_the_walk(instrument.findings.current().select_related("found_by")),
+        "findings": findings,
+        "enders": purchase_problems(findings),
+        "report": instrument.condition_reports.first(),
         "keys": key_strip_of(instrument),
         "weighing": instrument.weighings.with_readings().select_related("weighed_by", "closing").first(),
         "work": work_summary(instrument),
@@ -45,11 +49,6 @@ def instrument_page(request, stock_number):
         "record": record_of(instrument, user=user),
     }
     return render(request, "shop/instrument.html", context)
-
-
-def in_order_of_the_walk(findings) -> list:
-    order = {part: place for place, part in enumerate(Part.values)}
-    return sorted(findings, key=lambda finding: (order[finding.part], finding.pk))
 
 
 def _purchase(instrument):

@@ -12,6 +12,7 @@ from shop.endings import exchange_lines, return_lines
 from shop.forms import ExchangeForm, KeepForm, ReturnForm
 from shop.offering import instruments_to_offer
 from shop.states import TrialState
+from shop.trial_reports import reports_of_trial
 from shop.views.answers import answer_form, today
 from shop.views.trials import the_trial
 from workorders.currency import in_words
@@ -23,6 +24,7 @@ def _ending(request, trial, form, *, act, template, lines=None):
     if SHOW not in request.POST and (answer := answer_form(request, form, act)):
         return answer
     context = {"trial": trial, "form": form, "lines": _reckoned(form, lines) if lines else []}
+    context["reports"] = reports_of_trial(trial)
     if request.htmx and SHOW in request.POST:
         return render(request, "shop/includes/comes_to.html", context)
     if trial.promise:

@@ -16,6 +16,7 @@ from shop.forms import StartTrialForm, TrialForm
 from shop.models import ShopProfile, Trial
 from shop.problems import trial_problems
 from shop.states import TrialState
+from shop.trial_reports import reports_of_trial
 from shop.views.answers import act_once, answer_form, the_instrument, today
 from shop.views.papers import kept_paper_answer, pdf_answer
 
@@ -102,6 +103,7 @@ def trial_page(request, number):
         "paper": trial.papers.first(),
         "is_overdue": trial.state == TrialState.OUT and trial.ends_on < today(),
         "start_form": StartTrialForm(),
+        "reports": reports_of_trial(trial),
     }
     context["sale_still_to_pay_minor"] = still_to_pay(context["sale"].promise) if context["sale"] else None
     context["is_blocked"] = any(problem.is_blocker for problem in context["problems"])
@@ -132,7 +134,7 @@ def trial_start(request, number):
                 if answer := act_once(request, form, act):
                     return answer
     problems = trial_problems(trial.instrument) if trial.state == TrialState.DRAFT else []
-    context = {"form": form, "trial": trial, "problems": problems}
+    context = {"form": form, "trial": trial, "problems": problems, "reports": reports_of_trial(trial)}
     context["due_minor"] = trial.pay_now_minor + trial.delivery_minor
     return render(request, "shop/trial_start.html", context)
 

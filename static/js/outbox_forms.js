@@ -72,6 +72,8 @@
       timers.set(form, setTimeout(keep, 400, form));
     });
   }
+  // A script that pressed something for somebody says so: form:changed on the form.
+  document.addEventListener("form:changed", (event) => { if (box.usable && isOurs(event.target)) keep(event.target); });
   addEventListener("pagehide", () => [...timers.keys()].forEach(keep));
   document.addEventListener("visibilitychange", () => { if (document.hidden) [...timers.keys()].forEach(keep); });
 
@@ -340,6 +342,8 @@
     await cache.put(here(), page);
     const parts = [...document.querySelectorAll("link[rel=stylesheet], link[rel=preload], script[src]")].map((part) => part.href || part.src);
     for (const part of parts) if (!(await cache.match(part))) await cache.add(part);
+    // The pages one goes on to, such as the other stations of a walk: a link says so by the same word.
+    for (const link of document.querySelectorAll("a[data-outbox-offline]")) if (!(await cache.match(link.href))) await cache.add(link.href);
     const pages = (await cache.keys()).filter((kept) => !parts.includes(kept.url) && !/\.\w+$/.test(new URL(kept.url).pathname));
     for (const old of pages.slice(0, -MOST_PAGES)) await cache.delete(old);
     box.place.dataset.offline = "ready";

@@ -70,6 +70,7 @@ FITTING = {
     "serial": "48213",
     "year": "1912",
     "speaks_against": "",
+    "pests-signs": "",
 }
 # What one field gets while its fellows are as they should be.
 ONE_AT_A_TIME = [

@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 
 from instruments.models import Finding, Photo, Submission
 from tests.browser import PHONE
-from tests.make import make_instrument
+from tests.make import make_instrument, make_report
 from tests.pictures import picture_bytes
 
 COUNT = ".outbox-count"
@@ -27,16 +27,20 @@ def photo(name: str, colour: str) -> dict:
 @pytest.fixture
 def walk_page(open_for, technician):
     page = open_for(technician, **ON_A_PHONE)
-    page.goto(reverse("instruments:findings_record", args=[make_instrument().stock_number]))
+    page.goto(front_off(make_report()))
     return page
 
 
-def find_hammers_worn(page):
-    page.locator("#part-hammers").get_by_text("Repair", exact=True).click()
+def front_off(report) -> str:
+    return reverse("instruments:condition_station", args=[report.instrument.stock_number, report.pk, "front"])
+
+
+def find_worn(page, part: str = "hammers"):
+    page.locator(f"#part-{part}").get_by_text("Repair", exact=True).click()
 
 
 def save(page):
-    page.get_by_role("button", name="Save what I touched").click()
+    page.get_by_role("button", name="Save and go on").click()
 
 
 def test_photographs_taken_without_a_connection_outlive_a_reload_and_arrive_once(open_for, technician):
@@ -67,13 +71,13 @@ def test_form_whose_answer_was_lost_is_sent_again_and_kept_once(walk_page):
         else:
             route.fallback()
 
-    walk_page.route("**/walk-round/**", lose_the_answer)
-    find_hammers_worn(walk_page)
+    walk_page.route("**/at/front/**", lose_the_answer)
+    find_worn(walk_page)
     save(walk_page)
     expect(walk_page.get_by_text("Kept on this device")).to_be_visible()
     assert Finding.objects.count() == 1
     walk_page.locator(".outbox-note").get_by_role("button", name="Send it now").click()
-    expect(walk_page.get_by_text("One part written down.")).to_be_visible()
+    expect(walk_page.get_by_text("Front off: one part written down.")).to_be_visible()
     assert (Finding.objects.count(), Submission.objects.count()) == (1, 1)
 
 
@@ -84,7 +88,7 @@ def test_signed_out_the_form_waits_for_the_same_person(walk_page, live_server, c
         walk_page.context.add_cookies([{"name": "sessionid", "value": value, "url": live_server.url}])
 
     walk_page.context.clear_cookies(name="sessionid")
-    find_hammers_worn(walk_page)
+    find_worn(walk_page)
     save(walk_page)
     expect(walk_page.locator(".outbox-note").get_by_role("link", name="Sign in again")).to_be_visible()
     sign_in(buyer)
@@ -99,16 +103,15 @@ def test_signed_out_the_form_waits_for_the_same_person(walk_page, live_server, c
 
 
 def test_refused_form_shows_the_shop_s_own_words_and_goes_when_it_is_mended(walk_page):
-    walk_page.locator("#part-lid").get_by_text("Repair", exact=True).click()
-    walk_page.fill("#id_lid-note", "hinge loose")
-    walk_page.locator("#part-lid").get_by_text("Leave it as it was").click()
-    find_hammers_worn(walk_page)
+    find_worn(walk_page, "centres")
+    walk_page.fill("#id_centres-keys", "200")
+    find_worn(walk_page)
     save(walk_page)
     expect(walk_page.locator(".form-errors")).to_be_visible()
     expect(walk_page.locator("#part-hammers input[value=repair]")).to_be_checked()
-    walk_page.locator("#part-lid").get_by_text("Attend", exact=True).click()
+    walk_page.fill("#id_centres-keys", "20")
     save(walk_page)
-    expect(walk_page.get_by_text("Two parts written down.")).to_be_visible()
+    expect(walk_page.get_by_text("Front off: two parts written down.")).to_be_visible()
     expect(walk_page.locator(COUNT)).to_have_text("")
     assert Finding.objects.count() == 2
 
@@ -134,8 +137,8 @@ def test_two_tabs_send_what_each_of_them_wrote_and_nothing_twice(walk_page):
     other = walk_page.context.new_page()
     other.goto(walk_page.url)
     walk_page.context.set_offline(True)
-    for tab in (walk_page, other):
-        find_hammers_worn(tab)
+    for tab, part in ((walk_page, "hammers"), (other, "centres")):
+        find_worn(tab, part)
         save(tab)
         expect(tab.get_by_text("Kept on this device")).to_be_visible()
     expect(walk_page.locator(COUNT)).to_have_text("2 waiting to send")
@@ -149,10 +152,10 @@ def test_two_tabs_send_what_each_of_them_wrote_and_nothing_twice(walk_page):
 
 def test_signing_out_asks_about_what_was_not_sent_and_leaves_nothing_behind(walk_page):
     walk_page.context.set_offline(True)
-    find_hammers_worn(walk_page)
+    find_worn(walk_page)
     save(walk_page)
     expect(walk_page.get_by_text("Kept on this device")).to_be_visible()
-    walk_page.route("**/walk-round/**", lambda route: route.abort())
+    walk_page.route("**/at/front/**", lambda route: route.abort())
     walk_page.context.set_offline(False)
     walk_page.get_by_role("button", name="Sign out").click()
     expect(
@@ -167,8 +170,8 @@ def test_signing_out_asks_about_what_was_not_sent_and_leaves_nothing_behind(walk
 def test_browser_that_keeps_nothing_sends_the_plain_form(open_for, technician):
     page = open_for(technician, **ON_A_PHONE)
     page.add_init_script("Object.defineProperty(window, 'indexedDB', { value: undefined })")
-    page.goto(reverse("instruments:findings_record", args=[make_instrument().stock_number]))
-    find_hammers_worn(page)
+    page.goto(front_off(make_report()))
+    find_worn(page)
     save(page)
-    expect(page.get_by_text("One part written down.")).to_be_visible()
+    expect(page.get_by_text("Front off: one part written down.")).to_be_visible()
     assert Finding.objects.count() == 1

@@ -67,8 +67,8 @@ ORRIN_GRAND = Piece(
         ),
     ),
     found=(
-        Found("soundboard", "sound", "Crown by a thread across the back.", value="3", unit="mm"),
-        Found("pins", "sound", "The lowest of those tried.", value="7.4", unit="N·m"),
+        Found("soundboard", "sound", "Crown by a thread across the back.", measured=(("crown", "3"),)),
+        Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "7.4"),)),
         Found("strings", "replace", "Bass dead; plain wire old."),
         Found("hammers", "attend", "Replaced once; tone a little narrow at the very top."),
         Found("case", "attend", "Rosewood faded on the long side; one castor cup missing."),

@@ -51,9 +51,16 @@ PIECES = (
             Marked(fault="no_covering", keys="G7, A7", days_ago=4, note="one of them lies in the bottom"),
         ),
         found=(
+            Found("case", "attend", "Left toe loose; stand it on blocks.", shot="front", who="bram"),
+            Found("fall", "sound", who="bram"),
+            Found("castors", "sound", who="bram"),
+            Found("lid", "sound", who="bram"),
+            Found("pins", "attend", "Rusty at the top.", measured=(("pin_torque_lowest", "4.6"),)),
+            Found("frame", "sound", "No crack by a raking lamp."),
+            Found("damp", "attend", "Musty; old and dry.", measured=(("humidity_inside", "61"),)),
             Found("pests", "not_examined"),
-            Found("case", "attend", "Left toe loose; stand it on blocks."),
         ),
+        walk_left_open=True,
     ),
     Piece(
         key="unknown-barn",

@@ -51,10 +51,15 @@ PIECES = (
         ),
         found=(
             Found("case", "attend", "Polish crazed all over, two veneer chips at the plinth."),
-            Found("hammers", "repair", "Grooved in the tenor, this deep at the worst.", value="2", unit="mm"),
+            Found(
+                "hammers",
+                "repair",
+                "Grooved in the tenor, this deep at the worst.",
+                measured=(("groove_depth", "2"),),
+            ),
             Found("centres", "repair", "Tight in the tenor after damp."),
             Found("keys", "repair", "Sharps stick on the balance rail.", keys="A#0 to G#7"),
-            Found("pins", "sound", "The lowest of those tried.", value="6.1", unit="N·m"),
+            Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "6.1"),)),
             Found("soundboard", "sound"),
             Found("pests", "sound", "Old moth in the baize, nothing alive."),
         ),

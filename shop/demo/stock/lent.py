@@ -152,6 +152,6 @@ PIECES = (
         price=1350,
         said=(Said(text="From the curate's house.", topic="owned", by="Hugh Tansley", dated="1960/1999"),),
         found=(Found("case", "sound", "Touched up before our time."),),
-        shots=("front", "keys"),
+        shots=("front", "keys", "keys_back"),
     ),
 )

@@ -62,7 +62,7 @@ PIECES = (
         ),
         found=(
             Found("strings", "replace", "Nine bass strings dead."),
-            Found("pins", "sound", "The lowest of those tried.", value="6.9", unit="N·m"),
+            Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "6.9"),)),
             Found("bridges", "repair", "Bass bridge cracked at three pins."),
             Found("soundboard", "attend", "One closed crack, no buzz."),
             Found("castors", "not_examined"),
@@ -148,9 +148,16 @@ PIECES = (
             ),
         ),
         found=(
-            Found("pins", "replace", "Twenty-two pins below 5 N·m; lowest 3.2.", value="3.2", unit="N·m"),
+            Found(
+                "pins",
+                "replace",
+                "Twenty-two pins below 5 N·m; lowest 3.2.",
+                measured=(("pin_torque_lowest", "3.2"),),
+            ),
             Found("frame", "sound", "No crack."),
-            Found("soundboard", "sound", "Good crown by a thread across the back.", value="3", unit="mm"),
+            Found(
+                "soundboard", "sound", "Good crown by a thread across the back.", measured=(("crown", "3"),)
+            ),
             Found("hammers", "replace", "Hard and flat-nosed throughout."),
         ),
         shots=("front", "inside", "keys"),
@@ -210,9 +217,16 @@ PIECES = (
             ),
         ),
         found=(
-            Found("pests", "repair", "Live moth under the keys; three larva cases in the treble."),
+            Found(
+                "pests",
+                "repair",
+                "Live moth under the keys; three larva cases in the treble.",
+                signs=("pests_live",),
+            ),
             Found("hammers", "not_examined"),
-            Found("damp", "attend", "Musty; measured inside the case.", value="68", unit="% RH"),
+            Found(
+                "damp", "attend", "Musty; measured inside the case.", measured=(("humidity_inside", "68"),)
+            ),
         ),
         shots=("front",),
         orders=(

@@ -61,7 +61,7 @@ DORNSTRAND = Piece(
     ),
     found=(
         Found("hammers", "repair", "Original by their stamp; grooved."),
-        Found("pins", "sound", "The lowest of those tried.", value="8.8", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "8.8"),)),
         Found("key_tops", "attend", "Hairlines at two heads.", keys="C4, F5"),
         Found("soundboard", "sound", "No crack, good bearing."),
         Found("strings", "sound"),
@@ -191,7 +191,7 @@ NORDLYCKE = Piece(
     found=(
         Found("case", "attend", "White paint touched in at two corners."),
         Found("soundboard", "sound"),
-        Found("pins", "sound", "The lowest of those tried.", value="9", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "9"),)),
         Found("hammers", "sound"),
         Found("back", "sound"),
     ),
@@ -262,7 +262,7 @@ ULVERDENE = Piece(
     found=(
         Found("case", "sound"),
         Found("hammers", "sound", "Hardly grooved."),
-        Found("pins", "sound", "The lowest of those tried.", value="9.6", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "9.6"),)),
         Found("pedals", "attend", "Practice rail felt worn."),
         Found("damp", "sound"),
     ),

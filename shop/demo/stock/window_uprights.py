@@ -65,7 +65,12 @@ MOSSOP = Piece(
     found=(
         Found("dampers", "attend", "Overdampers do not stop the bass at once; this is their nature."),
         Found("key_tops", "attend", "Three heads replaced in plastic.", keys="A3, B3, E5"),
-        Found("pins", "sound", "Some were driven long ago. The lowest:", value="5.3", unit="N·m"),
+        Found(
+            "pins",
+            "sound",
+            "Some were driven long ago. The lowest:",
+            measured=(("pin_torque_lowest", "5.3"),),
+        ),
         Found("frame", "attend", "Part iron, sound; kept a quarter tone below modern pitch."),
         Found("soundboard", "sound"),
         Found("case", "sound", "Burr veneer fine; one fret mended."),
@@ -147,7 +152,7 @@ QUARLE = Piece(
         Found("case", "attend", "Knocks and initials; structurally sound."),
         Found("hammers", "sound", "Re-covered, evenly cut."),
         Found("keys", "sound"),
-        Found("pins", "sound", "The lowest of those tried.", value="8.2", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "8.2"),)),
         Found("strings", "sound"),
         Found("pedals", "attend", "Half-blow rail felt thin."),
         Found("castors", "sound", "Large, rubber-tyred."),
@@ -232,7 +237,7 @@ BRANDLESOME = Piece(
     found=(
         Found("case", "sound", "Waxed oak, candle scorch inside the lid."),
         Found("hammers", "attend", "A little hard in the treble."),
-        Found("pins", "sound", "The lowest of those tried.", value="6.6", unit="N·m"),
+        Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "6.6"),)),
         Found("strings", "attend", "One bass string spliced neatly.", keys="G1"),
         Found("soundboard", "sound"),
     ),

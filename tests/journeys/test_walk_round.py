@@ -1,0 +1,90 @@
+"""A walk round an instrument with one hand on a phone."""
+
+import pytest
+from django.conf import settings
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from instruments.states import PARTS_AT, Station
+from tests.make import make_line, make_report
+from tests.pictures import picture_bytes
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def hand(phone, client, technician, live_server):
+    client.force_login(technician)
+    session = client.cookies[settings.SESSION_COOKIE_NAME].value
+    phone.context.add_cookies(
+        [{"name": settings.SESSION_COOKIE_NAME, "value": session, "url": live_server.url}]
+    )
+    return phone
+
+
+def at(report, station: str) -> str:
+    return reverse("instruments:condition_station", args=[report.instrument.stock_number, report.pk, station])
+
+
+def pressed(hand) -> int:
+    return hand.locator("[name$='-condition'][value=sound]:checked").count()
+
+
+def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost(hand):
+    report = make_report()
+    make_line(report=report, part="case", condition="attend")
+    hand.goto(at(report, "outside"))
+    every = hand.get_by_role("button", name="All of this group sound")
+    every.tap()
+    assert pressed(hand) == 2
+    hand.get_by_role("button", name="Undo: leave them open").tap()
+    assert pressed(hand) == 0
+    every.tap()
+    # Left without saving, the page offers it again.
+    hand.locator("form[data-kept]").wait_for()
+    hand.goto(report.get_absolute_url())
+    hand.goto(at(report, "outside"))
+    hand.get_by_role("button", name="Take it up again").tap()
+    assert pressed(hand) == 2
+    hand.get_by_role("button", name="Save and go on").tap()
+    hand.wait_for_url(f"**{at(report, 'lid')}")
+    assert hand.get_by_text("3 of 20").is_visible()
+
+    pins = hand.locator("#part-pins")
+    pins.get_by_text("Repair", exact=True).tap()
+    pins.get_by_label("Photograph", exact=True).set_input_files(
+        {"name": "pins.jpg", "mimeType": "image/jpeg", "buffer": picture_bytes()}
+    )
+    pins.get_by_label("Lowest torque").fill("4,6")
+    assert too_small(hand) == []
+    hand.get_by_role("button", name="Save and go on").tap()
+    hand.wait_for_url(f"**{at(report, 'front')}")
+    line = report.findings.get(part="pins")
+    assert (line.condition, line.value_words, line.photo.shot) == ("repair", "lowest torque: 4.6 N·m", "pins")
+    assert report.findings.count() == 4
+
+
+def too_small(hand) -> list[str]:
+    """What a thumb would miss: buttons, chips and choices lower than 44 px."""
+    reached = hand.locator(".walk :is(button, .chip, .walk-toggle), .walk-stations a")
+    is_low = "(each) => each.offsetHeight && each.offsetHeight < 44"
+    return reached.evaluate_all(f"all => all.filter({is_low}).map((each) => each.textContent.trim())")
+
+
+def test_a_walk_goes_on_without_a_connection_and_arrives_once(hand):
+    report = make_report()
+    hand.goto(at(report, "outside"))
+    expect(hand.locator("#outbox[data-offline=ready]")).to_have_count(1)
+    hand.context.set_offline(True)
+    for station in ("Outside", "Lid up"):
+        hand.locator(".walk-stations").get_by_role("link", name=station).tap()
+        hand.get_by_role("button", name="All of this group sound").tap()
+        hand.get_by_role("button", name="Save and go on").tap()
+        expect(hand.get_by_text("Kept on this device")).to_be_visible()
+    assert not report.findings.exists()
+    hand.context.set_offline(False)
+    hand.goto(report.get_absolute_url())
+    expect(hand.locator(".outbox-count")).to_have_text("2 sent")
+    assert dict(report.findings.values_list("part", "condition")) == dict.fromkeys(
+        PARTS_AT[Station.OUTSIDE] + PARTS_AT[Station.LID], "sound"
+    )

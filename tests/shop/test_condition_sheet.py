@@ -1,0 +1,138 @@
+"""A condition sheet for two signatures, read back from the PDF."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from instruments.actions.condition_reports import close_report
+from instruments.actions.findings import record_finding
+from instruments.calc.condition.comparing import Value
+from instruments.states import Part
+from shop.actions.condition_sheets import condition_pair_of, condition_sheet_of
+from shop.trial_reports import other_side_of, reports_of_trial
+from tests import make
+from tests.reading import Reading
+
+pytestmark = pytest.mark.django_db
+
+
+def torque(figure: str) -> list[Value]:
+    return [Value("pin_torque_lowest", "lowest torque", Decimal(figure), unit="N·m")]
+
+
+@pytest.fixture
+def trial():
+    return make.make_running_trial(person=make.make_person(name="Maisie Tullow"))
+
+
+@pytest.fixture
+def out(trial):
+    report = make.make_report(
+        instrument=trial.instrument, occasion="out_on_trial", temperature_c=19, humidity_percent=52
+    )
+    make.make_line(report=report, part="pins", values=torque("8"))
+    make.make_line(report=report, part="key_tops", condition="attend", note="One chip.", keys="C5")
+    return report
+
+
+@pytest.fixture
+def back(trial):
+    report = make.make_report(instrument=trial.instrument, occasion="back_from_trial")
+    make.make_line(report=report, part="pins", condition="attend", values=torque("5.5"))
+    return report
+
+
+def sheet(report, other_side="Maisie Tullow") -> Reading:
+    return Reading(condition_sheet_of(report, on=make.A_DAY, other_side=other_side))
+
+
+def test_every_part_stands_on_the_sheet(out):
+    text = sheet(out).text
+    assert [part.label for part in Part if part.label not in text] == []
+
+
+def test_what_was_not_looked_at_is_stated(out):
+    in_words = 1
+    assert sheet(out).text.count("Not examined") == 18 + in_words
+
+
+def test_values_keys_climate_and_who_wrote_it_are_told(out):
+    text = sheet(out).text
+    for words in ("Lowest torque: 8 N·m", "One chip; keys C5", "19 °C, 52 % RH", "by Ada Prowse"):
+        assert words in text
+
+
+def test_both_sides_are_named_over_their_lines(out):
+    text = sheet(out).text
+    assert "For the shop" in text
+    assert "The customer Maisie Tullow" in text
+    assert text.count("Signature") == 2
+
+
+def test_a_short_report_takes_one_page_and_a_wordy_pair_at_most_two(out, back):
+    assert sheet(out).page_count == 1
+    for part in Part:
+        note = "A dozen words of what was found here. " * 2
+        make.make_line(report=back, part=part.value, condition="attend", note=note)
+    assert Reading(condition_pair_of(out, back, on=make.A_DAY)).page_count == 2
+
+
+def test_an_open_report_says_that_it_is_not_closed(out):
+    assert "not closed yet" in sheet(out).text
+    close_report(report=out, by=make.somebody())
+    out.refresh_from_db()
+    assert "not closed yet" not in sheet(out).text
+
+
+def test_a_pair_tells_the_difference_and_puts_it_first(out, back):
+    text = Reading(condition_pair_of(out, back, on=make.A_DAY)).text
+    assert "Worse; lowest torque −2.5 N·m" in text
+    assert text.index("Wrest pins and plank") < text.index("Case and finish")
+
+
+def test_photographs_are_on_the_paper_small(out):
+    photo = make.make_photo(instrument=out.instrument)
+    fall = {"part": "fall", "condition": "attend", "photo": photo}
+    record_finding(instrument=out.instrument, report=out, by=make.somebody(), on=make.A_DAY, **fall)
+    assert "Fall and name, 21 March 2026" in sheet(out).text
+
+
+def test_what_ends_a_purchase_is_no_matter_of_the_customers_sheet(out):
+    make.make_line(report=out, part="frame", condition="repair", signs=["frame_cracked"])
+    assert "ends a purchase" not in sheet(out).text
+
+
+def test_the_reports_of_a_trial_are_found_and_its_customer_signs(trial, out, back):
+    assert reports_of_trial(trial) == (out, back)
+    assert other_side_of(out) == "Maisie Tullow"
+
+
+def test_a_report_long_before_the_trial_is_not_its_own(trial):
+    make.make_report(
+        instrument=trial.instrument, occasion="out_on_trial", on=make.A_DAY.replace(year=make.A_DAY.year - 1)
+    )
+    assert reports_of_trial(trial) == (None, None)
+
+
+def test_a_seller_prints_the_name_and_a_technician_a_line(client, seller, technician, out):
+    address = reverse("condition_sheet", args=[out.instrument.stock_number, out.pk])
+    client.force_login(seller)
+    assert "Maisie Tullow" in Reading(client.get(address).content).text
+    client.force_login(technician)
+    assert "Maisie Tullow" not in Reading(client.get(address).content).text
+
+
+def test_the_trial_offers_the_sheets_and_the_comparison(client, seller, trial, out, back):
+    client.force_login(seller)
+    for name in ("trial_page", "trial_return"):
+        page = client.get(reverse(f"shop:{name}", args=[trial.number])).content.decode()
+        assert reverse("condition_sheet", args=[trial.instrument.stock_number, out.pk]) in page
+        assert f"compare/?one={out.pk}&amp;two={back.pk}" in page
+
+
+def test_a_trial_without_a_report_offers_to_write_one(client, seller):
+    trial = make.make_trial()
+    client.force_login(seller)
+    page = client.get(reverse("shop:trial_start", args=[trial.number])).content.decode()
+    assert "condition/new/?occasion=out_on_trial" in page
