@@ -19,11 +19,10 @@ from workorders.summary import work_summary
 
 @require_GET
 def instrument_page(request, stock_number):
-    instrument = the_instrument(stock_number)
-    user = request.user
+    instrument, user = the_instrument(stock_number), request.user
     weighed = weighed_statements(instrument)
     problems = listing_problems(instrument, weighed, with_names=user.has_perm("shop.see_people"))
-    findings = in_order_of_the_walk(instrument.findings.current().with_values().select_related("found_by"))
+    findings = _findings(instrument)
     context = {
         "instrument": instrument,
         "facts": public_facts(instrument),
@@ -49,6 +48,11 @@ def instrument_page(request, stock_number):
         "record": record_of(instrument, user=user),
     }
     return render(request, "shop/instrument.html", context)
+
+
+def _findings(instrument) -> list:
+    rows = instrument.findings.current().with_values().select_related("found_by")
+    return in_order_of_the_walk(rows)
 
 
 def _purchase(instrument):

@@ -1,4 +1,4 @@
-"""Whole walks round an upright: as it goes out on trial in good order, and as one came back."""
+"""Walks round an upright: out on trial in good order and back from it, bought and finished."""
 
 from instruments.states import Part
 from shop.demo.pieces import Found
@@ -39,4 +39,65 @@ BROUGHT_BACK = whole(
     Found("soundboard", "sound", measured=(("crown", "3"), ("sustain_a5", "14"))),
     Found("bridges", "not_examined"),
     Found("back", "not_examined"),
+)
+
+# The one to look at first, as it was bought and as it was finished.
+HALDEN_AS_BOUGHT = (
+    Found("case", "attend", "Polish gone at the lid; knocks along the plinth."),
+    Found("key_tops", "attend", "Heads yellowed; one chip at the front.", keys="C5", shot="keys"),
+    Found(
+        "keys",
+        "repair",
+        "Sharps stick on the balance rail.",
+        measured=(("lifted_natural", "falls"), ("lifted_sharp", "stays")),
+    ),
+    Found(
+        "hammers",
+        "repair",
+        "Grooved in the middle, square at the top.",
+        measured=(("groove_depth", "2.5"), ("felt_left_top", "5"), ("flat_length", "9")),
+        shot="hammers",
+    ),
+    Found(
+        "centres",
+        "attend",
+        "Two tight.",
+        keys="F#3, D5",
+        measured=(("swings_bass", "6"), ("swings_middle", "3"), ("hammers_dampers_off", "some_stay")),
+    ),
+    Found("springs", "replace", "Tapes brittle."),
+    Found("strings", "sound", "Old; dull in the coils."),
+    Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "5.8"),)),
+    Found("bridges", "sound", "Old repair to the bass bridge, firm."),
+    Found(
+        "soundboard",
+        "attend",
+        "One closed crack in the bass corner; it does not buzz.",
+        measured=(("grain_per_cm", "8"), ("crown", "2.5"), ("sustain_a5", "13")),
+    ),
+    Found("frame", "sound", "No crack."),
+    Found("pests", "sound", "Old moth, nothing alive."),
+    Found("back", "not_examined"),
+)
+HALDEN_FINISHED = (
+    Found("case", "sound", "Lid and sides French polished; the plinth keeps its knocks."),
+    Found("key_tops", "attend", "Heads yellowed; the chip stays.", keys="C5", shot="keys"),
+    Found(
+        "keys",
+        "sound",
+        "All fall freely.",
+        measured=(("lifted_natural", "falls"), ("lifted_sharp", "falls"), ("key_dip", "10")),
+    ),
+    Found(
+        "hammers",
+        "sound",
+        "Refaced; felt left for once more.",
+        measured=(("groove_depth", "0"), ("felt_left_top", "4"), ("flat_length", "2")),
+        shot="hammers",
+    ),
+    Found("centres", "sound", measured=(("swings_middle", "5"), ("hammers_dampers_off", "return"))),
+    Found("pins", "sound", measured=(("pin_torque_lowest", "5.8"), ("pin_torque_usual", "8"))),
+    Found("soundboard", "sound", measured=(("crown", "2.5"), ("sustain_a5", "13"))),
+    Found("springs", "sound", "Tapes new."),
+    Found("strings", "attend", "Old; two plain strings renewed, brighter than the rest.", keys="E4, A5"),
 )
