@@ -10,7 +10,7 @@ from datetime import datetime
 
 from django.db.models import CharField, Model, OuterRef, QuerySet, Subquery, Value
 
-from instruments.models import Instrument, Photo
+from instruments.models import ConditionReport, Instrument, Photo
 from shop.field_words import FieldWords, shown_fields
 from shop.models import Listing, Promise, Trial
 from shop.written import KINDS, Kind
@@ -21,6 +21,7 @@ ON_A_PAGE = 50
 TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (Instrument, "id", ""),
     (Photo, "instrument", ""),
+    (ConditionReport, "instrument", ""),
     (WorkOrder, "instrument", ""),
     (WorkItem, "order__instrument", ""),
     (Listing, "instrument", ""),
