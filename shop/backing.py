@@ -70,7 +70,11 @@ class OnFile:
 
     @cached_property
     def findings(self) -> list:
-        return list(self.instrument.findings.current())
+        return list(self.instrument.findings.current().with_values())
+
+    def figures(self, unit: str) -> list:
+        """What was measured in that unit with the last word on a part."""
+        return [each for row in self.findings for each in row.values.all() if each.unit == unit]
 
     @cached_property
     def done(self) -> list:
@@ -152,7 +156,7 @@ def _hundred_years(file: OnFile) -> str:
 
 def _measured_pitch(file: OnFile) -> str:
     """At A4 = 440 Hz: a figure in cents counts where the words beside it say which pitch was agreed."""
-    in_hertz = [each for each in file.findings if each.unit == "Hz" and each.value and 438 < each.value < 442]
+    in_hertz = [each for each in file.figures("Hz") if 438 < each.number < 442]
     in_cents = [each for each in file.pitch_items if _is_near(each) and re.search(r"\b440\b", each.result)]
     return "" if in_hertz or in_cents else "No pitch measured at A4 = 440 Hz is on file."
 
@@ -165,7 +169,7 @@ def _pitch_again(file: OnFile) -> str:
 
 
 def _pins_and_pitch(file: OnFile) -> str:
-    pins = any(each.part == Part.PINS and each.value is not None for each in file.findings)
+    pins = file.figures("N·m")
     missing = [*([] if pins else ["turning force of the pins"]), *([] if file.pitch_items else ["pitch"])]
     return f"Not measured: {' and '.join(missing)}." if missing else ""
 

@@ -49,6 +49,7 @@ class Kind:
     at: str = "recorded_at"
     right: str = ""
     beside: tuple[str, ...] = ()  # what the line speaks of besides the row, fetched with it
+    several: tuple[str, ...] = ()  # the same, where there may be more than one
 
     @property
     def code(self) -> str:
@@ -75,7 +76,11 @@ class Kind:
         )
 
     def rows(self, keys: list[int]) -> QuerySet:
-        return self.model.objects.filter(pk__in=keys).select_related(self.who, *self.beside)
+        return (
+            self.model.objects.filter(pk__in=keys)
+            .select_related(self.who, *self.beside)
+            .prefetch_related(*self.several)
+        )
 
 
 def _sentence(*parts: str) -> str:
@@ -197,7 +202,7 @@ KINDS = (
     Kind(Statement, _statement, beside=("supersedes",)),
     Kind(Evidence, _evidence, path="statement__instrument", beside=("statement",)),
     Kind(Sighting, _sighting, who="seen_by", beside=("tell_tale",)),
-    Kind(Finding, _finding, who="found_by"),
+    Kind(Finding, _finding, who="found_by", several=("values",)),
     Kind(KeyMark, _key_mark, who="marked_by"),
     Kind(KeyMarkClearing, _key_mark_clearing, path="mark__instrument", who="cleared_by", beside=("mark",)),
     Kind(Weighing, _weighing, who="weighed_by"),

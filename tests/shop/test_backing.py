@@ -8,6 +8,7 @@ import pytest
 from instruments.actions.evidence import record_sightings
 from instruments.actions.findings import record_finding
 from instruments.actions.tell_tales import load_tell_tales
+from instruments.calc.condition.comparing import Value
 from instruments.models import TellTale
 from instruments.states import Part
 from shop.actions.listing import draft_listing, edit_listing
@@ -54,7 +55,7 @@ def pitch_measured(instrument, *, on: date, cents: str = "0", result: str = "Tun
     ("headline", "missing"),
     [
         ("Restored", "No work is closed on file, and no paper lists any."),
-        ("In excellent condition", "Not examined yet: case and finish, lid and hinges"),
+        ("In excellent condition", "Not examined yet: case and finish, fall and name"),
         ("Original strings", "Nothing on file shows that the strings are the first."),
         ("A rare model", "No document on file says how many are known."),
         ("At concert pitch", "No pitch measured at A4 = 440 Hz is on file."),
@@ -147,7 +148,8 @@ def test_a_pitch_of_440_hertz_backs_concert_pitch_and_a_second_one_that_it_holds
 
 
 def test_pins_and_pitch_together_back_that_it_needs_a_tuning(piano):
-    examine(piano, ["pins"], value=Decimal("5.8"), unit="N·m")
+    lowest = Value("pin_torque_lowest", "lowest torque", Decimal("5.8"), unit="N·m")
+    examine(piano, ["pins"], values=[lowest])
     assert "Not measured: pitch." in cautioned(piano, "Just needs tuning")[0]
     pitch_measured(piano, on=make.A_DAY)
     assert cautioned(piano, "Just needs tuning") == []

@@ -4,20 +4,24 @@ import pytest
 from django.urls import reverse
 
 from instruments.models import Finding
-from tests.make import make_instrument
+from tests.make import make_report
 
 pytestmark = pytest.mark.django_db
 TOKEN = "ab" * 16
+
+
+def front_off(report) -> str:
+    return reverse("instruments:condition_station", args=[report.instrument.stock_number, report.pk, "front"])
 
 
 @pytest.fixture
 def walk(client, technician):
     """Sends one walk-round as the outbox does."""
     client.force_login(technician)
-    address = reverse("instruments:findings_record", args=[make_instrument().stock_number])
+    address = front_off(make_report())
 
     def send(sender=technician, **fields):
-        sent = {"form_token": TOKEN, "found_on": "2026-03-21", "hammers-condition": "repair"} | fields
+        sent = {"form_token": TOKEN, "hammers-condition": "repair"} | fields
         return client.post(address, sent, headers={"X-Outbox": str(sender.pk)})
 
     return send
@@ -41,7 +45,7 @@ def test_draft_sent_twice_is_kept_once_and_answered_alike(walk):
 
 
 def test_refused_form_comes_back_as_a_page_with_its_sentences(walk):
-    answer = walk(**{"lid-note": "hinge loose"})
+    answer = walk(**{"action-note": "rail loose"})
     assert (answer.status_code, answer["X-Outbox-Answer"]) == (200, "refused")
     assert b"form-errors" in answer.content
 
@@ -60,16 +64,14 @@ def test_draft_of_one_person_is_not_taken_under_the_name_of_another(walk, buyer)
 
 def test_page_that_fails_is_to_be_tried_again(walk, monkeypatch, client):
     client.raise_request_exception = False
-    monkeypatch.setattr("instruments.views.answers.answered_before", lambda request: 1 / 0)
+    monkeypatch.setattr("instruments.views.findings.answered_before", lambda request: 1 / 0)
     assert walk()["X-Outbox-Answer"] == "later"
 
 
 def test_ordinary_forms_are_redirected_as_ever(client, technician):
     client.force_login(technician)
-    address = reverse("instruments:findings_record", args=[make_instrument().stock_number])
-    answer = client.post(
-        address, {"form_token": TOKEN, "found_on": "2026-03-21", "hammers-condition": "repair"}
-    )
+    address = front_off(make_report())
+    answer = client.post(address, {"form_token": TOKEN, "hammers-condition": "repair"})
     assert answer.status_code == 302 and "X-Outbox-Answer" not in answer
 
 
