@@ -12,7 +12,7 @@ from instruments.models import Finding
 from tests.make import A_DAY, make_instrument
 
 pytestmark = pytest.mark.django_db
-migration = import_module("instruments.migrations.0006_figures_of_findings")
+migration = import_module("instruments.migrations.0008_figures_of_findings")
 
 
 def older_finding(by, **figure) -> Finding:

@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('instruments', '0004_key_marks'),
+        ('instruments', '0006_close_whole_weighings'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -20,6 +20,6 @@ def copy_figures(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("instruments", "0005_condition_report")]
+    dependencies = [("instruments", "0007_condition_report")]
     # Back again the figures still stand in their findings, so there is nothing to undo.
     operations = [migrations.RunPython(copy_figures, migrations.RunPython.noop)]
