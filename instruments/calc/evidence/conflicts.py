@@ -39,7 +39,7 @@ def conflicts(claims: Iterable[Claim]) -> list[Conflict]:
     smallest = {
         Conflict(tuple(sorted(group, key=_order)), kind, sentence)
         for kind, group, sentence in found
-        if not any(smaller < frozenset(group) for smaller in groups)
+        if len(group) == 2 or not any(smaller < frozenset(group) for smaller in groups)
     }
     return sorted(smallest, key=lambda conflict: ([*map(_order, conflict.claims)], conflict.kind))
 

@@ -3,9 +3,12 @@
 Each owner's block is what is said of one time of owning: it must begin by the earliest of the latest days and
 last to the latest of the earliest days among its claims. Two blocks exclude each other when each must last
 beyond the other's beginning. Four claims at most fix those four days.
+
+With many acts on file those four could be chosen in countless ways. What is reported is each act against the
+claims that fix the other owner's days, so that every claim in conflict is named and no list explodes.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
 
@@ -37,6 +40,13 @@ class Block:
     @property
     def ends_from(self) -> int:
         return max(hold.ends_from for hold in self.holds)
+
+    @property
+    def telling(self) -> set[Hold]:
+        """The holds that fix its ends, and what ties them together."""
+        first = min(self.holds, key=lambda hold: hold.starts_by)
+        last = max(self.holds, key=lambda hold: hold.ends_from)
+        return {first, last, *(hold for hold in self.holds if hold.claim == self.stretch)}
 
     def claims_behind(self, *holds: Hold) -> frozenset[Claim]:
         """The claims needed so that these ends belong to one time."""
@@ -92,12 +102,21 @@ def _at_once(one: Block, other: Block) -> Iterator[tuple]:
     """Both orders are barred: each block's last earliest day lies beyond the other's first latest day."""
     if one.ends_from <= other.starts_by or other.ends_from <= one.starts_by:
         return
-    groups = {
-        one.claims_behind(late, early) | other.claims_behind(other_late, other_early)
-        for late, early in product(one.holds, repeat=2)
-        for other_late, other_early in product(other.holds, repeat=2)
-        if late.ends_from > other_early.starts_by and other_late.ends_from > early.starts_by
-    }
+    groups = set(_groups(one, one.telling, other, other.telling))
+    for hold in one.holds:
+        groups.update(_groups(one, {hold, *one.telling}, other, other.telling))
+    for hold in other.holds:
+        groups.update(_groups(one, one.telling, other, {hold, *other.telling}))
     for group in groups:
         if not any(smaller < group for smaller in groups):
             yield "two owners at once", tuple(group), sentences.two_owners_at_once(group)
+
+
+def _groups(
+    one: Block, mine: Iterable[Hold], other: Block, theirs: Iterable[Hold]
+) -> Iterator[frozenset[Claim]]:
+    """The claims behind each way in which two blocks, of these holds alone, exclude each other."""
+    for late, early in product(mine, repeat=2):
+        for other_late, other_early in product(theirs, repeat=2):
+            if late.ends_from > other_early.starts_by and other_late.ends_from > early.starts_by:
+                yield one.claims_behind(late, early) | other.claims_behind(other_late, other_early)

@@ -166,11 +166,13 @@ TERMS = (
     ),
 )  # fmt: skip
 
-_BY_PHRASE = {phrase: term for term in TERMS for phrase in term.phrases}
-_ONE = "|".join(
-    re.escape(phrase).replace(r"\ ", r"[\s\-]+").replace("'", "['’]")
-    for phrase in sorted(_BY_PHRASE, key=len, reverse=True)
-)
+
+def _pattern(phrase: str) -> str:
+    return re.escape(phrase).replace(r"\ ", r"[\s\-]+").replace("'", "['’]")
+
+
+_BY_PATTERN = {_pattern(phrase): term for term in TERMS for phrase in term.phrases}
+_ONE = "|".join(sorted(_BY_PATTERN, key=len, reverse=True))
 _FOUND = re.compile(rf"(?<!\w)(?:{_ONE})(?!\w)", re.IGNORECASE)
 _DENIED = re.compile(
     r"(?:\bnot|\bnever|\bnon|\bun|\bno longer)[\s-]+(?:been\s+)?(?:fully\s+)?$", re.IGNORECASE
@@ -224,12 +226,8 @@ def _words_of(text: str) -> str:
 
 
 def _term(words: str) -> Term:
-    return _BY_PHRASE.get(words) or _BY_PHRASE[_plain(words)]
-
-
-def _plain(words: str) -> str:
-    plain = re.sub(r"\s+", " ", words.casefold().replace("’", "'"))
-    return plain if plain in _BY_PHRASE else re.sub(r"[\s-]+", " ", plain)
+    """By the pattern that found it: regular expressions and `casefold` differ on letters such as "ı"."""
+    return next(term for pattern, term in _BY_PATTERN.items() if re.fullmatch(pattern, words, re.IGNORECASE))
 
 
 def _before(text: str, place: int) -> str:

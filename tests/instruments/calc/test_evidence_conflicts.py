@@ -350,3 +350,13 @@ def test_conflicts_do_not_depend_on_order(drawn, random):
 def test_sixty_claims_are_compared_in_little_work():
     claims = [claim(str(n), "owned", f"{1900 + n}/{1905 + n}", f"owner {n % 20}") for n in range(60)]
     assert all(len(found.claims) <= 6 for found in conflicts(claims))
+
+
+def test_each_of_many_acts_between_two_owners_is_named_without_trying_every_four():
+    """Forty acts on either side could be combined in two and a half million ways."""
+    times = [claim("v", "owned", "1900/", "v"), claim("w", "owned", "1905/", "w")]
+    acts = [claim(f"v{n}", "repaired", f"{1910 + n}", "v") for n in range(40)]
+    acts += [claim(f"w{n}", "repaired", f"{1910 + n}", "w") for n in range(40)]
+    found = conflicts([*times, *acts])
+    assert {told.key for each in found for told in each.claims} == {told.key for told in (*times, *acts)}
+    assert len(found) <= 2 * len(acts)

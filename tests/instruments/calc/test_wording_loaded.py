@@ -21,6 +21,11 @@ def test_a_loaded_word_is_found_wherever_it_stands(phrase):
     assert words(f"{phrase.title()} here, and again: {phrase.upper()}.") == [phrase.title(), phrase.upper()]
 
 
+@pytest.mark.parametrize("text", ["orıginal", "RESTORATİON", "reſtored", "As\u00a0-  New", "Steel-Framed"])
+def test_letters_that_fold_otherwise_are_found_as_well(text):
+    assert words(text) == [text]
+
+
 @pytest.mark.parametrize(
     "text", ["unrestored", "originally", "rarely", "perfectionist", "mintage", "antiquated"]
 )
