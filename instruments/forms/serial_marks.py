@@ -76,7 +76,10 @@ class RowForm(SerialMarkForm):
         super().__init__(data | {"exactness": words.get(said.casefold(), said.casefold()) or "table"})
 
     def clean(self) -> dict:
-        return super(SerialMarkForm, self).clean()
+        return self.cleaned_data  # whether it is on file is asked once, for all rows
+
+    def _post_clean(self) -> None:
+        """The fields have said all there is to say: Django would ask the database about each row again."""
 
 
 class MarksFileForm(forms.Form):

@@ -2,6 +2,8 @@ from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from instruments.models import SerialMark
@@ -141,3 +143,17 @@ def test_the_nearest_marks_of_each_exactness_are_asked():
     make.make_serial_mark(maker="Brae & Sons", serial=31_400)
     later = make.make_serial_mark(serial=40_000, year=1912, exactness="about", source="told")
     assert list(SerialMark.objects.around("halden & ROOK", 31_447)) == [proven, near, later]
+
+
+def test_a_longer_table_asks_the_database_no_more_often(keeper, owner):
+    """Nobody else can write meanwhile, so the rows go in together, each with its history."""
+    counts = []
+    for first, rows in ((1, 3), (100, 30)):
+        lines = [f"Halden & Rook,{first + row},1900,table,a table" for row in range(rows)]
+        with CaptureQueriesContext(connection) as asked:
+            send(keeper, *lines)
+        counts.append(len(asked))
+    assert counts[1] <= counts[0]
+    newest = SerialMark.history.latest("pk")
+    assert newest.history_user == owner
+    assert newest.history_change_reason == "Serial mark added: Halden & Rook 129: 1900"
