@@ -30,7 +30,13 @@ class ProfileForm(forms.ModelForm):
             "delivery_words",
             "guarantee_words",
         ]
+        labels = {"tax_rate_percent": "Tax rate"}
         widgets = {
             name: forms.Textarea(attrs={"rows": 3})
             for name in ("address", "delivery_words", "guarantee_words")
         }
+
+    def __init__(self, *args, **options):
+        super().__init__(*args, **options)
+        for name in ("tax_rate_percent", "credit_percent"):
+            self.fields[name].unit = "%"

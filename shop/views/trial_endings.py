@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from instruments.problems import Refused
@@ -21,6 +21,9 @@ SHOW = "show"  # the button that reckons and does nothing else
 
 
 def _ending(request, trial, form, *, act, template, lines=None):
+    if request.method == "GET" and trial.state != TrialState.OUT:
+        messages.info(request, f"{trial.number} is not out, and so it cannot be ended.")
+        return redirect(trial)
     if SHOW not in request.POST and (answer := answer_form(request, form, act)):
         return answer
     context = {"trial": trial, "form": form, "lines": _reckoned(form, lines) if lines else []}

@@ -188,6 +188,14 @@ def test_a_deduction_beyond_what_was_paid_is_refused_where_it_is_reckoned(desk):
     assert "The deduction is more than was paid." in page.content.decode()
 
 
+@pytest.mark.parametrize("ending", ["keep", "exchange", "return"])
+def test_a_trial_that_is_not_out_has_no_page_to_end_it(desk, ending):
+    trial = make.make_trial()
+    answer = desk.get(f"/trials/{trial.number}/{ending}/", follow=True)
+    assert answer.redirect_chain == [(trial.get_absolute_url(), 302)]
+    assert "is not out" in answer.content.decode()
+
+
 def test_a_deduction_needs_a_reason(desk):
     trial = make.make_running_trial()
     page = post(
