@@ -162,12 +162,12 @@ def _legend(layout: Layout, tolerance_g: Decimal) -> list[tuple[float, Shape]]:
     )
     shapes: list[tuple[float, Shape]] = []
     for words, room, signs in entries:
-        width = room + 0.5 * letters * len(words)
+        width = room + 0.6 * letters * len(words)  # a page may set the letters larger than we do
         if x + width > layout.left + layout.width and shapes:
             x, y = layout.left + 6, y + letters + 9
         shapes += [(y, sign) for sign in signs(x, y - letters / 3)]
         shapes.append((y, Text(x + room, y, words, size=letters, fill=ink.SOFT_INK)))
-        x += width + 24
+        x += width + 20
     return shapes
 
 
