@@ -59,6 +59,17 @@ EVERYTHING = HOSTILE_TEXTS + NO_FIGURES + LONG_TEXTS
 IN_AN_ADDRESS = ["0", "9" * 40, "-1", "٣", "a b", "..", "%00", "W" * 500, "<b>", "\ufffd", "26-001'--"]
 # What is right in a field whose shape does not tell it.
 FITTING = {
+    "telephone": "01632 960 123",
+    "new_telephone": "01632 960 123",
+    "diameter_mm": "12",
+    "length_mm": "10",
+    "natural_front_mm": "210",
+    "sharp_front_mm": "150",
+    "nearest_mm": "60",
+    "farthest_mm": "140",
+    "behind_mm": "0",
+    "least_up_g": "20",
+    "from_key": "A0",
     "down": "",
     "up": "",
     "keys": "",
@@ -72,6 +83,7 @@ FITTING = {
     "speaks_against": "",
     "pests-signs": "",
 }
+STILL_TO_COME = {"until", "starts_on", "ends_on", "due_on"}
 # What one field gets while its fellows are as they should be.
 ONE_AT_A_TIME = [
     "",
@@ -202,8 +214,9 @@ def _fitting(control: Control) -> str:
         return next((choice for choice in control.choices if choice), "")
     if (sort := sort_of(control.name)) in FITTING:
         return FITTING[sort]
-    in_a_month = (timezone.localdate() + timedelta(days=30)).isoformat()
-    by_kind = {"date": in_a_month, "email": "a@example.org", "url": "https://example.org", "number": "1"}
+    ahead = timedelta(days=30 if sort in STILL_TO_COME else 0)
+    day = (timezone.localdate() + ahead).isoformat()
+    by_kind = {"date": day, "email": "a@example.org", "url": "https://example.org", "number": "1"}
     if control.kind in by_kind:
         return by_kind[control.kind]
     return control.hint or "felt"
