@@ -31,11 +31,12 @@ def record_found_leads(
     """Leads that sit in the keys already; what is on file at the same place of the same key is left alone."""
     Instrument.objects.select_for_update().get(pk=instrument.pk)
     there = set(instrument.key_leads.in_place().values_list("key", "distance_mm"))
-    return [
-        _put_in(instrument, key, lead, by=by, on=on, was_found=True)
-        for key, lead in leads
-        if (key, lead.distance_mm) not in there
-    ]
+    kept = []
+    for key, lead in leads:
+        if (key, lead.distance_mm) not in there:
+            there.add((key, lead.distance_mm))
+            kept.append(_put_in(instrument, key, lead, by=by, on=on, was_found=True))
+    return kept
 
 
 @transaction.atomic

@@ -174,10 +174,9 @@ def test_a_lead_that_cannot_sit_in_a_key_is_refused(bench, heavy, line, sentence
 
 
 def test_leads_found_twice_are_on_file_once(bench, heavy):
+    lines = "C4 14 -110\n44 7 150\n44 7 150"
     for _ in range(2):
-        send(
-            bench, "leads_found", heavy, lines="C4 14 -110\n44 7 150", diameter_mm="12", found_on="2026-04-02"
-        )
+        send(bench, "leads_found", heavy, lines=lines, diameter_mm="12", found_on="2026-04-02")
     assert list(KeyLead.objects.values_list("key", "distance_mm")) == [(40, -110), (44, 150)]
 
 
