@@ -1,4 +1,7 @@
+from datetime import date
+
 from django import forms
+from django.utils import timezone
 
 from instruments.calc.wording import names_in
 from instruments.forms.fields import DayField, HalfKnownDateField
@@ -53,6 +56,12 @@ class StatementForm(forms.ModelForm):
         self.fields["grade"].choices = self.fields["grade"].choices[1:]
         self.fields["teller"].choices = [("", "Not said"), *Teller.choices]
 
+    def clean_told_on(self) -> date | None:
+        told_on = self.cleaned_data["told_on"]
+        if told_on and told_on > timezone.localdate():
+            raise forms.ValidationError("That day has not come yet.")
+        return told_on
+
     def clean(self) -> dict:
         cleaned = super().clean()
         grade = cleaned.get("grade")
@@ -90,3 +99,15 @@ class StatementCorrectionForm(StatementForm):
         max_length=300,
         help_text="Both stay in the record, the older one struck out.",
     )
+
+    def __init__(self, *args, older: Statement, **options):
+        self.older = older
+        # Not every one who may correct it may read who told it, so the name is kept without being shown.
+        names = [name for name in StatementForm.Meta.fields if name != "told_by"]
+        super().__init__(*args, initial={name: getattr(older, name) for name in names}, **options)
+        if older.told_by:
+            self.fields["told_by"].help_text = "Left empty: whoever told it before."
+
+    def clean_told_by(self) -> str:
+        typed = self.cleaned_data["told_by"]
+        return typed or (self.older.told_by if self.cleaned_data.get("grade") == Grade.TOLD else "")

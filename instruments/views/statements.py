@@ -30,8 +30,7 @@ def statement_add(request, stock_number):
 def statement_correct(request, stock_number, pk):
     instrument = the_instrument(stock_number)
     older = get_object_or_404(instrument.statements, pk=pk)
-    initial = {name: getattr(older, name) for name in StatementForm.Meta.fields}
-    form = StatementCorrectionForm(request.POST or None, initial=initial)
+    form = StatementCorrectionForm(request.POST or None, older=older)
 
     def act() -> str:
         reason = form.cleaned_data["supersede_reason"]

@@ -1,7 +1,9 @@
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from instruments.actions.statements import add_statement, correct_statement
 from tests.make import make_instrument
@@ -112,3 +114,26 @@ def test_an_owner_is_asserted_by_name(signed_in):
     assert "Whom does it name?" in page
     send(signed_in, instrument, grade="seen", asserts="owned", who="the Ardens")
     assert instrument.statements.get().who == "the Ardens"
+
+
+def test_who_told_it_is_kept_by_a_correction_and_shown_to_those_who_may_see_people(
+    client, technician, seller
+):
+    older = add_statement(
+        instrument=make_instrument(), by=seller, text="New in 1910", grade="told", told_by="Canary Seller"
+    )
+    for person, sees_it in ((technician, False), (seller, True)):
+        client.force_login(person)
+        assert ("Canary Seller" in client.get(correction_of(older)).content.decode()) == sees_it
+    client.force_login(technician)
+    sent = {"text": "New in 1911", "topic": "made", "grade": "told", "supersede_reason": "misheard"}
+    client.post(correction_of(older), sent | {"form_token": uuid4().hex})
+    assert older.superseded_by.told_by == "Canary Seller"
+
+
+def test_nobody_has_told_it_in_days_to_come(signed_in):
+    instrument = make_instrument()
+    tomorrow = timezone.localdate() + timedelta(days=1)
+    page = send(signed_in, instrument, grade="told", told_by="Wilf Arden", told_on=tomorrow.isoformat())
+    assert "That day has not come yet." in page.content.decode()
+    assert not instrument.statements.exists()
