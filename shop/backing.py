@@ -155,7 +155,12 @@ def _hundred_years(file: OnFile) -> str:
 
 
 def _measured_pitch(file: OnFile) -> str:
-    """At A4 = 440 Hz: a figure in cents counts where the words beside it say which pitch was agreed."""
+    measured = any(each.unit == "Hz" for each in file.findings) or any(map(_is_near, file.pitch_items))
+    return "" if measured else "No pitch is on file."
+
+
+def _concert_pitch(file: OnFile) -> str:
+    """A figure in cents counts where the words beside it say which pitch was agreed."""
     in_hertz = [each for each in file.figures("Hz") if 438 < each.number < 442]
     in_cents = [each for each in file.pitch_items if _is_near(each) and re.search(r"\b440\b", each.result)]
     return "" if in_hertz or in_cents else "No pitch measured at A4 = 440 Hz is on file."
@@ -229,6 +234,7 @@ ASKED = {
     "count of those known": _count_of_those_known,
     "proof of 100 years": _hundred_years,
     "measured pitch": _measured_pitch,
+    "concert pitch": _concert_pitch,
     "pitch measured again": _pitch_again,
     "measured pins and pitch": _pins_and_pitch,
     "ownership papers": _ownership_papers,

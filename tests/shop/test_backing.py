@@ -138,7 +138,9 @@ def test_antique_needs_a_date_that_proves_its_hundred_years(made, basis, backed)
 
 
 def test_a_pitch_of_440_hertz_backs_concert_pitch_and_a_second_one_that_it_holds(piano):
+    assert "No pitch is on file." in cautioned(piano, "In tune")[0]
     pitch_measured(piano, on=make.A_DAY, result="Left at a semitone flat, as agreed.")
+    assert cautioned(piano, "In tune") == []
     assert cautioned(piano, "Concert pitch") != []
     pitch_measured(piano, on=make.A_DAY)
     assert cautioned(piano, "Concert pitch") == []

@@ -90,7 +90,13 @@ TERMS = (
         "Give the date instead, with its basis.",
     ),
     Term(
-        ("concert pitch", "at pitch", "up to pitch", "in tune"),
+        ("concert pitch", "at pitch", "up to pitch"),
+        "pitch drifts with weeks and weather, and most such claims were never measured.",
+        "Behind it must stand a pitch measured at A4 = 440 Hz, with its day.",
+        "concert pitch",
+    ),
+    Term(
+        ("in tune",),
         "pitch drifts with weeks and weather, and most such claims were never measured.",
         "Behind it must stand a measured pitch with its day.",
         "measured pitch",

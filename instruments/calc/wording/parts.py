@@ -22,6 +22,7 @@ _PATTERNS = {topic: re.compile(rf"\b(?:{words})\b", re.IGNORECASE) for topic, wo
 _ENDS = re.compile(
     r"[.;:!?\n]|\b(?:but|with|except|new|newer|renewed|replaced|re-?covered|refinished)\b", re.IGNORECASE
 )
+_SENTENCE_ENDS = re.compile(r"[.!?\n]")
 _SAID_AFTER = re.compile(
     r"\b(?:is|are|was|were|be|been|looks?|seems?|remains?|stayed)\s+(?:(?:still|all|both|the|[a-z]+ly)\s+)*$",
     re.IGNORECASE,
@@ -31,9 +32,16 @@ _SAID_AFTER = re.compile(
 def parts_called(text: str, start: int, end: int) -> tuple[str, ...]:
     """The topics of the parts that the word from `start` to `end` is said of; () where it names none.
 
-    Those after the word count, or those before it where it follows "are" or the like. A heuristic for
-    public texts in English; without a part the whole instrument is meant.
+    Those after the word count, or those before it where it follows "are" or the like; where there are none,
+    those at the other side of a colon: "Case: oak, original". A heuristic for public texts in English;
+    without a part the whole instrument is meant.
     """
     before, after = _ENDS.split(text[:start])[-1], _ENDS.split(text[end:])[0]
-    named = before if _SAID_AFTER.search(before) else after
-    return tuple(topic for topic, pattern in _PATTERNS.items() if pattern.search(named))
+    beside = _named_in(before if _SAID_AFTER.search(before) else after)
+    heading = _SENTENCE_ENDS.split(text[:start])[-1].rpartition(":")[0]
+    listed = _SENTENCE_ENDS.split(text[end:])[0] if text[end:].startswith(":") else ""
+    return beside or _named_in(f"{heading} {listed}")
+
+
+def _named_in(words: str) -> tuple[str, ...]:
+    return tuple(topic for topic, pattern in _PATTERNS.items() if pattern.search(words))

@@ -18,6 +18,9 @@ from instruments.calc.wording.parts import parts_called
         ("The case was refinished but the strings are still original", ("strings",)),
         ("An original Halden & Rook", ()),
         ("It is all original.", ()),
+        ("An original Halden & Rook with new strings.", ()),
+        ("Key tops celluloid. Case: oak, dark oak, original.", ("case",)),
+        ("Original: strings and case. The hammers are new.", ("strings", "case")),
         ("Original stool, stringers of pine", ()),
     ],
 )
