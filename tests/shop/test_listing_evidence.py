@@ -39,6 +39,17 @@ def test_a_story_is_drafted_by_the_tellers_relation():
     assert "Canary Seller" not in history_of(instrument)
 
 
+def test_a_teller_who_says_i_is_quoted_wherever_it_is_told(client, seller):
+    instrument = make.make_instrument()
+    told_story(instrument, text="I had new strings put on", asserts="", dated="")
+    client.force_login(seller)
+    page = client.get(instrument.get_absolute_url()).content.decode()
+    assert history_of(instrument) == (
+        "The last owner told us: “I had new strings put on”. We have seen no paper."
+    )
+    assert "“I had new strings put on”</span>" in page
+
+
 def test_a_contradicted_story_is_drafted_nowhere():
     instrument = make.make_instrument()
     make.make_evidence(statement=told_story(instrument), side="against", strength="strong")
