@@ -85,6 +85,11 @@ class PartForm(forms.Form):
         return self.data.get(self.add_prefix(name), "")
 
     @property
+    def has_keys(self) -> bool:
+        """Templates cannot ask: the fields are a dict, and `keys` is a method of it."""
+        return "keys" in self.fields
+
+    @property
     def measure_fields(self) -> list[tuple]:
         return [(measure, self[measure.code]) for measure in self.measures]
 

@@ -64,6 +64,4 @@ def pictured(key: str, found: Found, shop: ShopAtWork) -> Photo | None:
         shot, by = shop.later_shots[key].result(), shop.staff[found.who]
         (photo,) = add_photos(instrument=shop.instrument(key), prepared=[shot.photo], by=by).new
         return describe_photo(photo=photo, by=by, shot="keys", caption=shot.caption)
-    return next(
-        (photo for photo in shop.photos.get(key, []) if found.shot and photo.shot == found.shot), None
-    )
+    return shop.instrument(key).photos.filter(shot=found.shot).first() if found.shot else None

@@ -74,7 +74,7 @@ def drawing_of(piece: Piece, kind: str) -> Drawing:
     identity = piece.identity
     maker = "" if identity["maker"] == "unknown" else identity["maker"]
     if kind in PLATES:
-        seed = f"{piece.key} {kind}" if kind in TAKEN_LATER else piece.key
+        seed = f"{piece.key} {kind} 3" if kind in TAKEN_LATER else piece.key
         return plate(PLATES[kind], seed=seed, serial=identity.get("serial", ""), maker=maker)
     subject = Subject(
         kind=identity["kind"],

@@ -123,6 +123,12 @@ def test_keys_that_are_not_on_this_keyboard_are_refused(signed_in):
     )
 
 
+def test_only_parts_with_keys_ask_for_them(signed_in):
+    page = signed_in.get(address(make_report(), "lid")).content.decode()
+    assert page.count("Keys concerned") == 1  # the wrest pins
+    assert "<label" in page and 'for="">' not in page
+
+
 def test_what_may_end_a_purchase_is_not_sound(signed_in):
     report = make_report()
     page = send(signed_in, report, "lid", **{"frame-condition": "sound", "frame-signs": "frame_cracked"})

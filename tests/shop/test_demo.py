@@ -11,16 +11,27 @@ from django.db.models import Sum
 from django.test import override_settings
 from django.utils import timezone
 
-from instruments.models import Document, Finding, Instrument, KeyMark, Photo, Statement, Weighing
+from instruments.models import (
+    ConditionReport,
+    Document,
+    Finding,
+    Instrument,
+    KeyMark,
+    Photo,
+    Statement,
+    Weighing,
+)
 from instruments.problems import Problem
 from instruments.standings import weighed_statements
 from instruments.states import Condition, Grade, Stage
 from instruments.touch import verdict_of
+from instruments.walks import paired, walk_of
 from shop.actions.ledger import credit_of, still_to_pay, value_in
 from shop.demo.people import STAFF
 from shop.models import Listing, Payment, Person, Promise, Sale, Trial
 from shop.problems import listing_problems
 from shop.states import ListingState, PromiseKind, PromiseOutcome, TrialState
+from shop.trial_reports import reports_of_trial
 from tests.reading import Reading
 from workorders.models import TimeSpent, WorkItem
 
@@ -271,3 +282,20 @@ def test_a_second_time_the_demo_is_left_as_it_is(built):
     before = [Instrument.objects.count(), Payment.objects.count(), WorkItem.history.count()]
     assert "The demo is here already" in run_demo()
     assert [Instrument.objects.count(), Payment.objects.count(), WorkItem.history.count()] == before
+
+
+def test_a_returned_piano_was_looked_over_out_and_back_with_photographs_in_pairs(built):
+    trial = Trial.objects.get(outcome=PromiseOutcome.RETURNED)
+    out, back = (walk_of(report) for report in reports_of_trial(trial))
+    parts = paired(out, back)
+    assert [each.part.value for each in parts if each.pair.change == "worse"] == [
+        "fall",
+        "centres",
+        "key_tops",
+    ]
+    assert any(each.is_photographed_twice for each in parts)
+
+
+def test_one_walk_is_still_open_and_two_people_have_written_in_it(built):
+    (report,) = ConditionReport.objects.open()
+    assert len({finding.found_by for finding in walk_of(report).findings}) == 2
