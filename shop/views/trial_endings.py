@@ -45,7 +45,8 @@ def _reckoned(form, lines):
     try:
         return lines(_held_by(form))
     except Refused as refused:
-        form.add_error(None, refused.sentences)
+        if not form.non_field_errors():  # or the act has said it already
+            form.add_error(None, refused.sentences)
         return []
 
 

@@ -196,6 +196,13 @@ def test_a_trial_that_is_not_out_has_no_page_to_end_it(desk, ending):
     assert "is not out" in answer.content.decode()
 
 
+def test_a_deduction_beyond_what_was_paid_is_refused_once_when_it_is_sent(desk):
+    trial = make.make_running_trial(pay_now_minor=5_000)
+    ending = {"deduction_minor": "100", "give_back": "refund", "method": "cash", "note": "A scratch"}
+    page = post(desk, f"/trials/{trial.number}/return/", **ending)
+    assert page.context["form"].non_field_errors() == ["The deduction is more than was paid."]
+
+
 def test_a_deduction_needs_a_reason(desk):
     trial = make.make_running_trial()
     page = post(
