@@ -2,7 +2,17 @@
 
 from instruments.calc import compass
 from instruments.calc.touchweight import Reading, WeighOff, verdict
+from instruments.drawings.touch_chart import Curve
 from instruments.models import Instrument, Weighing
+
+
+def curve_of(instrument: Instrument) -> Curve:
+    return Curve(
+        bass_g=instrument.touch_bass_g,
+        middle_g=instrument.touch_middle_g,
+        treble_g=instrument.touch_treble_g,
+        tolerance_g=instrument.touch_tolerance_g,
+    )
 
 
 def verdict_of(weighing: Weighing, instrument: Instrument | None = None) -> WeighOff:

@@ -72,12 +72,18 @@ urlpatterns = [
     path("stock/<str:stock_number>/photos/<int:pk>/restore/", photos.photo_restore, name="photo_restore"),
     path("stock/<str:stock_number>/photos/<int:pk>/<str:size>/", photo_files.photo_file, name="photo_file"),
     path("photos/waiting/<int:pk>/", photo_files.waiting_photo_file, name="waiting_photo_file"),
+    path("stock/<str:stock_number>/touch-target/", weighings.touch_target, name="touch_target"),
     path("stock/<str:stock_number>/weigh-off/", weighings.weighing_add, name="weighing_add"),
     path("stock/<str:stock_number>/weigh-off/<int:pk>/", weighings.weighing_page, name="weighing_page"),
     path(
         "stock/<str:stock_number>/weigh-off/<int:pk>/readings/",
         weighings.weighing_entry,
         name="weighing_entry",
+    ),
+    path(
+        "stock/<str:stock_number>/weigh-off/<int:pk>/weigh-off.pdf",
+        weighings.weighing_print,
+        name="weighing_print",
     ),
     path(
         "stock/<str:stock_number>/weigh-off/<int:pk>/close/", weighings.weighing_close, name="weighing_close"

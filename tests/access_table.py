@@ -105,6 +105,8 @@ ACCESS = {
     "instruments:leads_moved": ("POST", "instruments.inspect_instrument"),
     "instruments:weighing_page": ("GET", "instruments.inspect_instrument"),
     "instruments:weighing_entry": ("GET", "instruments.inspect_instrument"),
+    "instruments:touch_target": ("GET", "instruments.inspect_instrument"),
+    "instruments:weighing_print": ("GET", "instruments.inspect_instrument"),
     "instruments:weighing_close": ("POST", "instruments.inspect_instrument"),
     "shop:instrument_log": ("GET", "instruments.log_instrument"),
     "shop:instrument_import": ("GET", "instruments.log_instrument"),

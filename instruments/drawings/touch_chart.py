@@ -1,6 +1,6 @@
 """A weigh-off drawn: down- and up-weights over the keys they belong to, against the target curve."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -14,6 +14,7 @@ PLOT_HEIGHT = 190
 GAP = 22
 PLOT_TOP = 16
 STEM = "#dcb0aa"
+BEFORE = {"down": "#8a7d6b", "up": "#b9ad9b"}
 CAUSES = {
     "friction": "friction",
     "weight": "weight",
@@ -61,16 +62,18 @@ def touch_drawing(
     weighed: Iterable[KeyVerdict],
     *,
     curve: Curve | None = None,
+    before: Iterable[KeyVerdict] = (),
     cut: Cut = WIDE,
 ) -> Drawing:
-    """`weighed`: the keys as `instruments.calc.touchweight.verdict` judged them."""
+    """`weighed`: keys as `instruments.calc.touchweight.verdict` judged them; `before`: the same, earlier."""
     curve = curve or Curve()
     top = PLOT_TOP + PLOT_HEIGHT + GAP
     layout = Layout(first_key, key_count, left=2.4 * cut.letters + 9, top=top, cut=cut)
     keys = [key for key in weighed if layout.holds(key.key)]
+    earlier = [key for key in before if layout.holds(key.key)]
     targets = curve.along(layout)
-    scale = _scale(keys, targets, curve.tolerance_g)
-    legend = _legend(layout, curve.tolerance_g)
+    scale = _scale([*keys, *earlier], targets, curve.tolerance_g)
+    legend = _legend(layout, curve.tolerance_g, has_before=bool(earlier))
     drawing = Drawing(
         width=layout.left + layout.width + max(4, cut.letters / 2),
         height=max(line for line, _ in legend) + 10,
@@ -80,6 +83,7 @@ def touch_drawing(
     )
     drawing.extend(_grid(layout, scale))
     drawing.extend(_target(layout, scale, targets, curve.tolerance_g))
+    drawing.extend(_earlier(layout, scale, earlier, {key.key: key for key in keys}))
     drawing.extend(_stems(layout, scale, keys))
     drawing.extend(key_shapes(layout, {key.key: _why(key) for key in keys if not key.inside}))
     drawing.extend(note_labels(layout))
@@ -124,6 +128,25 @@ def _stems(layout: Layout, scale: Scale, keys: list[KeyVerdict]) -> Iterator[Sha
             yield Line(x, scale.y(key.down_g) + 5, x, layout.top, stroke=STEM, stroke_width=1)
 
 
+def _earlier(
+    layout: Layout, scale: Scale, keys: list[KeyVerdict], now: Mapping[int, KeyVerdict]
+) -> Iterator[Shape]:
+    """A short bar where each weight stood before, and a pale line from there to where it stands now."""
+    for key in keys:
+        x, later = layout.middle(key.key), now.get(key.key)
+        for side, grams, there in (
+            ("down", key.down_g, later and later.down_g),
+            ("up", key.up_g, later and later.up_g),
+        ):
+            if grams is None:
+                continue
+            y = scale.y(grams)
+            if there is not None:
+                yield Line(x, y, x, scale.y(there), stroke=ink.LINE_STRONG, stroke_width=0.7)
+            words = f"{note_label(key.key)}: {_grams(grams)} g {side} before"
+            yield Line(x - 4, y, x + 4, y, stroke=BEFORE[side], stroke_width=1.8, title=words)
+
+
 def _points(layout: Layout, scale: Scale, keys: list[KeyVerdict]) -> Iterator[Shape]:
     for key in keys:
         x, name = layout.middle(key.key), note_label(key.key)
@@ -150,16 +173,25 @@ def _down_point(x: float, y: float, words: str, *, is_outside: bool) -> Iterator
         yield circle(x, y, 3.2, fill=ink.INK, title=words)
 
 
-def _legend(layout: Layout, tolerance_g: Decimal) -> list[tuple[float, Shape]]:
-    """The signs and their words, each with the height it stands at: in one line, or in more if need be."""
-    letters = layout.cut.letters + 1
-    x, y = layout.left + 6, layout.top + NATURAL_HEIGHT + layout.cut.label_space + letters + 7
-    entries = (
+def _legend(layout: Layout, tolerance_g: Decimal, *, has_before: bool) -> list[tuple[float, Shape]]:
+    entries = [
         ("down-weight", 12, lambda x, y: [circle(x, y, 3.2, fill=ink.INK)]),
         ("up-weight", 12, _up_sample),
         ("outside the curve", 12, lambda x, y: _down_point(x, y, "", is_outside=True)),
         (f"target, within {_grams(tolerance_g)} g", 26, _band_sample),
-    )
+    ]
+    if has_before:
+        entries.append(("before", 12, _before_sample))
+    return legend(layout, entries)
+
+
+Sign = Callable[[float, float], Iterable[Shape]]
+
+
+def legend(layout: Layout, entries: Iterable[tuple[str, float, Sign]]) -> list[tuple[float, Shape]]:
+    """The signs and their words, each with the height it stands at: in one line, or in more if need be."""
+    letters = layout.cut.letters + 1
+    x, y = layout.left + 6, layout.top + NATURAL_HEIGHT + layout.cut.label_space + letters + 7
     shapes: list[tuple[float, Shape]] = []
     for words, room, signs in entries:
         width = room + 0.6 * letters * len(words)  # a page may set the letters larger than we do
@@ -169,6 +201,10 @@ def _legend(layout: Layout, tolerance_g: Decimal) -> list[tuple[float, Shape]]:
         shapes.append((y, Text(x + room, y, words, size=letters, fill=ink.SOFT_INK)))
         x += width + 20
     return shapes
+
+
+def _before_sample(x: float, y: float) -> Iterator[Shape]:
+    yield Line(x - 4, y, x + 4, y, stroke=BEFORE["down"], stroke_width=1.8)
 
 
 def _up_sample(x: float, y: float) -> Iterator[Shape]:

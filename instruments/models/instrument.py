@@ -108,6 +108,7 @@ class Instrument(models.Model):
     touch_tolerance_g = models.DecimalField(
         max_digits=3, decimal_places=1, default=Decimal(2), validators=[MinValueValidator(Decimal("0.5"))]
     )
+    touch_reason = models.CharField("why its touch is not the shop’s usual", max_length=200, blank=True)
     place = models.CharField(max_length=10, choices=Place, default=Place.WORKSHOP)
     place_note = models.CharField(max_length=120, blank=True)
     search_text = models.TextField(blank=True, editable=False)

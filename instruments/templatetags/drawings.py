@@ -5,13 +5,14 @@ from collections.abc import Iterable
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
+from instruments.drawings.friction_chart import friction_drawing
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
 from instruments.drawings.keyboard import NARROW, WIDE, keyboard_drawing
 from instruments.drawings.life_line import life_line, upright_life_line
 from instruments.drawings.shapes import Drawing
 from instruments.drawings.svg import to_svg
-from instruments.drawings.touch_chart import Curve, touch_drawing
-from instruments.touch import verdict_of
+from instruments.drawings.touch_chart import touch_drawing
+from instruments.touch import curve_of, verdict_of
 
 register = template.Library()
 
@@ -60,18 +61,23 @@ def subject_of(instrument) -> Subject:
 
 
 @register.simple_tag
-def touch_chart(weighing) -> SafeString:
-    """A weigh-off against its instrument's own curve, once wide and once for a phone."""
+def touch_chart(weighing, touch=None, before=None) -> SafeString:
+    """A weigh-off against its instrument's own curve, once wide and once for a phone.
+
+    `touch` is its verdict, if that is at hand; `before` the verdict of an earlier one, drawn behind it.
+    """
     instrument = weighing.instrument
-    curve = Curve(
-        bass_g=instrument.touch_bass_g,
-        middle_g=instrument.touch_middle_g,
-        treble_g=instrument.touch_treble_g,
-        tolerance_g=instrument.touch_tolerance_g,
-    )
-    weighed = verdict_of(weighing, instrument).keys
+    weighed = (touch or verdict_of(weighing, instrument)).keys
+    drawn = {"weighed": weighed, "curve": curve_of(instrument), "before": before.keys if before else ()}
     own = instrument.first_key, instrument.key_count
-    return _both_cuts(touch_drawing(*own, weighed=weighed, curve=curve, cut=cut) for cut in (WIDE, NARROW))
+    return _both_cuts(touch_drawing(*own, **drawn, cut=cut) for cut in (WIDE, NARROW))
+
+
+@register.simple_tag
+def friction_chart(instrument, touch) -> SafeString:
+    """Friction and balance weight of a judged weigh-off, once wide and once for a phone."""
+    own = instrument.first_key, instrument.key_count
+    return _both_cuts(friction_drawing(*own, touch.keys, cut=cut) for cut in (WIDE, NARROW))
 
 
 @register.simple_tag(name="life_line")

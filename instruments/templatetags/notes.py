@@ -5,6 +5,7 @@ from decimal import Decimal
 from django import template
 
 from instruments.calc import compass
+from instruments.calc.exact import plain
 
 register = template.Library()
 register.filter(compass.note_label)
@@ -26,3 +27,11 @@ def signed(grams: Decimal) -> str:
 @register.filter
 def cause_words(cause: str) -> str:
     return CAUSES.get(cause, "")
+
+
+@register.filter
+def up_words(grams: Decimal | None) -> str:
+    """An up-weight as it is read: 0 g is a key that does not return by itself."""
+    if grams is None:
+        return "not taken"
+    return plain(grams) if grams else "no return"

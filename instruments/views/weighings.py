@@ -2,12 +2,16 @@
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from instruments.actions.touch_target import set_touch_target
 from instruments.actions.weighing import begin_weighing, close_weighing, record_weighing, take_readings
+from instruments.documents.weigh_off import weigh_off_sheet
+from instruments.forms.touch import TouchTargetForm
 from instruments.forms.weighings import ReadingsForm, WeighOffForm
 from instruments.models import Weighing
 from instruments.problems import Refused
@@ -15,6 +19,7 @@ from instruments.touch import verdict_of
 from instruments.views.answers import answer_form, the_instrument
 from instruments.views.once import answered_before, once
 from instruments.views.uploads import accepts_uploads
+from instruments.weigh_reports import report_of
 
 MOST_OPEN = 6
 
@@ -101,12 +106,46 @@ def weighing_close(request, stock_number, pk):
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def weighing_page(request, stock_number, pk):
     weighing = _weighing(stock_number, pk)
+    report = report_of(weighing, before=request.GET.get("before", ""))
     context = {
         "instrument": weighing.instrument,
         "weighing": weighing,
-        "touch": verdict_of(weighing),
+        "touch": report.touch,
+        "report": report,
     }
     return render(request, "instruments/weighing_page.html", context)
+
+
+@require_GET
+@permission_required("instruments.inspect_instrument", raise_exception=True)
+def weighing_print(request, stock_number, pk):
+    """The same on paper, for the bench or the customer."""
+    report = report_of(_weighing(stock_number, pk), before=request.GET.get("before", ""))
+    return HttpResponse(
+        weigh_off_sheet(report, on=timezone.localdate()),
+        content_type="application/pdf",
+        headers={
+            "Content-Disposition": f'inline; filename="{stock_number}-weigh-off.pdf"',
+            "Cache-Control": "private, no-store",
+        },
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("instruments.inspect_instrument", raise_exception=True)
+def touch_target(request, stock_number):
+    """What the keys of one instrument are aimed at, lighter or heavier than the shop's usual."""
+    instrument = the_instrument(stock_number)
+    form = TouchTargetForm(request.POST or None, instance=the_instrument(stock_number))
+
+    def act() -> str:
+        set_touch_target(instrument=instrument, by=request.user, **form.cleaned_data)
+        messages.success(request, "The touch target is set.")
+        return f"{instrument.get_absolute_url()}#touch"
+
+    if answer := answer_form(request, form, act):
+        return answer
+    return render(request, "instruments/touch_target.html", {"form": form, "instrument": instrument})
 
 
 def _weighing(stock_number: str, pk: int) -> Weighing:

@@ -12,7 +12,7 @@ from instruments.models import Instrument
 from instruments.states import Grade, Topic
 from shop.actions.money import record_purchase
 from shop.actions.people import add_person
-from shop.models import Person
+from shop.models import Person, ShopProfile
 from shop.states import PurchaseRoute
 
 
@@ -38,7 +38,7 @@ def log_instrument(
     A purchase is written down when a seller, a price or an unusual route is known; the history as a
     statement that is told and no more. Who told it counts as an owner only where `teller` says so.
     """
-    instrument = create_instrument(by=by, on=on, **identity)
+    instrument = create_instrument(by=by, on=on, **ShopProfile.current().usual_touch | identity)
     if new_seller:
         seller = add_person(name=new_seller, by=by)
     if seller or price_minor is not None or route != PurchaseRoute.PRIVATE:

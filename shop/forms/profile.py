@@ -1,7 +1,9 @@
 from django import forms
 
+from instruments.forms.fields import NumberField
 from shop.forms.people import MailField
 from shop.models import ShopProfile
+from shop.models.profile import TOUCH
 
 
 class ProfileForm(forms.ModelForm):
@@ -27,6 +29,7 @@ class ProfileForm(forms.ModelForm):
             "tax_rate_percent",
             "trial_days",
             "credit_percent",
+            *TOUCH,
             "delivery_words",
             "guarantee_words",
         ]
@@ -35,8 +38,12 @@ class ProfileForm(forms.ModelForm):
             name: forms.Textarea(attrs={"rows": 3})
             for name in ("address", "delivery_words", "guarantee_words")
         }
+        field_classes = dict.fromkeys(TOUCH, NumberField)
+        help_texts = {"touch_bass_g": "What an instrument is logged with from now on; each may have its own."}
 
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
         for name in ("tax_rate_percent", "credit_percent"):
             self.fields[name].unit = "%"
+        for name in TOUCH:
+            self.fields[name].unit = "g"

@@ -7,6 +7,19 @@ from simple_history.models import HistoricalRecords
 
 from shop.states import Jurisdiction, TaxScheme
 
+TOUCH = ("touch_bass_g", "touch_middle_g", "touch_treble_g", "touch_tolerance_g")
+
+
+def grams(default: int, name: str):
+    """A down-weight aimed at; what an instrument is logged with until somebody sets its own."""
+    return models.DecimalField(
+        name,
+        max_digits=4,
+        decimal_places=1,
+        default=Decimal(default),
+        validators=[MinValueValidator(Decimal(30)), MaxValueValidator(Decimal(90))],
+    )
+
 
 class ShopProfile(models.Model):
     """Whose shop this is, and the terms it starts from. One row."""
@@ -40,6 +53,16 @@ class ShopProfile(models.Model):
         default=100,
         validators=[MaxValueValidator(100)],
     )
+    touch_bass_g = grams(52, "usual touch, lowest key")
+    touch_middle_g = grams(50, "usual touch, middle")
+    touch_treble_g = grams(48, "usual touch, highest key")
+    touch_tolerance_g = models.DecimalField(
+        "how far a key may lie from it",
+        max_digits=3,
+        decimal_places=1,
+        default=Decimal(2),
+        validators=[MinValueValidator(Decimal("0.5")), MaxValueValidator(Decimal(10))],
+    )
     delivery_words = models.TextField("what we say of delivery", max_length=600, blank=True)
     guarantee_words = models.TextField("what we say of our guarantee", max_length=600, blank=True)
 
@@ -60,6 +83,11 @@ class ShopProfile(models.Model):
     @classmethod
     def current(cls) -> "ShopProfile":
         return cls.objects.filter(pk=1).first() or cls(pk=1)
+
+    @property
+    def usual_touch(self) -> dict[str, Decimal]:
+        """Fields of a newly logged Instrument."""
+        return {name: getattr(self, name) for name in TOUCH}
 
     @property
     def tax_rate(self) -> Decimal:

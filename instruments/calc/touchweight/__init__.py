@@ -12,9 +12,22 @@ from instruments.calc.touchweight.formulas import (
     target_g,
 )
 from instruments.calc.touchweight.lead_plan import KeyPlan, LeadSize, Lever, PlacedLead, lead_plan
-from instruments.calc.touchweight.weighoff import KeyVerdict, Reading, Summary, WeighOff, verdict
+from instruments.calc.touchweight.report import Asked, Comparison, asked_of, compare
+from instruments.calc.touchweight.weighoff import (
+    HIGH_FRICTION_G,
+    SLOW_RETURN_G,
+    KeyVerdict,
+    Reading,
+    Summary,
+    WeighOff,
+    verdict,
+)
 
 __all__ = [
+    "HIGH_FRICTION_G",
+    "SLOW_RETURN_G",
+    "Asked",
+    "Comparison",
     "KeyPlan",
     "KeyVerdict",
     "LeadSize",
@@ -23,7 +36,9 @@ __all__ = [
     "Reading",
     "Summary",
     "WeighOff",
+    "asked_of",
     "balance_weight_g",
+    "compare",
     "down_and_up_g",
     "friction_g",
     "key_stick_friction_band",

@@ -80,6 +80,8 @@ class Summary:
     sharps_out: int
     naturals_mean_g: Decimal | None
     sharps_mean_g: Decimal | None
+    friction_mean_g: Decimal | None
+    balance_mean_g: Decimal | None
     sentence: str
     do_first: str
 
@@ -116,7 +118,7 @@ def verdict(
         target = target_g(position, key_count, bass_g=bass_g, middle_g=middle_g, treble_g=treble_g)
         judged[reading.key] = _judge(reading, target, tolerance, limit)
     keys = tuple(judged.values())
-    return WeighOff(keys, _summary(keys))
+    return WeighOff(keys, summary_of(keys))
 
 
 def _judge(reading: Reading, target: Decimal, tolerance: Decimal, limit: Decimal) -> KeyVerdict:
@@ -154,7 +156,8 @@ def _cause(deviation: Decimal, friction: Decimal | None, friction_high: bool) ->
     return "friction" if friction_high else "weight"
 
 
-def _summary(keys: tuple[KeyVerdict, ...]) -> Summary:
+def summary_of(keys: Sequence[KeyVerdict]) -> Summary:
+    """What some judged keys, lowest first, amount to; means to a tenth of a gram, None without a key."""
     out = [key for key in keys if not key.inside]
     steps = [(abs(high.down_g - low.down_g), low.key, high.key) for low, high in pairwise(keys)]
     steps = [step for step in steps if step[2] - step[1] == 1]
@@ -170,6 +173,8 @@ def _summary(keys: tuple[KeyVerdict, ...]) -> Summary:
         sharps_out=sharps_out,
         naturals_mean_g=_mean([key.down_g for key in keys if not is_sharp(key.key)]),
         sharps_mean_g=_mean([key.down_g for key in keys if is_sharp(key.key)]),
+        friction_mean_g=_mean([key.friction_g for key in keys if key.friction_g is not None]),
+        balance_mean_g=_mean([key.balance_g for key in keys if key.balance_g is not None]),
         sentence=_sentence(keys, out, sharps_out),
         do_first=_do_first(keys, out),
     )
