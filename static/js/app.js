@@ -146,8 +146,9 @@
   document.addEventListener("htmx:afterRequest", (event) => {
     if (event.detail.elt.localName === "form") release(event.detail.elt);
   });
-  for (const failure of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
-    document.addEventListener(failure, () => say("That did not arrive. Nothing was changed; please try again."));
+  document.addEventListener("htmx:responseError", () => say("That was refused or failed, and nothing was changed. Please try again."));
+  for (const silence of ["htmx:sendError", "htmx:timeout"]) {
+    document.addEventListener(silence, () => say("No answer came back. Look whether it was done before you try again."));
   }
 
   document.addEventListener("DOMContentLoaded", () => settle(document.body));
