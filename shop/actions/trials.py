@@ -168,6 +168,8 @@ def return_trial(
     on: date,
 ) -> Trial:
     """The instrument comes back. What was paid, less an agreed deduction, is refunded or left in credit."""
+    if deduction_minor and not note.strip():
+        raise Refused("Say what the deduction is for.")
     lock_person(trial.person)
     trial = _end(trial, PromiseOutcome.RETURNED, note, by, on)
     rest = return_figures(trial, deduction_minor).rest_minor

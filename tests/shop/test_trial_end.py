@@ -1,6 +1,6 @@
 import pytest
 
-from instruments.problems import Blocked
+from instruments.problems import Blocked, Refused
 from shop.actions.ledger import NotEnough, credit_of, still_to_pay, value_in
 from shop.actions.promises import AlreadyClosed
 from shop.actions.trials import exchange_trial, keep_trial, return_trial
@@ -29,7 +29,7 @@ def exchange(trial, price_minor, other=None):
 
 
 def give_back(trial, **ending):
-    ending = {"give_back": "refund", "method": "transfer"} | ending
+    ending = {"give_back": "refund", "method": "transfer", "note": "A scratch"} | ending
     return return_trial(trial=trial, by=make.somebody(), on=make.A_DAY, **ending)
 
 
@@ -100,6 +100,12 @@ def test_trial_return_refunds_what_was_paid_less_the_deduction():
 def test_trial_return_can_leave_the_money_in_credit():
     trial = give_back(make.make_running_trial(), give_back="credit")
     assert credit_of(trial.person) == 180_000
+
+
+def test_trial_return_refuses_a_deduction_that_nobody_explains():
+    with pytest.raises(Refused, match="Say what the deduction is for"):
+        give_back(make.make_running_trial(), deduction_minor=2_500, note=" ")
+    assert sums(Payment) == 180_000
 
 
 def test_trial_return_refuses_a_deduction_above_what_was_paid():
