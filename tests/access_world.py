@@ -6,6 +6,8 @@ from types import SimpleNamespace
 
 from django.urls import URLPattern
 
+from instruments.actions.findings import record_finding
+from instruments.actions.key_marks import mark_keys
 from shop.actions.histories import issue_history
 from shop.actions.listing import draft_listing
 from shop.actions.promises import place_hold
@@ -28,6 +30,9 @@ def make_world(by) -> SimpleNamespace:
     make.put_in_window(listing, by=by)
     order = make.make_order(instrument=drafted, by=by)
     on = make.A_DAY
+    record_finding(instrument=listed, part="keys", condition="repair", keys="C4", by=by, on=on)
+    mark_keys(instrument=listed, keys=(40, 41), fault="sticks", by=by, on=on)
+    marks = mark_keys(instrument=drafted, keys=(40, 52), fault="buzzes", by=by, on=on).new
     return SimpleNamespace(
         instrument=listed,
         listing=Listing.objects.get(pk=listing.pk),
@@ -37,7 +42,7 @@ def make_world(by) -> SimpleNamespace:
         hold=place_hold(instrument=held, person=customer, until=on + timedelta(days=7), by=by, on=on),
         sale=sell(instrument=sold, person=customer, price_minor=90_000, by=by, on=on),
         order=order,
-        item=(item := make.make_item(order=order)),
+        item=(item := make.make_item(order=order, marks=marks)),
         task=(task := make.make_task()),
         suggestion=make.make_suggestion(task=task),
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),

@@ -36,7 +36,7 @@ from shop.actions.trials import draft_trial, start_trial
 from shop.models import AskingPrice, Listing, Person, Purchase, Trial
 from tests.pictures import prepared
 from tests.scans import pdf_upload
-from workorders.models import Task, TaskSuggestion, WorkItem, WorkOrder
+from workorders.models import ItemKeyMark, Task, TaskSuggestion, WorkItem, WorkOrder
 
 A_DAY = date(2026, 3, 21)
 
@@ -105,10 +105,11 @@ def make_order(*, instrument=None, by=None, **fields) -> WorkOrder:
     )
 
 
-def make_item(*, order=None, needs=(), **fields) -> WorkItem:
+def make_item(*, order=None, needs=(), marks=(), **fields) -> WorkItem:
     fields = {"name": "Lubricate the action", "rank": 13} | fields
     item = WorkItem.objects.create(order=order or make_order(), **fields)
     item.needs.set(needs)
+    ItemKeyMark.objects.bulk_create(ItemKeyMark(item=item, mark=mark) for mark in marks)
     return item
 
 

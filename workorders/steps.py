@@ -3,11 +3,11 @@
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from django.db.models import OuterRef, Prefetch, Subquery, Sum
+from django.db.models import Exists, OuterRef, Prefetch, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from workorders.calc.sequence import working_sequence
-from workorders.models import PartUsed, TimeSpent, WorkItem, WorkOrder
+from workorders.models import ItemKeyMark, PartUsed, TimeSpent, WorkItem, WorkOrder
 from workorders.states import ItemState
 
 READY, WAITS, DONE, LEFT = "ready", "waits", "done", "left"
@@ -73,6 +73,7 @@ def _items_of(orders: Collection[WorkOrder]):
             minutes_spent=_sum_of(TimeSpent, "minutes"),
             labour_minor=_sum_of(TimeSpent, "cost_minor"),
             parts_minor=_sum_of(PartUsed, "cost_minor"),
+            asks_for_keys=Exists(ItemKeyMark.objects.filter(item=OuterRef("pk"))),
         )
     )
 

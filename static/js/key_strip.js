@@ -57,9 +57,9 @@ document.querySelectorAll("[data-key-strip]").forEach((strip) => {
       stretch(at);
     } else begin(at);
     stopAt(event.target);
-    tell();
   });
 
+  strip.addEventListener("change", tell); // a draft put back into the form presses keys as well
   stopAt(boxes.find((box) => box.checked) || boxes[0]);
   tell();
 });
