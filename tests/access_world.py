@@ -32,7 +32,7 @@ def make_world(by) -> SimpleNamespace:
     on = make.A_DAY
     record_finding(instrument=listed, part="keys", condition="repair", keys="C4", by=by, on=on)
     mark_keys(instrument=listed, keys=(40, 41), fault="sticks", by=by, on=on)
-    marks = mark_keys(instrument=drafted, keys=(40, 52), fault="buzzes", by=by, on=on).new
+    marks = mark_keys(instrument=drafted, keys=(40,), fault="buzzes", by=by, on=on).new
     return SimpleNamespace(
         instrument=listed,
         listing=Listing.objects.get(pk=listing.pk),
@@ -44,7 +44,7 @@ def make_world(by) -> SimpleNamespace:
         order=order,
         item=(item := make.make_item(order=order, marks=marks)),
         task=(task := make.make_task()),
-        suggestion=make.make_suggestion(task=task),
+        suggestion=make.make_suggestion(task=task, part="keys", condition="repair"),
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),
         part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
         statement=(statement := make.make_statement(instrument=listed, by=by)),

@@ -85,7 +85,9 @@ def marks_waiting(instrument: Instrument):
 
 def _of_parts(instrument: Instrument, suggested: dict) -> Iterator[Need]:
     order = {part: place for place, part in enumerate(Part.values)}
+    at_work = _parts_at_work(instrument)
     for finding in sorted(findings_waiting(instrument), key=lambda row: (order[row.part], row.pk)):
+        task = suggested.get((finding.part, finding.condition, ""))
         yield Need(
             code=f"finding-{finding.pk}",
             title=str(finding),
@@ -93,9 +95,18 @@ def _of_parts(instrument: Instrument, suggested: dict) -> Iterator[Need]:
             note=finding.note,
             findings=(finding,),
             marks=(),
-            suggested=suggested.get((finding.part, finding.condition, "")),
-            item=newest_item(finding.item_links.all()),
+            suggested=task,
+            item=newest_item(finding.item_links.all()) or at_work.get((finding.part, task and task.pk)),
         )
+
+
+def _parts_at_work(instrument: Instrument) -> dict[tuple[str, int | None], WorkItem]:
+    """Open items by part and task: a fault that is found again while it is at work is no new work."""
+    links = ItemFinding.objects.filter(finding__instrument=instrument, item__state=ItemState.OPEN)
+    return {
+        (link.finding.part, link.item.task_id): link.item
+        for link in links.select_related("finding", "item__order").order_by("item")
+    }
 
 
 def _of_keys(instrument: Instrument, suggested: dict) -> Iterator[Need]:

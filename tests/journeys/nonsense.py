@@ -73,6 +73,7 @@ FITTING = {
     "down": "",
     "up": "",
     "keys": "",
+    "rechecked_keys": "",
     "first_note": "",
     "key_count_other": "",
     "pedals": "2",

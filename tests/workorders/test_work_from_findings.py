@@ -137,6 +137,15 @@ def test_an_item_stands_in_place_of_its_finding_until_it_is_left(piano, technici
     assert (need.item, need.is_free) == (item, True)
 
 
+def test_a_fault_found_again_while_it_is_at_work_is_no_new_work(piano, technician):
+    find(piano, technician, condition="attend")
+    item = take_all(piano, technician).items[0]
+    find(piano, technician, condition="repair")
+    assert [(need.item, need.is_free) for need in needs_of(piano)] == [(item, False)]
+    find(piano, technician, condition="replace")
+    assert [(need.suggested.code, need.is_free) for need in needs_of(piano)] == [("fit-hammers", True)]
+
+
 def test_a_mark_that_work_did_not_cure_waits_again(piano, technician, owner):
     mark(piano, technician)
     item = take_all(piano, technician).items[0]
@@ -153,12 +162,12 @@ def test_keys_that_nobody_can_read_do_not_stop_the_work(piano, technician):
 def test_the_list_takes_the_same_queries_at_one_and_many_faults(piano, technician, django_assert_num_queries):
     find(piano, technician)
     mark(piano, technician)
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(6):
         needs_of(piano)
     for part in ("case", "keys", "pins", "damp", "frame"):
         find(piano, technician, part=part)
     for fault in ("sticks", "blocks", "buzzes"):
         mark(piano, technician, keys=range(1, 60), fault=fault)
     take_all(piano, technician)
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(6):
         needs_of(piano)
