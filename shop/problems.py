@@ -20,7 +20,7 @@ from workorders.models import WorkItem
 
 LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
 WORDS_THAT_PRAISE = ("body", "history_words", "work_done")  # faults may always be added
-MOST_SENTENCES = 5
+MOST_SENTENCES = 2  # named in a caution
 WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
 
 
@@ -168,15 +168,20 @@ def unrecorded_cautions(listing: Listing) -> list[Problem]:
     """Sentences a person wrote that no record says; praise of their own making has to be stood behind."""
     drafted = draft(listing_facts(listing.instrument))
     every = [*drafted.body, *drafted.history, *drafted.work_done, *drafted.not_done, *drafted.faults]
-    return [
-        Caution(
-            f"No record says “{quoted(sentence)}”. Leave it out, write it down as a statement and draft"
-            " again, or publish it only if the shop can stand behind it.",
-            f"#id_{name}",
-        )
-        for name in WORDS_THAT_PRAISE
-        for sentence in beyond_the_record(getattr(listing, name), every)[:MOST_SENTENCES]
-    ]
+    cautions = []
+    for name in WORDS_THAT_PRAISE:
+        if own := beyond_the_record(getattr(listing, name), every):
+            label = str(Listing._meta.get_field(name).verbose_name).capitalize()
+            named = " and ".join(f"“{quoted(sentence)}”" for sentence in own[:MOST_SENTENCES])
+            more = f" and {len(own) - MOST_SENTENCES} more" if len(own) > MOST_SENTENCES else ""
+            cautions.append(
+                Caution(
+                    f"{label}: no record says {named}{more}. Leave out what the shop cannot stand behind, or "
+                    "write it down as a statement and draft again.",
+                    f"#id_{name}",
+                )
+            )
+    return cautions
 
 
 def _contradicted_words(listing: Listing, weighed: list[Weighed]) -> list[Problem]:

@@ -112,13 +112,20 @@ def test_a_price_that_cannot_be_is_refused(desk, instrument, typed, sentence):
 def test_a_sentence_of_their_own_is_cautioned_on_the_page(desk, instrument, seller):
     listing = draft_listing(instrument=instrument, by=seller)
     edit_listing(listing=listing, by=seller, history_words="Owned by one family since new.")
-    assert "No record says “Owned by one family since new”" in desk.get(at(instrument)).content.decode()
+    assert "no record says “Owned by one family since new”" in desk.get(at(instrument)).content.decode()
+
+
+def test_many_sentences_of_their_own_make_one_caution(desk, instrument, seller):
+    listing = draft_listing(instrument=instrument, by=seller)
+    edit_listing(listing=listing, by=seller, history_words="One. Two is here. Three too. Four.")
+    page = desk.get(at(instrument)).content.decode()
+    assert page.count("no record says") == 1 and "“Two is here” and 2 more" in page
 
 
 def test_a_draft_from_the_record_is_not_cautioned(desk, instrument, seller):
     make.make_statement(instrument=instrument, by=seller)
     draft_listing(instrument=instrument, by=seller)
-    assert "No record says" not in desk.get(at(instrument)).content.decode()
+    assert "no record says" not in desk.get(at(instrument)).content.decode()
 
 
 def test_the_basis_of_the_compass_does_not_say_the_count_again(instrument):
