@@ -1,7 +1,9 @@
 """What pages have in common when they act."""
 
+import logging
 from collections.abc import Callable
 
+from django.db import IntegrityError
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -10,18 +12,31 @@ from instruments.models import Instrument
 from instruments.problems import Refused
 from instruments.views.once import answered_before, once
 
+logger = logging.getLogger(__name__)
+
+MEANWHILE = (
+    "Something else was saved at the same moment that does not go with this. Nothing of this was saved; "
+    "look at what is there now, then send it again."
+)
+
 
 def the_instrument(stock_number: str) -> Instrument:
     return get_object_or_404(Instrument, stock_number=stock_number)
 
 
 def act_once(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> HttpResponse | None:
-    """Act by a valid form, once. What the act refuses is said on the form, and nothing has changed."""
+    """Act by a valid form, once. What the act refuses is said on the form, and nothing has changed.
+
+    What the form found free another may have taken before the act: then the database refuses it.
+    """
     try:
         return once(request, act)
     except Refused as refused:
         form.add_error(None, refused.sentences)
-        return None
+    except IntegrityError:
+        logger.exception("The database refused what the form of %s allowed.", request.path)
+        form.add_error(None, MEANWHILE)
+    return None
 
 
 def answer_form(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> HttpResponse | None:

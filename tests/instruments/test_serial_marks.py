@@ -6,6 +6,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from instruments.forms.serial_marks import SerialMarkForm
 from instruments.models import SerialMark
 from tests import make
 
@@ -157,3 +158,13 @@ def test_a_longer_table_asks_the_database_no_more_often(keeper, owner):
     newest = SerialMark.history.latest("pk")
     assert newest.history_user == owner
     assert newest.history_change_reason == "Serial mark added: Halden & Rook 129: 1900"
+
+
+@pytest.mark.both
+def test_a_mark_that_another_added_in_the_same_moment_is_refused_on_the_form(keeper, monkeypatch):
+    make.make_serial_mark(source="an invoice")
+    monkeypatch.setattr(SerialMarkForm, "clean", lambda form: form.cleaned_data)  # as if it were free still
+    answer = add(keeper)
+    assert answer.status_code == 200
+    assert "saved at the same moment" in answer.content.decode()
+    assert SerialMark.objects.count() == 1
