@@ -183,14 +183,16 @@ def make_serial_mark(*, by=None, **fields) -> SerialMark:
     return add_serial_mark(by=by or somebody(), **fields)
 
 
-def make_weighing(*, instrument, by=None, down_g: int = 50, up_g: int = 26) -> Weighing:
+def make_weighing(
+    *, instrument, by=None, down_g: int = 50, up_g: int = 26, stage: str = "after_work"
+) -> Weighing:
     last = instrument.first_key + instrument.key_count
     return record_weighing(
         instrument=instrument,
         readings=[(key, down_g, up_g) for key in range(instrument.first_key, last)],
         by=by or somebody(),
         on=A_DAY,
-        stage="as_found",
+        stage=stage,
     )
 
 

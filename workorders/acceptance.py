@@ -11,6 +11,7 @@ from instruments.calc.touchweight import KeyVerdict, WeighOff
 from instruments.key_marks import key_strip_of
 from instruments.models import KeyMark, Photo, Weighing
 from instruments.problems import Blocker, Problem
+from instruments.states import Stage
 from instruments.touch import verdict_of
 from workorders.models import WorkItem
 from workorders.states import Acceptance, ItemState
@@ -91,10 +92,21 @@ def touch_problems(item: WorkItem, weighing: Weighing | None) -> list[Problem]:
     weighed = verdict_of(weighing)
     return [
         *_still_open(weighing),
+        *_taken_before_the_work(weighing),
         *_older_than_the_work(item, weighing),
         *_not_weighed(weighing, weighed),
         *_without_up_weight(weighed),
         *_outside_the_curve(weighed),
+    ]
+
+
+def _taken_before_the_work(weighing: Weighing) -> list[Problem]:
+    if weighing.stage == Stage.AFTER_WORK:
+        return []
+    return [
+        Blocker(
+            f"The weigh-off of {weighing.weighed_on:%-d %B %Y} was taken as found. Weigh off after the work."
+        )
     ]
 
 

@@ -18,14 +18,16 @@ class WeighOffForm(KeyWeightsForm):
     """A new weigh-off, with any part of its readings; with none of them it may only be begun."""
 
     weighed_on = DayField(label="Weighed on")
-    stage = forms.ChoiceField(label="Stage", choices=Stage, widget=forms.RadioSelect, initial=Stage.AS_FOUND)
+    stage = forms.ChoiceField(label="Stage", choices=Stage, widget=forms.RadioSelect)
     humidity_percent = NumberField(
         label="Humidity of the room", required=False, min_value=0, max_value=100, decimal_places=1
     )
     note = forms.CharField(label="Note", required=False, max_length=300)
 
     def __init__(self, *args, instrument: Instrument, today, **options):
-        super().__init__(*args, instrument=instrument, initial={"weighed_on": today}, **options)
+        stage = Stage.AFTER_WORK if instrument.weighings.exists() else Stage.AS_FOUND
+        initial = {"weighed_on": today, "stage": stage}
+        super().__init__(*args, instrument=instrument, initial=initial, **options)
         self.fields["humidity_percent"].unit = "% RH"
 
     @property

@@ -84,3 +84,11 @@ def test_a_weigh_off_outlives_a_corrected_compass(signed_in, technician):
     instrument.key_count = 85
     instrument.save()
     assert signed_in.get(weighing.get_absolute_url()).status_code == 200
+
+
+def test_the_first_weigh_off_is_as_found_and_a_later_one_after_work(signed_in, technician):
+    instrument = make_instrument()
+    address = reverse("instruments:weighing_add", args=[instrument.stock_number])
+    assert signed_in.get(address).context["form"]["stage"].value() == "as_found"
+    record_weighing(instrument=instrument, readings=[(40, 50, 26)], by=technician, on=A_DAY, stage="as_found")
+    assert signed_in.get(address).context["form"]["stage"].value() == "after_work"

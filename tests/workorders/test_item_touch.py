@@ -108,3 +108,9 @@ def test_only_the_owner_may_accept_a_key_that_is_out_and_it_stays_visible(techni
         close(item, technician, weighing, override_reason="One key")
     closed = close(item, owner, weighing, override_reason="C4 is to be re-centred after the concert.")
     assert closed.override_reason == "C4 is to be re-centred after the concert."
+
+
+def test_a_weigh_off_taken_as_found_closes_nothing(technician, item):
+    weighing = make.make_weighing(instrument=item.order.instrument, by=technician, stage="as_found")
+    with pytest.raises(Blocked, match="was taken as found"):
+        close(item, technician, weighing)
