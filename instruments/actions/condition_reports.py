@@ -57,6 +57,8 @@ def write_line(
 
     `pictures` are stored already; without a new one the part keeps the photograph it has in this report.
     """
+    # Before the photograph so far is read: another may be putting a newer one to this part.
+    Instrument.objects.select_for_update().get(pk=report.instrument_id)
     photo = _photographed(report, part, pictures, by) or _photo_so_far(report, part)
     return record_finding(
         instrument=report.instrument, report=report, part=part, photo=photo, by=by, on=on, **found

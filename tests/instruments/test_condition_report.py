@@ -5,7 +5,8 @@ from decimal import Decimal
 from uuid import uuid4
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -231,3 +232,13 @@ def test_reading_a_report_takes_as_many_queries_however_long_it_is(signed_in, dj
         make_line(report=report, part=part)
     with django_assert_max_num_queries(10):
         signed_in.get(report.get_absolute_url())
+
+
+def test_the_instrument_is_held_before_the_photograph_of_a_part_is_looked_up():
+    report = make_report()
+    with CaptureQueriesContext(connection) as asked:
+        make_line(report=report, part="case", condition="sound")
+    reads = [query["sql"] for query in asked if query["sql"].startswith("SELECT")]
+    held = next(n for n, sql in enumerate(reads) if 'FROM "instruments_instrument"' in sql)
+    looked_up = next(n for n, sql in enumerate(reads) if 'FROM "instruments_finding"' in sql)
+    assert held < looked_up
