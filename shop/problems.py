@@ -5,6 +5,7 @@ from datetime import date
 from django.urls import reverse
 
 from instruments.calc.wording import loaded_words, names_in
+from instruments.key_marks import KeyStrip, key_strip_of
 from instruments.models import Instrument
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
@@ -67,6 +68,16 @@ def open_work_problems(instrument: Instrument, *, blocks: bool) -> list[Problem]
     listed = ", ".join(names) + (f" and {more} more" if more > 0 else "")
     kind = Blocker if blocks else Caution
     return [kind(f"Required work is still open: {listed}.", _at(instrument, "work"))]
+
+
+def key_cautions(instrument: Instrument, keys: KeyStrip | None = None) -> list[Problem]:
+    """Faults marked at keys: nobody should learn of them after the piano has left."""
+    faults = (keys or key_strip_of(instrument)).faults
+    if not faults:
+        return []
+    told = "; ".join(f"{line.sign.words.lower()} at {line.keys}" for line in faults[:MOST_SENTENCES])
+    more = f" and {len(faults) - MOST_SENTENCES} more faults" if len(faults) > MOST_SENTENCES else ""
+    return [Caution(f"Marked at the keys and not cleared: {told}{more}.", _at(instrument, "keys"))]
 
 
 def price_problems(instrument: Instrument) -> list[Problem]:
@@ -200,14 +211,19 @@ def _contradicted_words(listing: Listing, weighed: list[Weighed]) -> list[Proble
 
 
 def listing_problems(
-    instrument: Instrument, weighed: list[Weighed] | None = None, *, with_names: bool = True
+    instrument: Instrument,
+    weighed: list[Weighed] | None = None,
+    keys: KeyStrip | None = None,
+    *,
+    with_names: bool = True,
 ) -> list[Problem]:
-    """Everything that speaks against showing it; `weighed` where the statements are at hand already."""
+    """Everything that speaks against showing it; `weighed` and `keys` where they are at hand already."""
     return [
         *promise_problems(instrument, with_names=with_names),
         *price_problems(instrument),
         *photo_problems(instrument),
         *open_work_problems(instrument, blocks=True),
+        *key_cautions(instrument, keys),
         *protected_material_problems(instrument),
         *evidence_cautions(instrument),
         *statement_cautions(instrument, weighed),
@@ -220,6 +236,7 @@ def dealing_problems(instrument: Instrument) -> list[Problem]:
         *promise_problems(instrument),
         *protected_material_problems(instrument),
         *open_work_problems(instrument, blocks=False),
+        *key_cautions(instrument),
     ]
 
 

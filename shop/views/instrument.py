@@ -20,8 +20,8 @@ from workorders.summary import work_summary
 @require_GET
 def instrument_page(request, stock_number):
     instrument, user = the_instrument(stock_number), request.user
-    weighed = weighed_statements(instrument)
-    problems = listing_problems(instrument, weighed, with_names=user.has_perm("shop.see_people"))
+    weighed, keys = weighed_statements(instrument), key_strip_of(instrument)
+    problems = listing_problems(instrument, weighed, keys, with_names=user.has_perm("shop.see_people"))
     findings = _findings(instrument)
     context = {
         "instrument": instrument,
@@ -37,7 +37,7 @@ def instrument_page(request, stock_number):
         "findings": findings,
         "enders": purchase_problems(findings),
         "report": instrument.condition_reports.first(),
-        "keys": key_strip_of(instrument),
+        "keys": keys,
         "weighing": instrument.weighings.with_readings().select_related("weighed_by", "closing").first(),
         "work": work_summary(instrument),
         "price": instrument.asking_prices.first(),

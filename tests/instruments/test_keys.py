@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from instruments.actions.key_marks import mark_keys
 from instruments.models import KeyMark
+from shop.problems import dealing_problems, listing_problems
 from tests import make
 from tests.pictures import upload
 
@@ -154,3 +155,10 @@ def test_the_record_tells_each_mark_and_each_clearing(client, piano):
     page = client.get(f"/stock/{piano.stock_number}/record/").content.decode()
     assert "C4: sticks. since the rain" in page
     assert "C4: sticks cleared on a second look: falls freely" in page
+
+
+def test_whoever_offers_the_piano_is_told_what_is_marked(piano, technician):
+    mark_keys(instrument=piano, keys=range(1, 4), fault="sticks", by=technician, on=make.A_DAY)
+    sentence = "Marked at the keys and not cleared: sticks at A0–B0."
+    for problems in (listing_problems(piano), dealing_problems(piano)):
+        assert [problem.sentence for problem in problems if "Marked" in problem.sentence] == [sentence]
