@@ -1,6 +1,7 @@
 // The device's outbox. What is written here is kept on the device before anything is sent, and goes once:
 // each draft carries its form's own token, and the server answers the same token the same way.
 // A draft: {id, user, what, page, url, state, why, at, fields: [[name, text or File]], group, sealed, to}
+// Its files lie beside it under "<id>/files", so that words typed later do not write megabytes again.
 // state: "unfinished" (typed, not sent), "waiting" (sent as soon as it can be), "refused" (needs a person),
 // "sent" (nothing left but its address, so that a page kept by the browser does not use its token again).
 "use strict";
@@ -35,9 +36,13 @@ window.outbox = (() => {
     });
   }
 
-  const everybody = () => inStore("readonly", (store) => store.getAll());
+  const everybody = async () => (await inStore("readonly", (store) => store.getAll())).filter((draft) => draft.state !== "files");
   const mine = async () => (await everybody()).filter((draft) => draft.user === user).sort((a, b) => a.at - b.at);
   const get = (id) => inStore("readonly", (store) => store.get(id));
+  const filesOf = (id) => `${id}/files`;
+  const isFile = ([, value]) => value instanceof Blob;
+  // A draft with the files that belong to it.
+  const whole = async (draft) => ({ ...draft, fields: [...draft.fields, ...((await get(filesOf(draft.id)))?.fields || [])] });
   const newToken = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 
   // Read and write in one transaction: `edit` gets the draft and returns it changed, null to drop it, or
@@ -53,6 +58,7 @@ window.outbox = (() => {
         after = edited || undefined;
         if (edited) store.put(edited);
         else store.delete(id);
+        if (!edited || edited.state === "sent") store.delete(filesOf(id));
       };
       return asked;
     });
@@ -60,11 +66,15 @@ window.outbox = (() => {
     return after;
   }
 
-  // Put one away, in place of another if that is named.
-  async function put(draft, insteadOf) {
+  // Put one away, in place of another if that is named; with { files: false } those that lie there already stay.
+  async function put(draft, { insteadOf, files = true } = {}) {
+    const kept = { user, at: Date.now(), why: "", ...draft, fields: draft.fields.filter((field) => !isFile(field)) };
+    const chosen = draft.fields.filter(isFile);
     await inStore("readwrite", (store) => {
       if (insteadOf) store.delete(insteadOf);
-      return store.put({ user, at: Date.now(), why: "", ...draft });
+      if (files && chosen.length) store.put({ id: filesOf(kept.id), user, at: kept.at, state: "files", fields: chosen });
+      else if (files) store.delete(filesOf(kept.id));
+      return store.put(kept);
     });
     tell();
   }
@@ -87,7 +97,7 @@ window.outbox = (() => {
   const drop = (id) => change(id, () => null);
 
   async function clear() {
-    for (const draft of await mine()) await inStore("readwrite", (store) => store.delete(draft.id));
+    for (const draft of await mine()) await drop(draft.id);
     if ("caches" in window) for (const name of await caches.keys()) await caches.delete(name);
     tell();
   }
@@ -97,9 +107,10 @@ window.outbox = (() => {
   const cookie = (name) => document.cookie.split("; ").find((part) => part.startsWith(`${name}=`))?.slice(name.length + 1) || "";
 
   async function post(draft) {
+    const { fields } = await whole(draft);
     const body = new FormData();
-    for (const [name, value] of draft.fields) body.append(name, value);
-    const hasFiles = draft.fields.some(([, value]) => value instanceof Blob);
+    for (const [name, value] of fields) body.append(name, value);
+    const hasFiles = fields.some(isFile);
     const limit = new AbortController();
     const patience = setTimeout(() => limit.abort(), hasFiles ? PATIENCE_MS.files : PATIENCE_MS.words);
     try {
@@ -135,7 +146,7 @@ window.outbox = (() => {
     if (draft?.state !== "waiting") return true;
     const { became, to, status, page } = await post(draft);
     const { user: whose, what, group, page: from, at } = draft;
-    if (became === "done" && group) await put(await folded(draft), id);
+    if (became === "done" && group) await put(await folded(draft), { insteadOf: id });
     else if (became === "done") await change(id, () => ({ id, user: whose, what, page: from, at, state: "sent", to, fields: [] }));
     if (became === "refused") await change(id, (found) => found && { ...found, state: "refused", status, why: reasons(page, status) });
     if (became === "sign-in") await change(id, (found) => found && { ...found, why: "sign-in" });
@@ -178,7 +189,7 @@ window.outbox = (() => {
     usable = true;
     const now = Date.now();
     for (const draft of await everybody()) {
-      if (now - draft.at > DAY_MS * (FORGET[draft.state] || Infinity)) await inStore("readwrite", (store) => store.delete(draft.id));
+      if (now - draft.at > DAY_MS * (FORGET[draft.state] || Infinity)) await drop(draft.id);
     }
     addEventListener("online", flush);
     addEventListener("focus", flush);
@@ -188,5 +199,5 @@ window.outbox = (() => {
   }
   const begun = user ? begin().then(() => true, () => false) : Promise.resolve(false);
 
-  return { place, user, begun, get usable() { return usable; }, mine, everybody, get, put, add, change, drop, clear, flush, newToken };
+  return { place, user, begun, get usable() { return usable; }, mine, everybody, get, whole, put, add, change, drop, clear, flush, newToken };
 })();

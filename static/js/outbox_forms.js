@@ -7,7 +7,9 @@
   const box = window.outbox;
   if (!box?.user) return;
   const handed = new Map(); // form -> id of the draft it handed over
+  const takenBack = new Map(); // form -> id of the draft it was given back; it may be on its way all the same
   const timers = new Map();
+  const filesChanged = new Set();
   let turn = Promise.resolve();
   const inTurn = (act) => (turn = turn.then(act, act));
   const here = () => location.pathname + location.search;
@@ -60,14 +62,19 @@
     clearTimeout(timers.get(form));
     timers.delete(form);
     if (handed.has(form) || !form.isConnected) return;
-    await box.put(await draftOf(form, "unfinished"));
+    const files = filesChanged.delete(form);
+    await box.put(await draftOf(form, "unfinished"), { files });
     form.dataset.kept = "";
   }).catch(() => { delete form.dataset.kept; }); // a full device: the page itself still holds what was typed
 
   for (const kind of ["input", "change"]) {
     document.addEventListener(kind, (event) => {
       const form = event.target.form;
-      if (!event.isTrusted || !box.usable || !form || !isOurs(form) || "live" in form.dataset) return; // kept field by field
+      const isFile = event.target.type === "file";
+      if (!box.usable || !form || !isOurs(form) || "live" in form.dataset) return; // live: kept field by field
+      if (!event.isTrusted && !isFile) return; // a script's own doing is no typing
+      delete form.dataset.kept;
+      if (isFile) filesChanged.add(form);
       clearTimeout(timers.get(form));
       timers.set(form, setTimeout(keep, 400, form));
     });
@@ -130,6 +137,7 @@
       return native(form, submitter);
     }
     handed.set(form, draft.id);
+    takenBack.delete(form);
     form.dataset.kept = "";
     const slow = setTimeout(() => showKept(form, draft), 8000);
     box.flush().finally(() => { clearTimeout(slow); follow(form, submitter); });
@@ -183,8 +191,9 @@
       button("Change it", async () => {
         await box.change(draft.id, (found) => (found?.state === "waiting" ? { ...found, state: "unfinished" } : undefined));
         const now = await box.get(draft.id);
-        if (now?.state === "sent") go(now.to);
-        else release(form);
+        if (now?.state === "sent") return go(now.to);
+        takenBack.set(form, draft.id);
+        release(form);
       }),
       button("Fill in another", () => { form.reset(); release(form); }),
     );
@@ -231,8 +240,8 @@
     input.files = chosen.files;
   }
 
-  function takeUp(form, draft) {
-    fill(form, draft);
+  async function takeUp(form, draft) {
+    fill(form, await box.whole(draft));
     const note = noteOf(form);
     if (draft.state === "refused") note.replaceChildren(made("strong", "It was not taken as it stands."), made("p", draft.why));
     else note.remove();
@@ -323,6 +332,7 @@
   document.addEventListener("outbox:changed", () => {
     if (!box.usable) return;
     for (const form of handed.keys()) if (form.inert) follow(form);
+    for (const id of takenBack.values()) box.get(id).then((draft) => { if (draft?.state === "sent") go(draft.to); });
     clearTimeout(soon);
     soon = setTimeout(render, 60);
   });

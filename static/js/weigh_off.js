@@ -218,17 +218,25 @@
     if (pad) pad.hidden = true;
     boxes.forEach((one) => { one.inputMode = on ? "none" : "decimal"; });
   }
-  pad?.addEventListener("pointerdown", (event) => event.preventDefault()); // the box keeps the cursor
-  pad?.addEventListener("click", (event) => {
-    const press = event.target.closest("[data-press]")?.dataset.press;
-    const one = at || order[0];
-    if (press === undefined) return;
-    if (press === "next") step(one, 1);
-    else if (press === "back") { commit(one); go(one, -1); }
-    else if (press === "rub") one.value = one.value.slice(0, -1);
-    else if (one.selectionStart !== one.selectionEnd && document.activeElement === one) { one.value = press; one.setSelectionRange(9, 9); }
-    else one.value += press;
+  // On touching, not on letting go: a tap is never lost to a page that is just moving. A click that no finger made
+  // comes from a keyboard or a screen reader.
+  let touched = -Infinity;
+  pad?.addEventListener("pointerdown", (event) => {
+    event.preventDefault(); // the box keeps the cursor
+    touched = event.timeStamp;
+    press(event);
   });
+  pad?.addEventListener("click", (event) => { if (event.timeStamp - touched > 800) press(event); });
+  function press(event) {
+    const key = event.target.closest("[data-press]")?.dataset.press;
+    const one = at || order[0];
+    if (key === undefined) return;
+    if (key === "next") step(one, 1);
+    else if (key === "back") { commit(one); go(one, -1); }
+    else if (key === "rub") one.value = one.value.slice(0, -1);
+    else if (one.selectionStart !== one.selectionEnd && document.activeElement === one) { one.value = key; one.setSelectionRange(9, 9); }
+    else one.value += key;
+  }
   const asksForPad = form.querySelector("[data-pad]");
   if (asksForPad) {
     asksForPad.checked = matchMedia("(pointer: coarse)").matches;

@@ -123,7 +123,6 @@ def test_what_was_left_unfinished_is_offered_back_with_its_photographs(open_for,
     page.get_by_label("Maker", exact=True).fill("Halden & Rook")
     page.set_input_files("#id_photos", [photo("a.jpg", "red")])
     expect(page.locator("form[data-kept]")).to_have_count(1)
-    expect(page.locator("form[data-kept]")).to_have_count(1)
     page.context.set_offline(False)
     page.goto("/")
     expect(page.locator(COUNT)).to_have_text("1 left unfinished")
@@ -175,3 +174,15 @@ def test_browser_that_keeps_nothing_sends_the_plain_form(open_for, technician):
     save(page)
     expect(page.get_by_text("Front off: one part written down.")).to_be_visible()
     assert Finding.objects.count() == 1
+
+
+def test_form_taken_back_before_it_went_is_sent_as_it_was_mended(walk_page):
+    walk_page.context.set_offline(True)
+    find_worn(walk_page)
+    save(walk_page)
+    walk_page.locator(".outbox-note").get_by_role("button", name="Change it").click()
+    find_worn(walk_page, "centres")
+    walk_page.context.set_offline(False)
+    save(walk_page)
+    expect(walk_page.get_by_text("Front off: two parts written down.")).to_be_visible()
+    assert (Finding.objects.count(), Submission.objects.count()) == (2, 1)
