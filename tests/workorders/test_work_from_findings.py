@@ -4,11 +4,10 @@ from instruments.actions.findings import record_finding
 from instruments.actions.key_marks import clear_marks, mark_keys
 from instruments.problems import Blocked
 from tests import make
+from tests.workorders.small_library import make_library
 from workorders.actions.from_findings import Wanted, work_from_findings
 from workorders.actions.items import close_item, leave_item
 from workorders.actions.orders import open_order
-from workorders.actions.suggestions import load_suggestions
-from workorders.actions.tasks import load_tasks
 from workorders.models import Task, WorkItem, WorkOrder
 from workorders.to_work import needs_of, proofs_wanted
 
@@ -18,8 +17,7 @@ ON = make.A_DAY
 
 @pytest.fixture
 def piano(technician):
-    load_tasks()
-    load_suggestions()
+    make_library()
     return make.make_instrument(by=technician)
 
 
@@ -36,7 +34,8 @@ def mark(piano, by, keys=(40,), fault="sticks"):
 
 
 def take_all(piano, by, **more):
-    wanted = [Wanted(need.suggested, need.findings, need.marks) for need in needs_of(piano) if need.is_free]
+    free = [need for need in needs_of(piano) if need.is_free and need.suggested]
+    wanted = [Wanted(need.suggested, need.findings, need.marks) for need in free]
     return work_from_findings(instrument=piano, wanted=wanted, by=by, on=ON, title="From findings", **more)
 
 
