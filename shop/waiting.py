@@ -3,10 +3,11 @@
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Count, Exists, OuterRef
 from django.urls import reverse
 
-from instruments.models import Instrument
+from instruments.models import ConditionReport, Instrument
+from instruments.states import Part
 from shop.models import Listing, Promise, Trial
 from shop.states import ListingState, PromiseKind
 from workorders.models import WorkItem, WorkOrder
@@ -38,6 +39,8 @@ def waiting_for(user, *, on: date) -> list[Group]:
         groups += [trials_ending(on), holds_ending(on), could_be_offered()]
     if user.has_perm("workorders.do_work"):
         groups += [work_for(user), orders_nearly_ready()]
+    if user.has_perm("instruments.inspect_instrument"):
+        groups += walks_left_open()
     if user.has_perm("instruments.log_instrument"):
         groups += [just_arrived()]
     return groups
@@ -131,6 +134,20 @@ def orders_nearly_ready() -> Group:
         [Waiting(order.title, str(order.instrument), order.get_absolute_url()) for order in orders[:MOST]],
         "No order waits to be called ready.",
     )
+
+
+def walks_left_open() -> list[Group]:
+    """Condition reports that somebody began and nobody closed; no group at all where there is none."""
+    reports = ConditionReport.objects.open().select_related("instrument", "begun_by")
+    lines = [
+        Waiting(
+            f"{named(report.instrument)}, {report.get_occasion_display().lower()}",
+            f"{report.seen} of {len(Part)} looked at; begun by {report.begun_by.get_full_name()}",
+            report.get_absolute_url(),
+        )
+        for report in reports.annotate(seen=Count("findings__part", distinct=True))[:MOST]
+    ]
+    return [Group("Walks left open", lines)] if lines else []
 
 
 def just_arrived() -> Group:

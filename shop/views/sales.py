@@ -3,6 +3,7 @@ from django.contrib.auth.decorators import permission_required
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
+from instruments.states import Occasion
 from shop.actions.ledger import credit_of, still_to_pay, take_payment, use_credit, value_in
 from shop.actions.people import add_person
 from shop.actions.sales import sell
@@ -58,6 +59,7 @@ def sale_page(request, number):
         "credit_minor": credit_of(sale.person),
         "payments": sale.promise.payments.all(),
         "credit_entries": sale.promise.credit_entries.all(),
+        "report": sale.instrument.condition_reports.filter(occasion=Occasion.AS_SOLD).first(),
     }
     return render(request, "shop/sale_page.html", context)
 

@@ -9,6 +9,7 @@ from instruments.states import PARTS_AT, Station
 from tests.make import make_line, make_report
 from tests.pictures import picture_bytes
 
+PICTURE = {"name": "pins.jpg", "mimeType": "image/jpeg", "buffer": picture_bytes()}
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
@@ -52,9 +53,7 @@ def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost
 
     pins = hand.locator("#part-pins")
     pins.get_by_text("Repair", exact=True).tap()
-    pins.get_by_label("Photograph", exact=True).set_input_files(
-        {"name": "pins.jpg", "mimeType": "image/jpeg", "buffer": picture_bytes()}
-    )
+    pins.get_by_label("Photograph", exact=True).set_input_files(PICTURE)
     pins.get_by_label("Lowest torque").fill("4,6")
     assert too_small(hand) == []
     hand.get_by_role("button", name="Save and go on").tap()
@@ -78,6 +77,10 @@ def test_a_walk_goes_on_without_a_connection_and_arrives_once(hand):
     hand.context.set_offline(True)
     for station in ("Outside", "Lid up"):
         hand.locator(".walk-stations").get_by_role("link", name=station).tap()
+        if station == "Lid up":
+            frame = hand.locator("#part-frame")
+            frame.get_by_text("Attend", exact=True).tap()
+            frame.get_by_label("Photograph", exact=True).set_input_files(PICTURE)
         hand.get_by_role("button", name="All of this group sound").tap()
         hand.get_by_role("button", name="Save and go on").tap()
         expect(hand.get_by_text("Kept on this device")).to_be_visible()
@@ -85,6 +88,7 @@ def test_a_walk_goes_on_without_a_connection_and_arrives_once(hand):
     hand.context.set_offline(False)
     hand.goto(report.get_absolute_url())
     expect(hand.locator(".outbox-count")).to_have_text("2 sent")
-    assert dict(report.findings.values_list("part", "condition")) == dict.fromkeys(
-        PARTS_AT[Station.OUTSIDE] + PARTS_AT[Station.LID], "sound"
-    )
+    sound = dict.fromkeys(PARTS_AT[Station.OUTSIDE] + PARTS_AT[Station.LID], "sound")
+    assert dict(report.findings.values_list("part", "condition")) == sound | {"frame": "attend"}
+    assert report.findings.get(part="frame").photo
+    assert report.findings.count() == len(sound)

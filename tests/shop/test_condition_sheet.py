@@ -10,8 +10,10 @@ from instruments.actions.findings import record_finding
 from instruments.calc.condition.comparing import Value
 from instruments.states import Part
 from shop.actions.condition_sheets import condition_pair_of, condition_sheet_of
+from shop.actions.sales import sell
 from shop.trial_reports import other_side_of, reports_of_trial
 from tests import make
+from tests.hostile import HOSTILE_TEXTS
 from tests.reading import Reading
 
 pytestmark = pytest.mark.django_db
@@ -136,3 +138,28 @@ def test_a_trial_without_a_report_offers_to_write_one(client, seller):
     client.force_login(seller)
     page = client.get(reverse("shop:trial_start", args=[trial.number])).content.decode()
     assert "condition/new/?occasion=out_on_trial" in page
+
+
+def test_whatever_was_typed_is_printed_and_nothing_of_it_is_read_as_markup(out):
+    for part, text in zip(Part, HOSTILE_TEXTS, strict=False):
+        make.make_line(report=out, part=part.value, condition="attend", note=text[:500])
+    text = sheet(out, other_side="<b>Maisie</b>").squeezed
+    assert "<b>Maisie</b>" in text
+    assert "<b><i>x</b></i>" in text
+
+
+def test_a_sale_offers_the_report_as_sold_and_then_its_sheet(client, seller):
+    instrument = make.make_instrument()
+    sale = sell(
+        instrument=instrument,
+        person=make.make_person(),
+        price_minor=90_000,
+        by=make.somebody(),
+        on=make.A_DAY,
+    )
+    client.force_login(seller)
+    assert "condition/new/?occasion=as_sold" in client.get(sale.get_absolute_url()).content.decode()
+    report = make.make_report(instrument=instrument, occasion="as_sold")
+    address = reverse("condition_sheet", args=[instrument.stock_number, report.pk])
+    assert address in client.get(sale.get_absolute_url()).content.decode()
+    assert other_side_of(report) == "Wilf Arden"

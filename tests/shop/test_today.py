@@ -2,8 +2,9 @@
 
 import pytest
 
+from instruments.actions.condition_reports import close_report
 from shop.models import ShopProfile
-from shop.waiting import orders_nearly_ready
+from shop.waiting import orders_nearly_ready, walks_left_open
 from tests import make
 
 pytestmark = pytest.mark.django_db
@@ -37,6 +38,16 @@ def test_an_order_is_nearly_ready_once_all_that_is_required_is_done():
     close(items[1])
     make.make_item(order=order, is_required=False)
     assert nearly_ready() == ["Prepare for sale"]
+
+
+def test_a_walk_left_open_waits_with_how_far_it_came_until_it_is_closed(owner):
+    report = make.make_report(by=owner)
+    for part in ("case", "case", "pins"):
+        make.make_line(report=report, part=part)
+    (group,) = walks_left_open()
+    assert [line.detail for line in group.lines] == ["2 of 20 looked at; begun by Olive Tarn"]
+    close_report(report=report, by=owner)
+    assert walks_left_open() == []
 
 
 def test_changed_terms_are_kept_with_who_changed_them(client, owner):
