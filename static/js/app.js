@@ -80,7 +80,7 @@
   // A form with data-guard warns before what was typed is left behind, unless the outbox has it (data-kept).
   document.addEventListener("input", (event) => {
     const form = event.target.form;
-    if (form && "guard" in form.dataset) guarded.add(form);
+    if (form && event.target.name && "guard" in form.dataset) guarded.add(form);
     if (event.target.localName === "textarea") grow(event.target);
   });
   addEventListener("beforeunload", (event) => {

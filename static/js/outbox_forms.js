@@ -73,6 +73,7 @@
       const isFile = event.target.type === "file";
       if (!box.usable || !form || !isOurs(form) || "live" in form.dataset) return; // live: kept field by field
       if (!event.isTrusted && !isFile) return; // a script's own doing is no typing
+      if (!event.target.name) return; // it opens something and is not sent
       delete form.dataset.kept;
       if (isFile) filesChanged.add(form);
       clearTimeout(timers.get(form));

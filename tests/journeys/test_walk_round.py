@@ -40,6 +40,8 @@ def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost
     assert pressed(hand) == 2
     hand.get_by_role("button", name="Undo: leave them open").tap()
     assert pressed(hand) == 0
+    hand.locator("#part-case .walk-toggle").tap()
+    assert hand.locator("#part-case .walk-fields").is_visible()
     every.tap()
     # Left without saving, the page offers it again.
     hand.locator("form[data-kept]").wait_for()
