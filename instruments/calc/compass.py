@@ -28,7 +28,7 @@ _SECTION_COLOUR = re.compile(r"(?:the\s+)?(bass|tenor|treble)\s+(sharps?|blacks?
 
 # Where the sections lie as long as nobody looks for the breaks: to B2, C3 to B4, from C5.
 # Common practice, no source; the breaks of one instrument may lie some notes off.
-_SECTIONS = {
+SECTIONS = {
     "bass": range(LOWEST_KEY, 28),
     "tenor": range(28, 52),
     "treble": range(52, HIGHEST_KEY + 1),
@@ -72,6 +72,11 @@ def note_label(key: int) -> str:
 
 def is_sharp(key: int) -> bool:
     return "#" in pitch_name(key)
+
+
+def is_in_section(key: int, section: str) -> bool:
+    """Whether a key lies in the "bass", "tenor" or "treble"; see `SECTIONS`."""
+    return key in SECTIONS[section]
 
 
 def top_key(first_key: int, key_count: int) -> int:
@@ -164,7 +169,7 @@ def _keys_of_range(part: str, first_key: int, key_count: int) -> list[int]:
 
 
 def _keys_of_section(name: str, first_key: int, key_count: int) -> list[int]:
-    keys = [key for key in _all(first_key, key_count) if key in _SECTIONS[name]]
+    keys = [key for key in _all(first_key, key_count) if key in SECTIONS[name]]
     if not keys:
         raise ValueError(f"There is no {name} on this keyboard.")
     return keys

@@ -30,10 +30,10 @@ class Band:
     sentence: str
 
 
-_FAILING = Band("failing", "30 lbf·in and below: the plank is failing here.")
+_FAILING = Band("published as failing", "30 lbf·in and below, by one guide; some pins hold even here.")
 _MARGINAL = Band("marginal, judgement", "Between 30 and 50 lbf·in nothing is published: use your judgement.")
 _AGED = Band("aged, holds", "50 to 70 lbf·in: aged, but it still holds.")
-_GOOD = Band("good", "Above 70 and up to 150 lbf·in: as good as a sound plank.")
+_GOOD = Band("good", "Above 70 and up to 150 lbf·in: what is published of firm pins.")
 _OVER_TIGHT = Band("over-tight", "Above 150 lbf·in: over-tight, hard to set and hard on the pin.")
 BANDS = (_FAILING, _MARGINAL, _AGED, _GOOD, _OVER_TIGHT)
 

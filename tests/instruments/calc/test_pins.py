@@ -26,8 +26,8 @@ def test_units_of_torque_convert_into_each_other(value, unit, into, expected):
 @pytest.mark.parametrize(
     ("pounds_inches", "name"),
     [
-        (28, "failing"),
-        (30, "failing"),
+        (28, "published as failing"),
+        (30, "published as failing"),
         (31, "marginal, judgement"),
         (45, "marginal, judgement"),
         ("49.9", "marginal, judgement"),
@@ -47,7 +47,9 @@ def test_the_gap_nobody_published_is_left_to_judgement():
     assert "nothing is published" in pins.torque_band(40, "lbf·in").sentence
 
 
-@pytest.mark.parametrize(("newton_metres", "name"), [("3.3895", "failing"), ("5.6492", "aged, holds")])
+@pytest.mark.parametrize(
+    ("newton_metres", "name"), [("3.3895", "published as failing"), ("5.6492", "aged, holds")]
+)
 def test_a_band_edge_survives_conversion(newton_metres, name):
     assert pins.torque_band(newton_metres).name == name
 
