@@ -1,4 +1,4 @@
-"""What is shipped as files that anybody may read: tell-tales, measures of a part, signs for a purchase."""
+"""What is shipped as files that anybody may read: tell-tales, measures of a part, signs, lines for pins."""
 
 import json
 from functools import cache
@@ -13,6 +13,7 @@ from instruments.calc.evidence.tell_tales import Question, questions_from
 TELL_TALES_FILE = settings.BASE_DIR / "fixtures" / "tell_tales.json"
 MEASURES_FILE = settings.BASE_DIR / "fixtures" / "condition_measures.json"
 SIGNS_FILE = settings.BASE_DIR / "fixtures" / "condition_signs.json"
+PIN_LINES_FILE = settings.BASE_DIR / "fixtures" / "pin_lines.json"
 
 
 def tell_tale_table() -> list[dict]:
@@ -35,3 +36,8 @@ def condition_measures() -> tuple[Measure, ...]:
 @cache
 def condition_signs() -> tuple[Sign, ...]:
     return signs_from(table_of(SIGNS_FILE))
+
+
+def pin_line_table() -> list[dict]:
+    """`torque` in its own `unit`, `meaning`, `source`."""
+    return table_of(PIN_LINES_FILE)

@@ -10,7 +10,16 @@ from instruments.models import Document, Evidence, Statement
 from instruments.standings import Weighed, still_bears
 from instruments.states import Strength, WhoMaySee
 
-RESTS_ON = ("photo", "finding", "document", "weighing", "measured_value__finding", "report__instrument")
+SURVEYS = ("pin_survey__instrument", "pitch_survey__instrument")
+RESTS_ON = (
+    "photo",
+    "finding",
+    "document",
+    "weighing",
+    "measured_value__finding",
+    "report__instrument",
+    *SURVEYS,
+)
 
 
 @dataclass(frozen=True)
@@ -85,6 +94,8 @@ def _ground(evidence: Evidence, stock_number: str, user) -> tuple[str, str]:
         return f"Condition report: {report}", report.get_absolute_url()
     if weighing := evidence.weighing:
         return str(weighing), weighing.get_absolute_url()
+    if survey := evidence.pin_survey or evidence.pitch_survey:
+        return str(survey), survey.get_absolute_url()
     if document := evidence.document:
         return _paper(document, stock_number, user)
     return "", ""

@@ -201,6 +201,47 @@ class Stage(TextChoices):
     AFTER_WORK = "after_work", "After work"
 
 
+class TorqueUnit(TextChoices):
+    """Spelled as `calc.pins` converts them."""
+
+    NEWTON_METRE = "N·m", "N·m"
+    POUND_INCH = "lbf·in", "lbf·in"
+    POUND_FOOT = "lbf·ft", "lbf·ft"
+    KILOGRAM_CENTIMETRE = "kgf·cm", "kgf·cm"
+
+
+class PitchUnit(TextChoices):
+    HERTZ = "hz", "Hz"
+    FLAT = "flat", "Cents flat"
+    CENTS = "cents", "Cents, minus is flat"
+
+
+class PitchStage(TextChoices):
+    AS_FOUND = "as_found", "As found"
+    AFTER_RAISE = "after_raise", "After the first raise"
+    AFTER_TUNING = "after_tuning", "After tuning"
+    SETTLED = "settled", "Settled"
+
+
+class RaiseWay(TextChoices):
+    ITSELF = "itself", "In tune with itself"
+    PITCH = "pitch", "Up to pitch"
+    GRADUAL = "gradual", "Gradual"
+
+
+class WireSize(TextChoices):
+    """What a figure for the size of a wire means."""
+
+    MILLIMETRES = "mm", "Diameter in mm"
+    AMERICAN = "american", "Gauge, American table"
+    METRIC = "metric", "Gauge, metric table"
+
+
+class Whose(TextChoices):
+    OURS = "ours", "Ours"
+    CUSTOMER = "customer", "A customer’s"
+
+
 class Asserts(TextChoices):
     """The part of a statement that can be held against others."""
 

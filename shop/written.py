@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db.models import CharField, F, Model, QuerySet, Value
 
 from instruments.models import (
+    ClimateReading,
     Document,
     Evidence,
     Finding,
@@ -16,9 +17,13 @@ from instruments.models import (
     KeyMarkClearing,
     LeverMeasure,
     Move,
+    PinSurvey,
+    PitchSurvey,
+    RaiseChoice,
     Sighting,
     Statement,
     Weighing,
+    WireSurvey,
 )
 from instruments.standings import quoted
 from shop.models import (
@@ -131,6 +136,18 @@ def _lead(row: KeyLead, user) -> str:
     return _sentence(str(row), "Found in the key" if row.was_found else "Put in by us")
 
 
+def _survey(row, user) -> str:
+    return _sentence(str(row), row.air_words, row.note)
+
+
+def _choice(row: RaiseChoice, user) -> str:
+    return _sentence(f"The owner chose: {row.get_way_display().lower()}", row.note)
+
+
+def _climate(row: ClimateReading, user) -> str:
+    return _sentence(str(row), row.note)
+
+
 def _move(row: Move, user) -> str:
     return _sentence(f"{row.get_place_display()} from {row.moved_on:%-d %B %Y}", row.note)
 
@@ -209,6 +226,11 @@ KINDS = (
     Kind(LeverMeasure, _as_named, who="measured_by"),
     Kind(KeyLead, _lead),
     Kind(KeyLeadTakenOut, _as_named, path="lead__instrument", beside=("lead",)),
+    Kind(PinSurvey, _survey, who="measured_by"),
+    Kind(PitchSurvey, _survey, who="measured_by"),
+    Kind(RaiseChoice, _choice, path="survey__instrument"),
+    Kind(WireSurvey, _survey, who="measured_by"),
+    Kind(ClimateReading, _climate, who="read_by"),
     Kind(Move, _move),
     Kind(Document, _document, who="added_by", at="added_at"),
     Kind(AskingPrice, _price, who="set_by"),

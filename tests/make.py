@@ -10,6 +10,7 @@ from instruments.actions.condition_reports import begin_report, write_line
 from instruments.actions.documents import add_document
 from instruments.actions.evidence import add_evidence
 from instruments.actions.leads import keep_lead_size, measure_lever
+from instruments.actions.measures import keep_pin_line, record_pins, record_pitch, record_wires
 from instruments.actions.numbers import next_number
 from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.serial_marks import add_serial_mark
@@ -25,10 +26,14 @@ from instruments.models import (
     LeadSize,
     LeverMeasure,
     Photo,
+    PinLine,
+    PinSurvey,
+    PitchSurvey,
     SerialMark,
     Statement,
     TellTale,
     Weighing,
+    WireSurvey,
 )
 from instruments.scans import prepare_scan, stored_scan
 from shop.actions.listing import publish_listing
@@ -194,6 +199,32 @@ def make_weighing(
         on=A_DAY,
         stage=stage,
     )
+
+
+def make_pin_survey(*, instrument, by=None, readings=None, unit="N·m", on=A_DAY, **more) -> PinSurvey:
+    readings = [
+        (key, string, Decimal(torque)) for key, string, torque in readings or [(40, 1, "9"), (40, 2, "3")]
+    ]
+    return record_pins(
+        instrument=instrument, readings=readings, unit=unit, by=by or somebody(), on=on, **more
+    )
+
+
+def make_pin_line(*, by=None, torque="5", unit="N·m", meaning="One dealer guarantees above it") -> PinLine:
+    line = PinLine(torque=Decimal(torque), unit=unit, meaning=meaning)
+    return keep_pin_line(line=line, by=by or somebody())
+
+
+def make_pitch_survey(*, instrument, by=None, readings=None, unit="cents", on=A_DAY, **more) -> PitchSurvey:
+    readings = [(key, Decimal(str(value))) for key, value in readings or [(25, -30), (49, -46), (73, -60)]]
+    return record_pitch(
+        instrument=instrument, readings=readings, unit=unit, by=by or somebody(), on=on, **more
+    )
+
+
+def make_wire_survey(*, instrument, by=None) -> WireSurvey:
+    readings = [(49, Decimal(400), Decimal(1), 3, "")]
+    return record_wires(instrument=instrument, readings=readings, by=by or somebody(), on=A_DAY)
 
 
 def make_lead_size(*, by=None, name: str = "Half-inch", mass_g="14", diameter_mm="12.7") -> LeadSize:

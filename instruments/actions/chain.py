@@ -22,7 +22,7 @@ KINDS: dict[str, type[models.Model]] = {
 }
 START = "0" * 64
 # Columns that came when links were there already: empty they are left out, so that older links still hold.
-CAME_LATER = {"evidence": {"measured_value_id", "report_id"}}
+CAME_LATER = {"evidence": {"measured_value_id", "report_id", "pin_survey_id", "pitch_survey_id"}}
 
 
 @dataclass(frozen=True)

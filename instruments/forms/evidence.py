@@ -11,7 +11,7 @@ class EvidenceForm(forms.ModelForm):
     rests_on = forms.ChoiceField(
         label="What it rests on",
         required=False,
-        help_text="A photograph, finding, measured value, report, document or weigh-off on file.",
+        help_text="A photograph, finding, measured value, report, document, weigh-off or survey on file.",
     )
 
     class Meta:
@@ -37,6 +37,8 @@ class EvidenceForm(forms.ModelForm):
             *(_group("Condition reports", "report", instrument.condition_reports.all(), str)),
             *(_group("Documents", "document", instrument.documents.open_to(user), str)),
             *(_group("Weigh-offs", "weighing", instrument.weighings.with_readings(), str)),
+            *(_group("Surveys of pins", "pin_survey", instrument.pin_surveys.all(), str)),
+            *(_group("Surveys of pitch", "pitch_survey", instrument.pitch_surveys.all(), str)),
         ]
 
     def piece(self) -> dict:

@@ -1,5 +1,6 @@
 from instruments.models.append_only import AppendOnly, RecordIsPermanent
 from instruments.models.chain import ChainLink
+from instruments.models.climate import ClimateReading
 from instruments.models.condition_report import ConditionReport
 from instruments.models.document import Document
 from instruments.models.evidence import Evidence, Sighting, TellTale
@@ -9,19 +10,24 @@ from instruments.models.key_mark import KeyMark, KeyMarkClearing
 from instruments.models.lead import KeyLead, KeyLeadTakenOut, LeadSize, LeverMeasure
 from instruments.models.numbers import NumberSeries
 from instruments.models.photo import Photo, StoredPicture, WaitingPhoto
+from instruments.models.pin import PinLine, PinReading, PinSurvey
+from instruments.models.pitch import HousePitch, PitchReading, PitchSurvey, RaiseChoice, house_a4_hz
 from instruments.models.place import Move
 from instruments.models.serial_mark import SerialMark
 from instruments.models.statement import Statement
 from instruments.models.submission import Submission
 from instruments.models.weighing import KeyReading, Weighing, WeighingClosing
+from instruments.models.wire import WireReading, WireSurvey
 
 __all__ = [
     "AppendOnly",
     "ChainLink",
+    "ClimateReading",
     "ConditionReport",
     "Document",
     "Evidence",
     "Finding",
+    "HousePitch",
     "Instrument",
     "KeyLead",
     "KeyLeadTakenOut",
@@ -34,6 +40,12 @@ __all__ = [
     "Move",
     "NumberSeries",
     "Photo",
+    "PinLine",
+    "PinReading",
+    "PinSurvey",
+    "PitchReading",
+    "PitchSurvey",
+    "RaiseChoice",
     "RecordIsPermanent",
     "SerialMark",
     "Sighting",
@@ -44,5 +56,8 @@ __all__ = [
     "WaitingPhoto",
     "Weighing",
     "WeighingClosing",
+    "WireReading",
+    "WireSurvey",
     "folded",
+    "house_a4_hz",
 ]

@@ -11,6 +11,8 @@ from instruments.models.document import Document
 from instruments.models.finding import Finding, MeasuredValue
 from instruments.models.instrument import Instrument
 from instruments.models.photo import Photo
+from instruments.models.pin import PinSurvey
+from instruments.models.pitch import PitchSurvey
 from instruments.models.statement import Statement
 from instruments.models.weighing import Weighing
 from instruments.states import Side, Strength
@@ -107,6 +109,12 @@ class Evidence(AppendOnly):
     )
     report = models.ForeignKey(
         ConditionReport, null=True, blank=True, on_delete=models.PROTECT, related_name="evidence"
+    )
+    pin_survey = models.ForeignKey(
+        PinSurvey, null=True, blank=True, on_delete=models.PROTECT, related_name="evidence"
+    )
+    pitch_survey = models.ForeignKey(
+        PitchSurvey, null=True, blank=True, on_delete=models.PROTECT, related_name="evidence"
     )
     retracts = models.OneToOneField(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="retracted_by"

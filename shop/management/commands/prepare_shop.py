@@ -1,5 +1,6 @@
 from django.core.management.base import BaseCommand
 
+from instruments.actions.measures import load_pin_lines
 from instruments.actions.tell_tales import load_tell_tales
 from shop.actions.roles import load_roles
 from workorders.actions.suggestions import load_suggestions
@@ -8,7 +9,7 @@ from workorders.models import Task
 
 
 class Command(BaseCommand):
-    help = "Load roles, task library and tell-tales; run it after every update, twice does no harm."
+    help = "Load roles, tasks, tell-tales and lines for pins; run it after every update, twice does no harm."
 
     def handle(self, **options):
         roles = load_roles()
@@ -19,3 +20,4 @@ class Command(BaseCommand):
         )
         self.stdout.write(f"Suggested tasks: {len(load_suggestions())} added or brought up to date.")
         self.stdout.write(f"Tell-tales: {len(load_tell_tales())} added.")
+        self.stdout.write(f"Lines to count pins by: {len(load_pin_lines())} added.")
