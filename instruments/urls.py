@@ -1,6 +1,7 @@
 from django.urls import path
 
 from instruments.views import (
+    climate,
     condition_reports,
     dates,
     dating,
@@ -10,13 +11,17 @@ from instruments.views import (
     identity,
     keys,
     leads,
+    measures,
     moves,
     photo_files,
     photos,
+    pins,
+    pitch,
     serial_marks,
     statements,
     tell_tales,
     weighings,
+    wires,
 )
 
 app_name = "instruments"
@@ -96,6 +101,20 @@ urlpatterns = [
     path("stock/<str:stock_number>/lead-plan/found/", leads.leads_found, name="leads_found"),
     path("stock/<str:stock_number>/lead-plan/<int:pk>/moved/", leads.leads_moved, name="leads_moved"),
     path("stock/<str:stock_number>/lead-plan/<int:pk>.pdf", leads.lead_plan_print, name="lead_plan_print"),
+    path("stock/<str:stock_number>/measures/", measures.measures, name="measures"),
+    path("stock/<str:stock_number>/pins/new/", pins.pin_survey_add, name="pin_survey_add"),
+    path("stock/<str:stock_number>/pins/<int:pk>/", pins.pin_survey_page, name="pin_survey_page"),
+    path("pins/", pins.pin_lines, name="pin_lines"),
+    path("pins/new/", pins.pin_line_add, name="pin_line_add"),
+    path("pins/<int:pk>/", pins.pin_line_edit, name="pin_line_edit"),
+    path("stock/<str:stock_number>/pitch/new/", pitch.pitch_survey_add, name="pitch_survey_add"),
+    path("stock/<str:stock_number>/pitch/<int:pk>/", pitch.pitch_survey_page, name="pitch_survey_page"),
+    path("stock/<str:stock_number>/pitch/<int:pk>/choice/", pitch.raise_choice, name="raise_choice"),
+    path("pitch/", pitch.house_pitch, name="house_pitch"),
+    path("stock/<str:stock_number>/strings/new/", wires.wire_survey_add, name="wire_survey_add"),
+    path("stock/<str:stock_number>/strings/<int:pk>/", wires.wire_survey_page, name="wire_survey_page"),
+    path("climate/", climate.climate, name="climate"),
+    path("climate/new/", climate.climate_add, name="climate_add"),
     path("stock/<str:stock_number>/statements/<int:pk>/", evidence.statement_page, name="statement_page"),
     path(
         "stock/<str:stock_number>/statements/<int:pk>/evidence/", evidence.evidence_add, name="evidence_add"

@@ -17,6 +17,7 @@ from tests import make
 from workorders.actions.bench import log_time, use_part
 
 EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")
+MEASURE_WORDS = ("pin_survey", "pin_line", "pitch_survey", "wire_survey")
 
 
 def make_world(by) -> SimpleNamespace:
@@ -57,6 +58,10 @@ def make_world(by) -> SimpleNamespace:
         report=(report := make.make_report(instrument=listed, by=by)),
         other_report=make.make_report(instrument=listed, by=by, occasion="finished"),
         finding=make.make_line(report=report, by=by),
+        pin_survey=make.make_pin_survey(instrument=listed, by=by),
+        pin_line=make.make_pin_line(by=by),
+        pitch_survey=make.make_pitch_survey(instrument=listed, by=by),
+        wire_survey=make.make_wire_survey(instrument=listed, by=by),
         history=issue_history(instrument=listed, by=by, on=on),
     )
 
@@ -94,13 +99,19 @@ def _key(name: str, world) -> int:
         return world.hold.pk
     if name in {"shop:payment_take", "shop:credit_spend"}:
         return world.sale.promise.pk
+    if name == "instruments:raise_choice":
+        return world.pitch_survey.pk
     if name.endswith("_take_back"):
         return getattr(world, name.removeprefix("workorders:").removesuffix("_take_back")).pk
     if "lead" in name and not name.endswith("lead_size_edit"):
         return world.weighing.pk
     if "condition_" in name:
         return world.report.pk
-    for word in (*("photo", "person", "statement", "weighing", "item", "suggestion"), *EVIDENCE_WORDS):
+    for word in (
+        *("photo", "person", "statement", "weighing", "item", "suggestion"),
+        *EVIDENCE_WORDS,
+        *MEASURE_WORDS,
+    ):
         if word in name:
             return getattr(world, word).pk
     return world.item.pk

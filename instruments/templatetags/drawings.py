@@ -12,6 +12,7 @@ from instruments.drawings.life_line import life_line, upright_life_line
 from instruments.drawings.shapes import Drawing
 from instruments.drawings.svg import to_svg
 from instruments.drawings.touch_chart import touch_drawing
+from instruments.survey_charts import pin_drawing, pitch_drawing
 from instruments.touch import curve_of, verdict_of
 
 register = template.Library()
@@ -78,6 +79,18 @@ def friction_chart(instrument, touch) -> SafeString:
     """Friction and balance weight of a judged weigh-off, once wide and once for a phone."""
     own = instrument.first_key, instrument.key_count
     return _both_cuts(friction_drawing(*own, touch.keys, cut=cut) for cut in (WIDE, NARROW))
+
+
+@register.simple_tag
+def pin_chart(report) -> SafeString:
+    """A survey of pins over the keys they belong to."""
+    return _both_cuts(pin_drawing(report, cut=cut) for cut in (WIDE, NARROW))
+
+
+@register.simple_tag
+def pitch_chart(report) -> SafeString:
+    """Deviations of pitch over the keys."""
+    return _both_cuts(pitch_drawing(report, cut=cut) for cut in (WIDE, NARROW))
 
 
 @register.simple_tag(name="life_line")

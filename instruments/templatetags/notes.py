@@ -9,6 +9,7 @@ from instruments.calc.exact import plain
 
 register = template.Library()
 register.filter(compass.note_label)
+register.filter(plain)
 
 CAUSES = {
     "friction": "friction",
@@ -19,9 +20,9 @@ CAUSES = {
 
 
 @register.filter
-def signed(grams: Decimal) -> str:
-    size = f"{abs(round(grams, 1)).normalize():f}"
-    return f"−{size}" if grams < 0 and size != "0" else f"+{size}" if size != "0" else "0"
+def signed(value: Decimal | float) -> str:
+    size = f"{abs(round(Decimal(str(value)), 1)).normalize():f}"
+    return f"−{size}" if value < 0 and size != "0" else f"+{size}" if size != "0" else "0"
 
 
 @register.filter

@@ -4,6 +4,7 @@ import logging
 from collections.abc import Callable
 
 from django.db import IntegrityError
+from django.db.models import Q
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -46,3 +47,16 @@ def answer_form(request: HttpRequest, form: BaseForm, act: Callable[[], str]) ->
     if answer := answered_before(request):
         return answer
     return act_once(request, form, act) if form.is_valid() else None
+
+
+def earlier_of(survey, rows, *, asked: str, most: int = 60) -> tuple[list, object]:
+    """The surveys before this one, newest first, and the one it is held against: asked for, else the last.
+
+    `asked` is a number, or "none" for no other.
+    """
+    same_day = Q(measured_on=survey.measured_on, pk__lt=survey.pk)
+    before = list(rows.filter(Q(measured_on__lt=survey.measured_on) | same_day)[:most])
+    if asked == "none":
+        return before, None
+    chosen = [each for each in before if str(each.pk) == asked]
+    return before, next(iter([*chosen, *before]), None)

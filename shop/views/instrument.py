@@ -4,6 +4,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from instruments.key_marks import key_strip_of
+from instruments.measuring import surveys_of
 from instruments.problems import purchase_problems
 from instruments.standings import conflicts_of, weighed_statements
 from instruments.walks import in_order_of_the_walk
@@ -39,13 +40,12 @@ def instrument_page(request, stock_number):
         "report": instrument.condition_reports.first(),
         "keys": keys,
         "weighing": instrument.weighings.with_readings().select_related("weighed_by", "closing").first(),
+        "measures": surveys_of(instrument),
         "work": work_summary(instrument),
         "price": instrument.asking_prices.first(),
         "clearance": instrument.clearances.first(),
-        "cost": true_cost(instrument) if user.has_perm("shop.see_costs") else None,
-        "purchase": _purchase(instrument) if user.has_perm("shop.see_costs") else None,
-        "cost_lines": instrument.cost_lines.all()[:60] if user.has_perm("shop.see_costs") else [],
         "record": record_of(instrument, user=user),
+        **(_costs(instrument) if user.has_perm("shop.see_costs") else {}),
     }
     return render(request, "shop/instrument.html", context)
 
@@ -55,5 +55,9 @@ def _findings(instrument) -> list:
     return in_order_of_the_walk(rows)
 
 
-def _purchase(instrument):
-    return instrument.purchases.select_related("seller").first()
+def _costs(instrument) -> dict:
+    return {
+        "cost": true_cost(instrument),
+        "purchase": instrument.purchases.select_related("seller").first(),
+        "cost_lines": instrument.cost_lines.all()[:60],
+    }

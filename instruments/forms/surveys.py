@@ -1,0 +1,243 @@
+"""Surveys typed key by key, pasted as lines, or both. Any part of the compass will do."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal
+from itertools import groupby
+
+from django import forms
+
+from instruments.calc import compass
+from instruments.calc.survey_lines import figure, pin_lines, pin_name, pitch_lines
+from instruments.forms.fields import NumberField, PastDayField
+from instruments.models import Instrument, house_a4_hz
+from instruments.problems import Problem
+from instruments.states import PitchStage, PitchUnit, TorqueUnit
+from instruments.survey_problems import pin_survey_problems, pitch_survey_problems
+
+KEY_OF_C1 = 4
+DASHES = {"-", "–", "—"}
+
+
+@dataclass
+class Box:
+    """One box of the table: its name, what is typed in it, and what it is for the ear."""
+
+    name: str
+    text: str
+    label: str
+    column: int
+
+
+@dataclass
+class BoxRow:
+    key: int
+    position: int
+    boxes: list[Box]
+    wrong: list[str] = field(default_factory=list)
+
+    @property
+    def note(self) -> str:
+        return compass.note_label(self.key)
+
+    @property
+    def is_sharp(self) -> bool:
+        return compass.is_sharp(self.key)
+
+
+def humidity_field() -> NumberField:
+    made = NumberField(
+        label="Humidity of the room",
+        required=False,
+        min_value=0,
+        max_value=100,
+        max_digits=4,
+        decimal_places=1,
+    )
+    made.unit = "% RH"
+    return made
+
+
+def temperature_field() -> NumberField:
+    made = NumberField(
+        label="Temperature", required=False, min_value=-40, max_value=60, max_digits=3, decimal_places=1
+    )
+    made.unit = "°C"
+    return made
+
+
+def a4_field(**options) -> NumberField:
+    made = NumberField(label="A4", min_value=380, max_value=480, max_digits=5, decimal_places=2, **options)
+    made.unit = "Hz"
+    return made
+
+
+class MeasuredForm(forms.Form):
+    """When, in which air, and what else there is to say."""
+
+    measured_on = PastDayField(label="Measured on")
+    humidity_percent = humidity_field()
+    temperature_c = temperature_field()
+    note = forms.CharField(label="Note", required=False, max_length=300)
+
+    more: tuple[str, ...] = ()
+
+    def circumstances(self) -> dict:
+        names = ("humidity_percent", "temperature_c", "note", *self.more)
+        return {name: self.cleaned_data[name] for name in names} | {"on": self.cleaned_data["measured_on"]}
+
+
+class SurveyForm(MeasuredForm):
+    """Boxes by key, and lines to paste; `readings` holds what both say together."""
+
+    columns = ("",)
+    decimals = 2
+
+    def __init__(self, *args, instrument: Instrument, today, **options):
+        options["initial"] = {"measured_on": today} | options.pop("initial", {})
+        super().__init__(*args, **options)
+        self.instrument = instrument
+        self.rows = [self._row(position) for position in range(1, instrument.key_count + 1)]
+        self.readings: list[tuple] = []
+
+    @property
+    def octaves(self) -> list[list[BoxRow]]:
+        """The rows cut before every C, as the hand sees the keyboard."""
+        return [list(rows) for _, rows in groupby(self.rows, key=lambda row: (row.key - KEY_OF_C1) // 12)]
+
+    @property
+    def wrong_rows(self) -> list[BoxRow]:
+        return [row for row in self.rows if row.wrong]
+
+    def clean(self) -> dict:
+        cleaned = super().clean()
+        found = dict(self._typed())
+        lines, sentences = self.lines_of(cleaned.get("pasted", ""))
+        for place, value in lines:
+            if found.setdefault(place, value) != value:
+                sentences.append(f"{self.called(place)} is given twice, with different figures.")
+        for sentence in sentences:
+            self.add_error("pasted", sentence)
+        self.readings = [(*place, value) for place, value in sorted(found.items())]
+        if any(row.wrong for row in self.rows):
+            self.add_error(None, "Some keys in the table need another look; they are marked.")
+        elif not self.errors:
+            for problem in self.problems(self.readings)[:20]:
+                self._say(problem)
+        return cleaned
+
+    def kept(self, value: Decimal) -> Decimal:
+        """No finer than the database keeps."""
+        return round(value, self.decimals)
+
+    def lines_of(self, text: str) -> tuple[list[tuple[tuple[int, ...], Decimal]], list[str]]:
+        """The pasted readings by place, and a sentence for each line that was not read."""
+        raise NotImplementedError
+
+    def called(self, place: tuple[int, ...]) -> str:
+        raise NotImplementedError
+
+    def problems(self, readings: list[tuple]) -> list[Problem]:
+        raise NotImplementedError
+
+    def _say(self, problem: Problem) -> None:
+        """Beside the row it speaks of, where that row was typed; else over the form."""
+        named = problem.sentence.replace(":", ",").partition(",")[0]
+        for row in self.rows:
+            if row.note == named and any(box.text for box in row.boxes):
+                row.wrong.append(problem.sentence)
+        self.add_error(None, problem.sentence)
+
+    def _row(self, position: int) -> BoxRow:
+        key = self.instrument.first_key + position - 1
+        boxes = []
+        for number, column in enumerate(self.columns, start=1):
+            name = f"box{position}-{number}"
+            label = f"{compass.note_label(key)} {column}".strip()
+            boxes.append(Box(name, str(self.data.get(name, "")).strip()[:20], label, number))
+        return BoxRow(key, position, boxes)
+
+    def _typed(self) -> Iterator[tuple[tuple[int, ...], Decimal]]:
+        for row in self.rows:
+            for box in row.boxes:
+                if not box.text or box.text in DASHES:
+                    continue
+                try:
+                    value = self.kept(figure(box.text, "reading"))
+                except ValueError as reason:
+                    row.wrong.append(str(reason))
+                    continue
+                yield ((row.key, box.column) if len(self.columns) > 1 else (row.key,)), value
+
+
+def lines_field(placeholder: str, help_text: str) -> forms.CharField:
+    return forms.CharField(
+        label="Paste readings",
+        required=False,
+        max_length=12_000,
+        widget=forms.Textarea(attrs={"rows": 4, "placeholder": placeholder, "spellcheck": "false"}),
+        help_text=help_text,
+    )
+
+
+class PinSurveyForm(SurveyForm):
+    unit = forms.ChoiceField(
+        label="The wrench reads in",
+        choices=TorqueUnit,
+        widget=forms.RadioSelect,
+        initial=TorqueUnit.NEWTON_METRE,
+    )
+    is_whole = forms.TypedChoiceField(
+        label="How many pins",
+        choices=[("", "A sample"), ("yes", "Every pin")],
+        coerce=bool,
+        empty_value=False,
+        required=False,
+        widget=forms.RadioSelect,
+    )
+    pasted = lines_field(
+        "C4/2 9.5\n41 8,7 9 8.2",
+        "One key a line: number or note, a stroke and the string, its figure; or one figure for each of its"
+        " strings, from the left.",
+    )
+
+    columns = ("string 1", "string 2", "string 3")
+    more = ("unit", "is_whole")
+
+    def lines_of(self, text: str):
+        lines, sentences = pin_lines(text, self.instrument.first_key, self.instrument.key_count)
+        return [((line.key, line.string), self.kept(line.torque)) for line in lines], sentences
+
+    def called(self, place: tuple[int, ...]) -> str:
+        return pin_name(*place)
+
+    def problems(self, readings: list[tuple]) -> list[Problem]:
+        return pin_survey_problems(self.instrument, readings, self.cleaned_data["unit"])
+
+
+class PitchSurveyForm(SurveyForm):
+    unit = forms.ChoiceField(
+        label="Read in", choices=PitchUnit, widget=forms.RadioSelect, initial=PitchUnit.FLAT
+    )
+    a4_hz = a4_field(help_text="What it is held against; it stays with the survey.")
+    stage = forms.ChoiceField(
+        label="Stage", choices=PitchStage, widget=forms.RadioSelect, initial=PitchStage.AS_FOUND
+    )
+    pasted = lines_field("A4 437.2\nC4 261", "One note a line: number or name, and its figure.")
+
+    decimals = 3
+    more = ("unit", "a4_hz", "stage")
+
+    def __init__(self, *args, **options):
+        super().__init__(*args, initial={"a4_hz": house_a4_hz()}, **options)
+
+    def lines_of(self, text: str):
+        lines, sentences = pitch_lines(text, self.instrument.first_key, self.instrument.key_count)
+        return [((line.key,), self.kept(line.value)) for line in lines], sentences
+
+    def called(self, place: tuple[int, ...]) -> str:
+        return compass.note_label(place[0])
+
+    def problems(self, readings: list[tuple]) -> list[Problem]:
+        unit, a4 = self.cleaned_data["unit"], self.cleaned_data["a4_hz"]
+        return pitch_survey_problems(self.instrument, readings, unit, a4)

@@ -1,0 +1,113 @@
+"""The latest measurements of one instrument: what was measured, when, and what it says."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.urls import reverse
+
+from instruments.calc.wire_surveys import summed
+from instruments.climate_report import RoomReading
+from instruments.models import Instrument
+from instruments.pin_report import pin_report
+from instruments.pitch_report import PitchReport
+from instruments.touch import verdict_of
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One kind of measuring. Without `on` nothing is on file yet."""
+
+    title: str
+    nothing: str
+    add_url: str
+    add_words: str
+    on: date | None = None
+    who: str = ""
+    sentence: str = ""
+    more: tuple[str, ...] = ()
+    url: str = ""
+
+
+def measures_of(instrument: Instrument) -> list[Measure]:
+    """Touch, pins, pitch, strings and air, each by its newest reading."""
+    return [_touch(instrument), *surveys_of(instrument)]
+
+
+def surveys_of(instrument: Instrument) -> list[Measure]:
+    """The same without the touch, which the instrument's page shows whole."""
+    return [_pins(instrument), _pitch(instrument), _strings(instrument), _air(instrument)]
+
+
+def _touch(instrument: Instrument) -> Measure:
+    kind = ("Touch", "Not weighed off yet.", _add("weighing_add", instrument), "Weigh it off")
+    weighing = instrument.weighings.with_readings().select_related("weighed_by").first()
+    if weighing is None:
+        return Measure(*kind)
+    summary = verdict_of(weighing, instrument).summary
+    url = reverse("instruments:weighing_page", args=[instrument.stock_number, weighing.pk])
+    return Measure(
+        *kind, weighing.weighed_on, _name(weighing.weighed_by), summary.sentence, (summary.do_first,), url
+    )
+
+
+def _pins(instrument: Instrument) -> Measure:
+    kind = ("Pins", "No pin has been measured yet.", _add("pin_survey_add", instrument), "Measure pins")
+    survey = instrument.pin_surveys.select_related("measured_by").first()
+    if survey is None:
+        return Measure(*kind)
+    survey.instrument = instrument
+    report = pin_report(survey)
+    below = tuple(f"{each.count} below {each.line}." for each in report.counts if each.count)
+    return _surveyed(kind, survey, report.sentence, below)
+
+
+def _pitch(instrument: Instrument) -> Measure:
+    kind = ("Pitch", "Its pitch is not on file.", _add("pitch_survey_add", instrument), "Measure the pitch")
+    survey = instrument.pitch_surveys.select_related("measured_by").first()
+    if survey is None:
+        return Measure(*kind)
+    survey.instrument = instrument
+    report = PitchReport(survey)
+    plan = (report.plan.sentence,) if report.plan else ()
+    return _surveyed(kind, survey, f"{survey.get_stage_display()}. {report.sentence}", plan)
+
+
+def _strings(instrument: Instrument) -> Measure:
+    kind = (
+        "Strings",
+        "No plain string has been measured yet.",
+        _add("wire_survey_add", instrument),
+        "Measure strings",
+    )
+    survey = instrument.wire_surveys.select_related("measured_by").first()
+    if survey is None:
+        return Measure(*kind)
+    survey.instrument = instrument
+    found = summed(survey.wires())
+    sentence = f"{found.wires} plain strings pull {found.newtons:,.0f} N together ({found.kgf:,.0f} kgf)."
+    return _surveyed(kind, survey, sentence, ())
+
+
+def _air(instrument: Instrument) -> Measure:
+    add = f"{reverse('instruments:climate_add')}?stock={instrument.stock_number}"
+    kind = ("Air beside it", "The air beside it is not on file.", add, "Read the air")
+    reading = instrument.climate_readings.select_related("read_by").first()
+    if reading is None:
+        return Measure(*kind)
+    shown = RoomReading(reading)
+    said = f"{reading.room}: {reading.air_words}. {shown.moisture_sentence}"
+    url = reverse("instruments:climate")
+    return Measure(*kind, reading.read_on, _name(reading.read_by), said, tuple(shown.cautions), url)
+
+
+def _surveyed(kind: tuple, survey, sentence: str, more: tuple[str, ...]) -> Measure:
+    url, who = survey.get_absolute_url(), _name(survey.measured_by)
+    return Measure(*kind, survey.measured_on, who, sentence, more, url)
+
+
+def _add(name: str, instrument: Instrument) -> str:
+    return reverse(f"instruments:{name}", args=[instrument.stock_number])
+
+
+def _name(person) -> str:
+    return person.get_full_name() or person.get_username()
