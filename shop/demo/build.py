@@ -16,6 +16,7 @@ from shop.actions.staff import add_person_at_work
 from shop.demo.dealing import tell_dealings
 from shop.demo.diary import Diary
 from shop.demo.mark import mark
+from shop.demo.measures import tell_measures
 from shop.demo.people import CUSTOMERS, SELLERS, SHOP, STAFF, Card
 from shop.demo.pictures import PICTURE_PX, painted
 from shop.demo.serials import MARKS
@@ -51,6 +52,7 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
             )
         for piece in PIECES:
             tell(piece, shop, diary, album[piece.key])
+        tell_measures(shop, diary)
         tell_dealings(shop, diary)
         diary.live(report)
     return shop
