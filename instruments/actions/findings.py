@@ -23,8 +23,11 @@ def record_finding(
 ) -> Finding:
     """Write down what was found of one part. It replaces the last word on that part and keeps it on file.
 
-    `details` may hold note, keys, signs, photo and is_public. Raises Blocked when the report is closed.
+    `details` may hold note, keys, signs, photo and is_public. Raises Blocked when the report is closed,
+    ValueError when it is another instrument's.
     """
+    if report and report.instrument_id != instrument.pk:
+        raise ValueError(f"{report} is not a report of {instrument.stock_number}.")
     # The instrument's row is locked first, so that two people at one part come one after the other.
     Instrument.objects.select_for_update().get(pk=instrument.pk)
     if report:

@@ -28,8 +28,8 @@ class Said:
 
 @dataclass(frozen=True, kw_only=True)
 class Bears:
-    """A piece of evidence for or against a named statement; `part` names the finding it rests on, `scan`
-    the paper."""
+    """A piece of evidence for or against a named statement; `part` names the finding it rests on, with
+    `measure` what was measured for it, `scan` the paper."""
 
     on: str
     side: str
@@ -37,6 +37,7 @@ class Bears:
     note: str
     days_ago: int
     part: str = ""
+    measure: str = ""
     scan: str = ""
 
 

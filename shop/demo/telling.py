@@ -161,12 +161,14 @@ def put_scan_on_file(key: str, scan: Scan, shop: ShopAtWork) -> None:
 
 def put_on_file(key: str, bears: Bears, shop: ShopAtWork) -> None:
     findings = shop.instrument(key).findings.current()
+    finding = findings.get(part=bears.part) if bears.part else None
     add_evidence(
         statement=shop.statements[key, bears.on],
         side=bears.side,
         strength=bears.strength,
         note=bears.note,
-        finding=findings.get(part=bears.part) if bears.part else None,
+        finding=None if bears.measure else finding,
+        measured_value=finding.values.get(measure=bears.measure) if bears.measure else None,
         document=shop.documents[key, bears.scan] if bears.scan else None,
         by=shop.staff["tobias"],
     )

@@ -91,6 +91,12 @@ def test_a_closed_report_takes_no_line_and_no_other_head(technician):
         close_report(report=report, by=technician)
 
 
+def test_a_line_belongs_to_a_report_of_its_own_instrument(technician):
+    line = {"part": "case", "condition": "sound", "by": technician, "on": A_DAY}
+    with pytest.raises(ValueError, match="is not a report of"):
+        record_finding(instrument=make_instrument(), report=make_report(), **line)
+
+
 def test_closing_is_pressed_once_and_remembered(signed_in, technician):
     report = make_report()
     address = reverse("instruments:condition_close", args=[report.instrument.stock_number, report.pk])

@@ -233,8 +233,10 @@ def test_a_new_note_keeps_the_photograph_of_the_part(signed_in):
 
 def test_a_closed_report_is_not_written_in(signed_in, technician):
     report = close_report(report=make_report(), by=technician)
-    page = send(signed_in, report, **{"hammers-condition": "sound"}).content.decode()
+    sent = {"hammers-condition": "sound", "hammers-note": "refaced"}
+    page = send(signed_in, report, **sent).content.decode()
     assert "This report was closed by Tobias Lind" in page
+    assert "refaced" in page
     assert not report.findings.exists()
 
 

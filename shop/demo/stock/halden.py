@@ -151,6 +151,7 @@ HALDEN = Piece(
             note="Old wire, dull in the coils; the paper under the pins has never been lifted.",
             days_ago=384,
             part="strings",
+            measure="strings_renewed",
         ),
     ),
     saw=(Saw(question="strings", codes=("dark-wire-under-felt", "rust-hidden-in-coils"), days_ago=384),),

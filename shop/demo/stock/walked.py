@@ -72,7 +72,7 @@ HALDEN_AS_BOUGHT = (
         measured=(("swings_bass", "6"), ("swings_middle", "3"), ("hammers_dampers_off", "some_stay")),
     ),
     Found("springs", "replace", "Tapes brittle."),
-    Found("strings", "sound", "Old; dull in the coils."),
+    Found("strings", "sound", "Old; dull in the coils.", measured=(("strings_renewed", "0"),)),
     Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "5.8"),)),
     Found("bridges", "sound", "Old repair to the bass bridge, firm."),
     Found(
