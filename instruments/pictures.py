@@ -166,6 +166,13 @@ def redrawn(image: Image.Image, turn: int) -> tuple[bytes, bytes, bytes]:
     return _saved(picture, "WEBP", quality=78, method=4), page, printed
 
 
+def reduced_jpeg(printed: bytes, *, side: int) -> bytes:
+    """One of our own print pictures, no longer than `side` pixels, for a paper that shows it small."""
+    with Image.open(BytesIO(printed), formats=("JPEG",)) as picture:
+        picture.thumbnail((side, side), reducing_gap=2.0)
+        return _saved(picture, "JPEG", quality=82, optimize=True)
+
+
 def _eight_bits(image: Image.Image) -> Image.Image:
     if image.mode.startswith("I"):  # sixteen-bit grey, which Pillow would clip to white
         return image.convert("I").point(lambda value: value / 256).convert("L")

@@ -7,6 +7,7 @@ from instruments.calc.condition.comparing import BETTER, OTHERWISE, WORSE
 from instruments.calc.exact import plain
 from instruments.documents.content import Fact, Photo
 from instruments.models import ConditionReport, Finding
+from instruments.pictures import reduced_jpeg
 from instruments.states import Occasion, Part
 from instruments.walks import PairedPart, Walk, paired, walk_of
 from shop.actions.papers import paper_facts, shop_party
@@ -21,6 +22,7 @@ from shop.documents.condition_sheet import (
 from shop.models import ShopProfile
 
 MOST_PHOTOS = 8
+LONGEST_SIDE_PX = 800  # at most 56 mm wide on the paper: over 300 to the inch
 IDENTITY = {"Serial", "Made", "Compass", "Height", "Length", "Case", "Key tops"}
 CHANGES = {WORSE: "Worse", BETTER: "Better", OTHERWISE: "Differs"}
 OTHER_SIDE = {
@@ -131,8 +133,12 @@ def _faults_first(walk: Walk) -> Iterable[Finding]:
 
 def _pictured(finding: Finding) -> Photo:
     words = f"{finding.get_part_display()}, {finding.found_on:%-d %B %Y}"
-    with finding.photo.print.open("rb") as kept:
-        return Photo(jpeg=kept.read(), caption=words, alt=f"{words}. {finding.note}".strip())
+    try:
+        with finding.photo.print.open("rb") as kept:
+            jpeg = reduced_jpeg(kept.read(), side=LONGEST_SIDE_PX)
+    except OSError:  # gone from the disk, or no picture any more: the paper says so in its place
+        jpeg = b""
+    return Photo(jpeg=jpeg, caption=words, alt=f"{words}. {finding.note}".strip())
 
 
 def _name(user) -> str:

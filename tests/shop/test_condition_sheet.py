@@ -1,13 +1,16 @@
 """A condition sheet for two signatures, read back from the PDF."""
 
 from decimal import Decimal
+from io import BytesIO
 
 import pytest
 from django.urls import reverse
+from PIL import Image
 
 from instruments.actions.condition_reports import close_report
 from instruments.actions.findings import record_finding
 from instruments.calc.condition.comparing import Value
+from instruments.pictures import reduced_jpeg
 from instruments.states import Part
 from shop.actions.condition_sheets import condition_pair_of, condition_sheet_of
 from shop.actions.sales import sell
@@ -93,11 +96,31 @@ def test_a_pair_tells_the_difference_and_puts_it_first(out, back):
     assert text.index("Wrest pins and plank") < text.index("Case and finish")
 
 
-def test_photographs_are_on_the_paper_small(out):
+@pytest.fixture
+def photographed(out):
     photo = make.make_photo(instrument=out.instrument)
     fall = {"part": "fall", "condition": "attend", "photo": photo}
     record_finding(instrument=out.instrument, report=out, by=make.somebody(), on=make.A_DAY, **fall)
+    return photo
+
+
+def test_photographs_are_on_the_paper_with_part_and_day(out, photographed):
     assert "Fall and name, 21 March 2026" in sheet(out).text
+    assert "could not be printed" not in sheet(out).text
+
+
+def test_a_photograph_gone_from_the_disk_keeps_no_sheet_from_being_printed(out, photographed):
+    photographed.print.storage.delete(photographed.print.name)
+    assert "Photograph 1 could not be printed: Fall and name, 21 March 2026" in sheet(out).text
+
+
+def test_a_large_photograph_makes_no_large_file():
+    picture = Image.effect_noise((2400, 1800), 90).convert("RGB")
+    stream = BytesIO()
+    picture.save(stream, "JPEG", quality=95)
+    small = Image.open(BytesIO(reduced_jpeg(stream.getvalue(), side=800)))
+    assert small.size == (800, 600)
+    assert len(reduced_jpeg(stream.getvalue(), side=800)) < len(stream.getvalue()) / 6
 
 
 def test_what_ends_a_purchase_is_no_matter_of_the_customers_sheet(out):
