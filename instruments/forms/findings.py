@@ -166,6 +166,12 @@ class StationForm:
             form.is_next = walk.next_at(station) == form.part
 
     @property
+    def following(self) -> Station | None:
+        """The station a body goes to next; None after the last."""
+        stations = list(Station)
+        return next(iter(stations[stations.index(self.station) + 1 :]), None)
+
+    @property
     def is_left(self) -> bool:
         """Whether some part of the station was not looked at yet."""
         return any(form.line is None for form in self.parts)
