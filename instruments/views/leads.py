@@ -51,10 +51,14 @@ def lead_size_add(request):
 def lead_size_edit(request, pk):
     size = get_object_or_404(LeadSize, pk=pk)
     form = LeadSizeForm(request.POST or None, size=size)
-    if request.method == "POST" and form.is_valid():
+
+    def act() -> str:
         keep_lead_size(size=form.filled(), by=request.user)
         messages.success(request, f"Changed: {size}.")
-        return redirect("instruments:lead_sizes")
+        return reverse("instruments:lead_sizes")
+
+    if answer := answer_form(request, form, act):
+        return answer
     changes = size.history.select_related("history_user")[:20]
     context = {"form": form, "size": size, "changes": changes}
     return render(request, "instruments/lead_size_form.html", context)

@@ -77,10 +77,14 @@ def serial_mark_add(request):
 def serial_mark_edit(request, pk):
     mark = get_object_or_404(SerialMark, pk=pk)
     form = SerialMarkForm(request.POST or None, instance=get_object_or_404(SerialMark, pk=pk))
-    if request.method == "POST" and form.is_valid():
+
+    def act() -> str:
         edit_serial_mark(mark=mark, by=request.user, **form.said())
         messages.success(request, "Mark changed.")
-        return redirect(_in_list(mark))
+        return _in_list(mark)
+
+    if answer := answer_form(request, form, act):
+        return answer
     changes = mark.history.select_related("history_user")[:20]
     context = {"form": form, "mark": mark, "changes": changes}
     return render(request, "instruments/serial_mark_form.html", context)

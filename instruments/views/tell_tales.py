@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.http import Http404
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -115,10 +115,14 @@ def tell_tale_edit(request, pk):
     tell_tale = get_object_or_404(TellTale, pk=pk)
     asked = _question(tell_tale.question)
     form = TellTaleForm(request.POST or None, instance=tell_tale, question=asked)
-    if request.method == "POST" and form.is_valid():
+
+    def act() -> str:
         edit_tell_tale(tell_tale=tell_tale, by=request.user, **form.said())
         messages.success(request, "Changed. Every statement it bears on is weighed by it from now on.")
-        return redirect(_in_list(tell_tale))
+        return _in_list(tell_tale)
+
+    if answer := answer_form(request, form, act):
+        return answer
     context = {"form": form, "question": asked, "tell_tale": tell_tale}
     context["changes"] = tell_tale.history.select_related("history_user")[:20]
     return render(request, "instruments/tell_tale_form.html", context)

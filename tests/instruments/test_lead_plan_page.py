@@ -210,7 +210,8 @@ def test_a_size_is_changed_under_the_eyes_of_its_history(client, owner):
     client.force_login(owner)
     size = make.make_lead_size(by=owner)
     address = reverse("instruments:lead_size_edit", args=[size.pk])
-    client.post(address, {"name": "Half-inch", "diameter_mm": "12.7", "mass_g": "13.9"})
+    changed = {"name": "Half-inch", "diameter_mm": "12.7", "mass_g": "13.9"}
+    client.post(address, changed | {"form_token": uuid4().hex})
     size.refresh_from_db()
     assert (size.mass_g, size.in_use) == (Decimal("13.9"), False)
     assert "Lead size changed" in client.get(address).content.decode()

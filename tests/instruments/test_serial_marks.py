@@ -64,7 +64,9 @@ def test_one_source_gives_a_mark_once(keeper):
 def test_a_change_and_a_removal_say_who(keeper, owner):
     mark = make.make_serial_mark()
     changed = {"maker": mark.maker, "serial": "31000", "year": "1909", "exactness": "about", "source": "x"}
-    keeper.post(reverse("instruments:serial_mark_edit", args=[mark.pk]), changed)
+    keeper.post(
+        reverse("instruments:serial_mark_edit", args=[mark.pk]), changed | {"form_token": uuid4().hex}
+    )
     keeper.post(reverse("instruments:serial_mark_remove", args=[mark.pk]))
     newest, changed, _ = SerialMark.history.all()
     assert (newest.history_user, newest.history_type, changed.year) == (owner, "-", 1909)
