@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -76,10 +76,14 @@ def pin_line_add(request):
 def pin_line_edit(request, pk):
     line = get_object_or_404(PinLine, pk=pk)
     form = PinLineForm(request.POST or None, line=line)
-    if request.method == "POST" and form.is_valid():
+
+    def act() -> str:
         keep_pin_line(line=form.filled(), by=request.user)
         messages.success(request, f"Changed: below {line}.")
-        return redirect("instruments:pin_lines")
+        return reverse("instruments:pin_lines")
+
+    if answer := answer_form(request, form, act):
+        return answer
     changes = line.history.select_related("history_user")[:20]
     context = {"form": form, "line": line, "changes": changes}
     return render(request, "instruments/pin_line_form.html", context)

@@ -131,7 +131,7 @@ def test_lines_are_brought_in_once_and_keep_what_the_shop_changed(owner, client)
     client.force_login(owner)
     line = PinLine.objects.first()
     fields = {"torque": "12", "unit": "N·m", "meaning": "Ours", "source": "the owner", "in_use": "on"}
-    client.post(reverse("instruments:pin_line_edit", args=[line.pk]), fields)
+    client.post(reverse("instruments:pin_line_edit", args=[line.pk]), fields | {"form_token": uuid4().hex})
     assert load_pin_lines() == [] and PinLine.objects.get(pk=line.pk).torque == 12
     page = client.get(reverse("instruments:pin_line_edit", args=[line.pk])).content.decode()
     assert "Line changed: below 12 N·m. Ours" in page and owner.get_full_name() in page
