@@ -12,6 +12,7 @@ from instruments.drawings.touch_chart import legend
 PLOT_TOP, PLOT_HEIGHT = 18, 190
 GAP = 22
 RULE_DASH = (5, 4)
+LEADER = 9  # from the end of a line to its words
 SIGNS = ("disc", "ring", "square")
 
 
@@ -28,12 +29,16 @@ class Point:
 
 @dataclass(frozen=True)
 class Level:
-    """A dashed line across, or from key to key, with a word above its end."""
+    """A dashed line across with its words beside the plot, or from key to key."""
 
     value: float
     words: str
     low_key: int | None = None
     high_key: int | None = None
+
+    @property
+    def is_across(self) -> bool:
+        return self.low_key is None or self.high_key is None
 
 
 @dataclass(frozen=True)
@@ -71,7 +76,7 @@ def survey_drawing(first_key: int, key_count: int, chart: Chart, *, cut: Cut = W
     scale = _scale(chart, points)
     words = legend(layout, _legend(chart))
     drawing = Drawing(
-        width=layout.left + layout.width + max(4, cut.letters / 2),
+        width=layout.left + layout.width + _gutter(cut, chart.levels),
         height=max(line for line, _ in words) + 10,
         name=chart.name,
         description=chart.description,
@@ -116,18 +121,30 @@ def _grid(layout: Layout, scale: Scale, unit: str) -> Iterator[Shape]:
 
 
 def _levels(layout: Layout, scale: Scale, levels: Iterable[Level]) -> Iterator[Shape]:
-    """A word stands over the right end of its line; under it where it would touch the line above."""
-    above, letters = None, layout.cut.letters - 1
-    for level in levels:
+    """Dashed lines; those that run all across have their words beside the plot, never on each other."""
+    apart, taken = _letters(layout.cut) + 3, -math.inf
+    for level in sorted(levels, key=lambda level: -level.value):
         left, right = layout.left, layout.left + layout.width
-        if level.low_key is not None and level.high_key is not None:
+        if not level.is_across:
             left, right = layout.middle(level.low_key), layout.middle(level.high_key)
         y = scale.y(level.value)
         yield Line(left, y, right, y, stroke=ink.GREEN, stroke_width=1.2, dash=RULE_DASH, title=level.words)
-        is_close = above is not None and level.low_key is None and 0 < y - above < letters + 2
-        baseline = y + letters if is_close else y - 4
-        yield Text(right, baseline, level.words, size=letters, anchor="end", fill=ink.GREEN)
-        above = y
+        if level.is_across:
+            taken = max(y, taken + apart)
+            yield Line(right, y, right + LEADER, taken, stroke=ink.GREEN, stroke_width=0.8)
+            x, baseline = right + LEADER + 3, taken + layout.cut.letters / 3
+            yield Text(x, baseline, level.words, size=layout.cut.letters - 1, fill=ink.GREEN)
+
+
+def _gutter(cut: Cut, levels: Iterable[Level]) -> float:
+    """The room beside the plot for the words of lines."""
+    words = [len(level.words) for level in levels if level.is_across]
+    return LEADER + 3 + 0.58 * _letters(cut) * max(words) if words else max(4, cut.letters / 2)
+
+
+def _letters(cut: Cut) -> float:
+    """As large as a page may set them (`lists.css`)."""
+    return max(16, cut.letters)
 
 
 def _sign(x: float, y: float, sign: int, words: str, *, stands_out: bool) -> Iterator[Shape]:
@@ -161,7 +178,7 @@ def _level_sample(x: float, y: float) -> Iterator[Shape]:
 
 
 def _level_words(chart: Chart) -> str:
-    return "mean of a section" if chart.levels[0].low_key is not None else "a line of the shop’s"
+    return "a line of the shop’s" if chart.levels[0].is_across else "mean of a section"
 
 
 def _number(value: float) -> str:

@@ -38,7 +38,7 @@ def test_words_of_lines_close_to_each_other_do_not_touch():
     levels = [Level(5.65, "50 lbf·in"), Level(5, "5 N·m")]
     texts = [shape for shape in drawn(levels=levels).shapes if isinstance(shape, Text)]
     words = [text.y for text in texts if text.text in ("50 lbf·in", "5 N·m")]
-    assert abs(words[0] - words[1]) > 13
+    assert abs(words[0] - words[1]) > 16
 
 
 @pytest.mark.django_db
