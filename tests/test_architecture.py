@@ -27,6 +27,7 @@ RULES_FOR_TEMPLATES = [
     templates.dangerous_places,
     templates.forms_without_csrf_token,
     templates.upward_templates,
+    templates.missing_static_files,
     templates.overlong_templates,
 ]
 

@@ -30,6 +30,7 @@ QUOTED = re.compile(r"""=\s*("[^"]*"|'[^']*')""")
 COMMENT = re.compile(r"{#.*?#}|{%\s*comment\b.*?%}.*?{%\s*endcomment\s*%}", re.DOTALL)
 # So that ">" inside a tag or a variable does not end the element that it stands in.
 TEMPLATE_TAG = re.compile(r"{%.*?%}|{{.*?}}", re.DOTALL)
+STATIC_FILE = re.compile(r"""{%\s*static\s+["']([^"']+)["']""")
 FORM = re.compile(r"<form\b.*?</form>", re.DOTALL | re.IGNORECASE)
 POST = re.compile(r"""<form\b[^>]*method\s*=\s*["']post["']""", re.IGNORECASE)
 
@@ -73,6 +74,16 @@ def upward_templates(templates: Iterable[tuple[str, str]]) -> list[str]:
         for found in re.finditer(rf"""["']({"|".join(above)})[:/][\w:/.#-]+["']""", text) if above else ():
             breaches.append(f"{name}:{_line(text, found.start())} names {found.group()}")
     return breaches
+
+
+def missing_static_files(templates: Iterable[tuple[str, str]]) -> list[str]:
+    """A style or script that is named and not there: the page would be refused whole when served."""
+    return [
+        f"{name}:{_line(text, found.start())} names {found.group(1)}, which is not there"
+        for name, text in templates
+        for found in STATIC_FILE.finditer(text)
+        if not (ROOT / "static" / found.group(1)).is_file()
+    ]
 
 
 def overlong_templates(templates: Iterable[tuple[str, str]]) -> list[str]:

@@ -82,5 +82,12 @@ def test_page_of_a_higher_app_and_common_pieces_may_name_the_lower():
     assert templates.upward_templates(pages) == []
 
 
+def test_script_that_is_not_there_is_seen():
+    page = """<p>\n<script src="{% static 'js/app.js' %}"></script>{% static 'js/gone.js' %}"""
+    assert templates.missing_static_files([("a.html", page)]) == [
+        "a.html:2 names js/gone.js, which is not there"
+    ]
+
+
 def test_overlong_template_is_seen():
     assert templates.overlong_templates([("a.html", "<p>\n" * 121)]) == ["a.html has 121 lines"]
