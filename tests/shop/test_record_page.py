@@ -1,11 +1,14 @@
 import pytest
+from django.apps import apps
 from django.urls import reverse
 
 from instruments.actions.findings import record_finding
 from instruments.actions.history import save_tracked
 from instruments.actions.moves import move_instrument
 from instruments.actions.statements import correct_statement
+from instruments.models import AppendOnly
 from shop.actions.money import add_cost
+from shop.written import KINDS
 from tests import make
 
 pytestmark = pytest.mark.django_db
@@ -147,3 +150,18 @@ def test_a_page_of_many_changes_takes_no_more_queries(client, owner, django_asse
     with django_assert_max_num_queries(14) as after:
         client.get(address)
     assert len(after) <= len(before)
+
+
+# Told with the row they belong to, or of no one instrument.
+TOLD_ELSEWHERE = {
+    *("BenchRate", "ChainLink", "HousePitch", "ItemFinding", "ItemKeyMark", "KeyReading"),
+    *("MeasuredValue", "PinReading", "PitchReading", "WeighingClosing", "WireReading"),
+}
+
+
+def test_every_row_that_is_only_added_is_told_in_the_record():
+    added = {model.__name__ for model in apps.get_models() if issubclass(model, AppendOnly)}
+    assert (
+        added
+        == {kind.model.__name__ for kind in KINDS if issubclass(kind.model, AppendOnly)} | TOLD_ELSEWHERE
+    )
