@@ -114,13 +114,11 @@ def _cell(finding: Finding | None) -> Cell:
 
 
 def _difference(each: PairedPart) -> str:
-    """In a word, and by how much where both were measured."""
-    figures = [
-        f"{value.name} {value.difference}"
-        for value in each.pair.values
-        if value.is_changed and value.difference
+    """In a word, and what was measured otherwise: by how much where both are figures."""
+    measured = [
+        f"{value.name} {value.difference or 'differs'}" for value in each.pair.values if value.is_changed
     ]
-    return "; ".join(filter(None, [CHANGES.get(each.pair.change, ""), *figures]))
+    return "; ".join(filter(None, [CHANGES.get(each.pair.change, ""), *measured]))
 
 
 def _photo(finding: Finding | None):
