@@ -108,7 +108,7 @@ def reading_problem(torque: Decimal, unit: str, name: str) -> str:
     if torque < 0:
         return f"{name}: a torque cannot be negative."
     if converted(torque, unit, "N·m") > MOST_NM:
-        return f"{name}: {torque:f} {unit} is more than any tuning pin takes. Was it another unit?"
+        return f"{name}: {plain(torque)} {unit} is more than any tuning pin takes. Was it another unit?"
     return ""
 
 

@@ -17,6 +17,7 @@ from instruments.survey_problems import pin_survey_problems, pitch_survey_proble
 
 KEY_OF_C1 = 4
 DASHES = {"-", "–", "—"}
+MOST_PROBLEMS = 20
 
 
 @dataclass
@@ -92,6 +93,7 @@ class SurveyForm(MeasuredForm):
 
     columns = ("",)
     decimals = 2
+    needed: tuple[str, ...] = ("unit",)  # to judge a reading by
 
     def __init__(self, *args, instrument: Instrument, today, **options):
         options["initial"] = {"measured_on": today} | options.pop("initial", {})
@@ -119,11 +121,11 @@ class SurveyForm(MeasuredForm):
         for sentence in sentences:
             self.add_error("pasted", sentence)
         self.readings = [(*place, value) for place, value in sorted(found.items())]
+        if all(name in cleaned for name in self.needed):
+            for problem in self.problems(self.readings)[:MOST_PROBLEMS]:
+                self._say(problem)
         if any(row.wrong for row in self.rows):
             self.add_error(None, "Some keys in the table need another look; they are marked.")
-        elif not self.errors:
-            for problem in self.problems(self.readings)[:20]:
-                self._say(problem)
         return cleaned
 
     def kept(self, value: Decimal) -> Decimal:
@@ -141,12 +143,17 @@ class SurveyForm(MeasuredForm):
         raise NotImplementedError
 
     def _say(self, problem: Problem) -> None:
-        """Beside the row it speaks of, where that row was typed; else over the form."""
+        """Beside the row it speaks of, where that row was typed; else beside the lines."""
+        if not self.readings:
+            if not self.errors and not self.wrong_rows:
+                self.add_error(None, problem.sentence)
+            return
         named = problem.sentence.replace(":", ",").partition(",")[0]
-        for row in self.rows:
-            if row.note == named and any(box.text for box in row.boxes):
-                row.wrong.append(problem.sentence)
-        self.add_error(None, problem.sentence)
+        typed = [row for row in self.rows if row.note == named and any(box.text for box in row.boxes)]
+        if typed:
+            typed[0].wrong.append(problem.sentence)
+        else:
+            self.add_error("pasted", problem.sentence)
 
     def _row(self, position: int) -> BoxRow:
         key = self.instrument.first_key + position - 1
@@ -226,6 +233,7 @@ class PitchSurveyForm(SurveyForm):
     pasted = lines_field("A4 437.2\nC4 261", "One note a line: number or name, and its figure.")
 
     decimals = 3
+    needed = ("unit", "a4_hz")
     more = ("unit", "a4_hz", "stage")
 
     def __init__(self, *args, **options):

@@ -107,6 +107,13 @@ def test_what_cannot_be_is_refused_and_kept_as_typed(bench, fields, sentence):
     assert not PinSurvey.objects.exists()
 
 
+def test_everything_that_is_wrong_is_said_at_once(bench):
+    fields = {"box40-1": "90", "box41-2": "tight", "pasted": "C4/9 8\nD4 99"}
+    words = send(bench, make.make_instrument(), **fields).content.decode()
+    assert "C4, string 1: 90 N·m is more" in words and "“tight” is not a number" in words
+    assert "Line 1: " in words and "D4, string 1: 99 N·m is more" in words
+
+
 def test_the_action_refuses_a_key_that_was_not_made(technician):
     with pytest.raises(Blocked, match="There is no key 88"):
         record_pins(
