@@ -111,6 +111,7 @@ def test_everything_that_is_wrong_is_said_at_once(bench):
     fields = {"box40-1": "90", "box41-2": "tight", "pasted": "C4/9 8\nD4 99"}
     words = send(bench, make.make_instrument(), **fields).content.decode()
     assert "C4, string 1: 90 N·m is more" in words and "“tight” is not a number" in words
+    assert words.count("“tight” is not a number") == 2  # over the table and in its row
     assert "Line 1: " in words and "D4, string 1: 99 N·m is more" in words
 
 
