@@ -81,7 +81,11 @@
     });
   }
   // A script that pressed something for somebody says so: form:changed on the form.
-  document.addEventListener("form:changed", (event) => { if (box.usable && isOurs(event.target)) keep(event.target); });
+  document.addEventListener("form:changed", ({ target }) => {
+    if (!box.usable || !isOurs(target)) return;
+    delete target.dataset.kept;
+    keep(target);
+  });
   addEventListener("pagehide", () => [...timers.keys()].forEach(keep));
   document.addEventListener("visibilitychange", () => { if (document.hidden) [...timers.keys()].forEach(keep); });
 

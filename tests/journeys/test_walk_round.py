@@ -27,8 +27,8 @@ def at(report, station: str) -> str:
     return reverse("instruments:condition_station", args=[report.instrument.stock_number, report.pk, station])
 
 
-def pressed(hand) -> int:
-    return hand.locator("[name$='-condition'][value=sound]:checked").count()
+def pressed(hand):
+    return hand.locator("[name$='-condition'][value=sound]:checked")
 
 
 def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost(hand):
@@ -37,9 +37,9 @@ def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost
     hand.goto(at(report, "outside"))
     every = hand.get_by_role("button", name="All of this group sound")
     every.tap()
-    assert pressed(hand) == 2
+    expect(pressed(hand)).to_have_count(2)
     hand.get_by_role("button", name="Undo: leave them open").tap()
-    assert pressed(hand) == 0
+    expect(pressed(hand)).to_have_count(0)
     hand.locator("#part-case .walk-toggle").tap()
     assert hand.locator("#part-case .walk-fields").is_visible()
     every.tap()
@@ -48,7 +48,7 @@ def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost
     hand.goto(report.get_absolute_url())
     hand.goto(at(report, "outside"))
     hand.get_by_role("button", name="Take it up again").tap()
-    assert pressed(hand) == 2
+    expect(pressed(hand)).to_have_count(2)
     hand.get_by_role("button", name="Save and go on").tap()
     hand.wait_for_url(f"**{at(report, 'lid')}")
     assert hand.get_by_text("3 of 20").is_visible()
