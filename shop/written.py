@@ -23,6 +23,7 @@ from instruments.models import (
     Sighting,
     Statement,
     Weighing,
+    WeighingClosing,
     WireSurvey,
 )
 from instruments.standings import quoted
@@ -223,6 +224,14 @@ KINDS = (
     Kind(KeyMark, _key_mark, who="marked_by"),
     Kind(KeyMarkClearing, _key_mark_clearing, path="mark__instrument", who="cleared_by", beside=("mark",)),
     Kind(Weighing, _weighing, who="weighed_by"),
+    Kind(
+        WeighingClosing,
+        _as_named,
+        path="weighing__instrument",
+        who="closed_by",
+        at="closed_at",
+        beside=("weighing",),
+    ),
     Kind(LeverMeasure, _as_named, who="measured_by"),
     Kind(KeyLead, _lead),
     Kind(KeyLeadTakenOut, _as_named, path="lead__instrument", beside=("lead",)),

@@ -106,7 +106,8 @@ class Cost:
 class Weighed:
     """A weigh-off: friction of naturals and sharps in grams, how uneven it was, how far weight was off.
 
-    One that belongs to a step of work is weighed on the day of that step.
+    One that belongs to a step of work is weighed on the day of that step. One with `left_at` was left open
+    after so many keys, one of them typed over by the second at the bench.
     """
 
     days_ago: int | None = None
@@ -118,6 +119,7 @@ class Weighed:
     humidity: str = ""
     note: str = ""
     who: str = "tobias"
+    left_at: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)

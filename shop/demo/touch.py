@@ -3,7 +3,7 @@
 from datetime import date
 from decimal import Decimal
 
-from instruments.actions.weighing import record_weighing
+from instruments.actions.weighing import begin_weighing, record_weighing, take_readings
 from instruments.calc.compass import is_sharp
 from instruments.calc.touchweight import target_g
 from instruments.drawings.finish import Variety
@@ -12,20 +12,32 @@ from shop.demo.pieces import Weighed
 from shop.demo.shop_at_work import ShopAtWork
 
 USUAL_FRICTION_G = 12.5
+SECOND_AT_THE_BENCH = "ines"
 HALF_GRAM = Decimal("0.5")
 
 
 def weigh(key: str, weighed: Weighed, shop: ShopAtWork, on: date) -> Weighing:
     instrument = shop.instrument(key)
-    return record_weighing(
-        instrument=instrument,
-        readings=readings(instrument, weighed),
-        stage=weighed.stage,
-        humidity_percent=Decimal(weighed.humidity) if weighed.humidity else None,
-        note=weighed.note,
-        by=shop.staff[weighed.who],
-        on=on,
-    )
+    told = {
+        "instrument": instrument,
+        "stage": weighed.stage,
+        "humidity_percent": Decimal(weighed.humidity) if weighed.humidity else None,
+        "note": weighed.note,
+        "by": shop.staff[weighed.who],
+        "on": on,
+    }
+    if weighed.left_at:
+        return leave_open(begin_weighing(**told), weighed, shop)
+    return record_weighing(readings=readings(instrument, weighed), **told)
+
+
+def leave_open(weighing: Weighing, weighed: Weighed, shop: ShopAtWork) -> Weighing:
+    """So many keys, and the one before the last typed over by somebody else."""
+    read = readings(weighing.instrument, weighed)[: weighed.left_at]
+    take_readings(weighing=weighing, readings=read, by=shop.staff[weighed.who])
+    key, down, up = read[-2]
+    take_readings(weighing=weighing, readings=[(key, down - 1, up)], by=shop.staff[SECOND_AT_THE_BENCH])
+    return weighing
 
 
 def readings(instrument: Instrument, weighed: Weighed) -> list[tuple[int, Decimal, Decimal]]:

@@ -16,6 +16,8 @@
   const partners = new Map(boxes.map((box) => [box, rowOf(box).querySelector(`input:not([name="${box.name}"])`)]));
   const partner = (box) => partners.get(box);
   const figure = (box) => (NO_RETURN.test(box.value.trim()) ? 0 : Number(box.value.trim().replace(",", ".")));
+  let at = null; // the box that is written into
+  let typing = false; // somebody has begun
   const kept = new Map(boxes.map((box) => [box, box.defaultValue.trim()]));
 
   // The order ----------------------------------------------------------------------------------------------
@@ -45,6 +47,7 @@
   function go(from, steps) {
     const next = order[order.indexOf(from) + steps];
     if (!next) return;
+    at = next; // a page that is not in front yet tells of the focus only later
     next.focus({ preventScroll: true });
     next.select();
     const room = next.getBoundingClientRect();
@@ -129,7 +132,7 @@
     let arrived = false;
     for (const one of boxes) {
       const value = waiting.get(one.name) ?? (navigator.onLine && one.value ? undefined : sent.get(one.name));
-      if (first && value !== undefined) { one.value = value; kept.set(one, value); }
+      if (first && value !== undefined && one.value.trim() === kept.get(one)) { one.value = value; kept.set(one, value); }
       const was = one.dataset.state;
       if (was === "wrong") continue;
       if (waiting.get(one.name) === kept.get(one)) { if (was !== "waiting") show(one, "waiting"); }
@@ -155,7 +158,7 @@
     box.begun.then((usable) => {
       if (!usable) return;
       form.dataset.kept = "";
-      overlay(true).then(() => { if (at?.value) toFirstEmpty(); });
+      overlay(true).then(() => { if (!typing) toFirstEmpty(); });
       let soon = 0;
       document.addEventListener("outbox:changed", () => {
         clearTimeout(soon);
@@ -167,7 +170,9 @@
   // Typing -------------------------------------------------------------------------------------------------
 
   const isBox = (target) => kept.has(target);
+  form.addEventListener("pointerdown", () => { typing = true; });
   form.addEventListener("keydown", (event) => {
+    typing = true;
     if (!isBox(event.target) || event.key !== "Enter") return;
     event.preventDefault();
     step(event.target, event.shiftKey ? -1 : 1);
@@ -204,7 +209,6 @@
 
   // The pad ------------------------------------------------------------------------------------------------
 
-  let at = null;
   let usesPad = false;
   const toFirstEmpty = () => go(null, 1 + order.findIndex((one) => !one.value));
   form.addEventListener("focusin", (event) => {
@@ -231,6 +235,7 @@
     const key = event.target.closest("[data-press]")?.dataset.press;
     const one = at || order[0];
     if (key === undefined) return;
+    typing = true;
     if (key === "next") step(one, 1);
     else if (key === "back") { commit(one); go(one, -1); }
     else if (key === "rub") one.value = one.value.slice(0, -1);

@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 from instruments.actions.weighing import begin_weighing
 from instruments.models import KeyReading
 from tests.browser import PHONE
+from tests.journeys.seen_pages import faults_of
 from tests.make import A_DAY, make_instrument
 
 KEYS = range(1, 86)
@@ -85,6 +86,7 @@ def test_85_keys_by_thumb_with_the_line_cut_and_the_page_loaded_again(open_for, 
             page.touchscreen.tap(*places[press])
             taps += 1
     expect_all_arrived(page, weighing)
+    assert faults_of(page) == []
     told(f"weigh-off by thumb: {taps / 170:.2f} taps a reading, {taps} for 85 keys")
     assert taps / 170 <= 3
 
@@ -117,3 +119,4 @@ def test_downs_first_then_ups_and_a_correction_that_stays_in_sight(open_for, tec
     page.keyboard.press("Enter")
     expect(page.locator("#down1[data-state=saved]")).to_have_count(1)
     assert (readings(weighing)[1], corrections()) == ((50, 28), 1)
+    assert faults_of(page) == []

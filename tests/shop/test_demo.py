@@ -182,6 +182,12 @@ def test_sharps_were_tight_as_found_and_inside_after_work(built):
     assert sum(summary.out == 0 for summary in after) >= 4
 
 
+def test_one_weigh_off_was_left_open_in_the_middle_with_a_correction(built):
+    (weighing,) = Weighing.objects.open()
+    corrected = [row for row in weighing.readings.exclude(replaces=None) if row.corrects(row.replaces)]
+    assert (len(weighing.standing_readings()), len(corrected)) == (38, 1)
+
+
 def test_work_closed_by_weighing_points_at_its_weigh_off(built):
     done = WorkItem.objects.done().filter(task__code="set-touch-weight")
     assert done.exists()

@@ -1,6 +1,6 @@
 """Logged in the last days, with next to nothing known yet."""
 
-from shop.demo.pieces import Found, Marked, Piece, Said
+from shop.demo.pieces import Found, Marked, Piece, Said, Weighed
 
 PIECES = (
     Piece(
@@ -61,6 +61,7 @@ PIECES = (
             Found("pests", "not_examined"),
         ),
         walk_left_open=True,
+        weighed=(Weighed(days_ago=2, naturals=13.9, sharps=18.2, uneven=1.6, humidity="54", left_at=38),),
     ),
     Piece(
         key="unknown-barn",

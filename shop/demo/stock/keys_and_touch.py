@@ -146,6 +146,7 @@ PIECES = (
             "touch_bass_g": 50,
             "touch_middle_g": 48,
             "touch_treble_g": 46,
+            "touch_reason": "lighter, for a teacher of small children",
         },
         seller="Rosalind Peake",
         pounds=220,
