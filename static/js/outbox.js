@@ -79,8 +79,18 @@ window.outbox = (() => {
     tell();
   }
 
+  // What is added is noted at once, in a store that does not keep a page waiting, until it is put away.
+  const JOURNAL = "outbox-journal";
+  function note(edit) {
+    try {
+      localStorage.setItem(JOURNAL, JSON.stringify(edit(JSON.parse(localStorage.getItem(JOURNAL) || "[]"))));
+    } catch { /* no such store: then only what was put away outlives the page */ }
+  }
+
   // Fields join what waits in the same group, as long as nothing of it was sent yet: a sealed draft never changes.
-  async function add({ group, fields, ...entry }) {
+  async function add({ group, fields, what, page, url }) {
+    const [entry, mark] = [{ what, page, url }, newToken()];
+    note((noted) => [...noted, { group, fields, what, page, url, user, mark }]);
     await inStore("readwrite", (store) => {
       const asked = store.getAll();
       asked.onsuccess = () => {
@@ -91,13 +101,21 @@ window.outbox = (() => {
       };
       return asked;
     });
+    note((noted) => noted.filter((each) => each.mark !== mark));
     tell();
+  }
+
+  async function addWhatWasNoted() {
+    let left = [];
+    note((noted) => { left = noted.filter((each) => each.user === user); return noted.filter((each) => each.user !== user); });
+    for (const each of left) await add(each);
   }
 
   const drop = (id) => change(id, () => null);
 
   async function clear() {
     for (const draft of await mine()) await drop(draft.id);
+    note((noted) => noted.filter((each) => each.user !== user));
     if ("caches" in window) for (const name of await caches.keys()) await caches.delete(name);
     tell();
   }
@@ -187,6 +205,7 @@ window.outbox = (() => {
   async function begin() {
     await ready;
     usable = true;
+    await addWhatWasNoted();
     const now = Date.now();
     for (const draft of await everybody()) {
       if (now - draft.at > DAY_MS * (FORGET[draft.state] || Infinity)) await drop(draft.id);

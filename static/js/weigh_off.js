@@ -120,7 +120,7 @@
     tally();
     if (!box?.usable) return; // then the button of the form sends them
     const entry = { group, fields: [["live", "1"], ...fields], what: form.dataset.outbox, page: location.pathname, url: location.pathname };
-    turn = turn.then(() => box.add(entry)).then(() => { box.flush(); }, () => {});
+    box.add(entry).then(() => { box.flush(); }, () => {});
   }
 
   // What is on its way is written back into the boxes, and marked until it has arrived. A page opened without a
