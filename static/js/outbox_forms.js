@@ -245,8 +245,8 @@
     input.files = chosen.files;
   }
 
-  async function takeUp(form, draft) {
-    fill(form, await box.whole(draft));
+  function takeUp(form, draft) {
+    fill(form, draft);
     const note = noteOf(form);
     if (draft.state === "refused") note.replaceChildren(made("strong", "It was not taken as it stands."), made("p", draft.why));
     else note.remove();
@@ -257,16 +257,17 @@
   async function offer() {
     const elsewhere = await openElsewhere();
     const asked = location.hash.replace("#outbox-", "");
-    const drafts = (await box.mine()).reverse().filter((draft) => ["unfinished", "refused"].includes(draft.state) && draft.page === here());
+    const left = (await box.mine()).reverse().filter((draft) => ["unfinished", "refused"].includes(draft.state) && draft.page === here());
+    const drafts = await Promise.all(left.map(box.whole));
     for (const form of ours()) {
       const own = drafts.filter(({ id, what }) => what === form.dataset.outbox && !held.has(id));
       const wanted = own.find(({ id }) => id === asked);
-      const left = own.find(({ id }) => !elsewhere.has(id));
+      const free = own.find(({ id }) => !elsewhere.has(id));
       if (wanted) {
         history.replaceState(null, "", here());
         takeUp(form, wanted);
-      } else if (left) {
-        ask(form, left);
+      } else if (free) {
+        ask(form, free);
       }
     }
   }
