@@ -77,23 +77,25 @@
     return "";
   }
 
+  const said = new Map(); // what is wrong with a box, as long as it is
   function show(box, state, words = "") {
     const row = rowOf(box);
     if (state) box.dataset.state = state;
     else delete box.dataset.state;
     if (words) box.setAttribute("aria-invalid", "true");
     else box.removeAttribute("aria-invalid");
-    row.classList.toggle("wrong", Boolean(row.querySelector("[aria-invalid]")));
+    said.set(box, words);
+    const sentence = words || said.get(partner(box)) || "";
+    row.classList.toggle("wrong", Boolean(sentence));
     let line = row.querySelector(".weigh-wrong");
-    if (words && !line) {
+    if (!sentence) return line?.remove();
+    if (!line) {
       line = row.appendChild(document.createElement("p"));
       line.className = "weigh-wrong";
       line.setAttribute("role", "alert");
     }
-    if (line) {
-      line.textContent = words && `${row.dataset.note}: ${words}`;
-      if (!row.querySelector("[aria-invalid]")) line.remove();
-    }
+    const told = `${row.dataset.note}: ${sentence}`;
+    if (line.textContent !== told) line.textContent = told;
   }
 
   // True when the weight is right, or empty; then it is kept.

@@ -111,6 +111,7 @@ def test_downs_first_then_ups_and_a_correction_that_stays_in_sight(open_for, tec
     expect(page.get_by_label("C1 down-weight")).to_be_focused()
     page.get_by_label("A0 up-weight").focus()
     page.keyboard.type("60\n")
+    expect(page.locator("#down1[data-state=saved]")).to_have_count(1)
     expect(page.get_by_text("A0: more up than down")).to_be_visible()
     page.keyboard.type("28\n")
     expect(page.locator("[data-weigh-count]")).to_have_text("1 of 85 keys have both weights.")
