@@ -24,7 +24,7 @@ class ClimateForm(forms.Form):
         label="Humidity", min_value=0, max_value=100, max_digits=4, decimal_places=1
     )
     read_on = PastDayField(label="Read on")
-    stock_number = forms.CharField(
+    beside = forms.CharField(
         label="Beside which instrument",
         required=False,
         max_length=30,
@@ -34,13 +34,13 @@ class ClimateForm(forms.Form):
         label="Note", required=False, max_length=300, help_text="Heating, stove, sun, outer wall."
     )
 
-    def __init__(self, *args, today, stock_number: str = "", **options):
-        super().__init__(*args, initial={"read_on": today, "stock_number": stock_number}, **options)
+    def __init__(self, *args, today, beside: str = "", **options):
+        super().__init__(*args, initial={"read_on": today, "beside": beside}, **options)
         self.fields["temperature_c"].unit = "°C"
         self.fields["humidity_percent"].unit = "% RH"
 
-    def clean_stock_number(self) -> Instrument | None:
-        number = self.cleaned_data["stock_number"]
+    def clean_beside(self) -> Instrument | None:
+        number = self.cleaned_data["beside"]
         if not number:
             return None
         found = Instrument.objects.filter(stock_number__iexact=number).first()
@@ -53,7 +53,7 @@ class ClimateForm(forms.Form):
         names = ("whose", "room", "temperature_c", "humidity_percent", "note")
         return {name: self.cleaned_data[name] for name in names} | {
             "on": self.cleaned_data["read_on"],
-            "instrument": self.cleaned_data["stock_number"],
+            "instrument": self.cleaned_data["beside"],
         }
 
 

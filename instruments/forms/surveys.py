@@ -18,6 +18,7 @@ from instruments.survey_problems import pin_survey_problems, pitch_survey_proble
 KEY_OF_C1 = 4
 DASHES = {"-", "–", "—"}
 MOST_PROBLEMS = 20
+COLUMN_LETTERS = "abc"
 
 
 @dataclass
@@ -159,9 +160,9 @@ class SurveyForm(MeasuredForm):
         key = self.instrument.first_key + position - 1
         boxes = []
         for number, column in enumerate(self.columns, start=1):
-            name = f"box{position}-{number}"
+            name = f"box_{COLUMN_LETTERS[number - 1]}{position}"
             label = f"{compass.note_label(key)} {column}".strip()
-            boxes.append(Box(name, str(self.data.get(name, "")).strip()[:20], label, number))
+            boxes.append(Box(name, str(self.data.get(name, "")).strip(), label, number))
         return BoxRow(key, position, boxes)
 
     def _typed(self) -> Iterator[tuple[tuple[int, ...], Decimal]]:
@@ -230,7 +231,7 @@ class PitchSurveyForm(SurveyForm):
     stage = forms.ChoiceField(
         label="Stage", choices=PitchStage, widget=forms.RadioSelect, initial=PitchStage.AS_FOUND
     )
-    pasted = lines_field("A4 437.2\nC4 261", "One note a line: number or name, and its figure.")
+    pasted = lines_field("A4 46\nC4 44", "One note a line: number or name, and its figure.")
 
     decimals = 3
     needed = ("unit", "a4_hz")

@@ -36,8 +36,8 @@ def climate(request):
 @require_http_methods(["GET", "POST"])
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def climate_add(request):
-    stock_number = request.GET.get("stock", "")[:30]
-    form = ClimateForm(request.POST or None, today=timezone.localdate(), stock_number=stock_number)
+    beside = request.GET.get("stock", "")[:30]
+    form = ClimateForm(request.POST or None, today=timezone.localdate(), beside=beside)
 
     def act() -> str:
         reading = record_climate(by=request.user, **form.reading())

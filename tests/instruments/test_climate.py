@@ -84,7 +84,7 @@ def test_a_move_from_nowhere_is_answered_with_a_sentence(bench, technician, aske
 
 def test_a_reading_beside_an_instrument_shows_among_its_measurements(bench):
     instrument = make.make_instrument()
-    words = send(bench, stock_number=instrument.stock_number).content.decode()
+    words = send(bench, beside=instrument.stock_number).content.decode()
     assert "Workshop: 20 °C, 50 % RH." in words and "Measurements" in words
 
 
@@ -95,7 +95,7 @@ def test_a_reading_beside_an_instrument_shows_among_its_measurements(bench):
         ({"temperature_c": "-50"}, "greater than or equal to"),
         ({"temperature_c": "warm"}, "Give a number"),
         ({"room": ""}, "This field is required"),
-        ({"stock_number": "99-999"}, "There is no 99-999 in stock."),
+        ({"beside": "99-999"}, "There is no 99-999 in stock."),
         ({"read_on": "2999-01-01"}, "has not come yet"),
     ],
 )

@@ -30,7 +30,7 @@ def words_of(client, survey, **asked):
 
 
 def test_pins_typed_by_key_and_pasted_are_kept_together(bench):
-    fields = {"box40-2": "9,5", "pasted": "C4/1 8.7\n41 7 - 6", "humidity_percent": "48"}
+    fields = {"box_b40": "9,5", "pasted": "C4/1 8.7\n41 7 - 6", "humidity_percent": "48"}
     send(bench, make.make_instrument(), **fields)
     kept = PinReading.objects.values_list("key", "string", "torque")
     assert list(kept) == [
@@ -91,10 +91,10 @@ def test_an_unknown_survey_to_hold_against_falls_back_on_the_last(bench):
         ({}, "No pin has a reading yet"),
         ({"pasted": "C4/9 8"}, "Line 1: "),
         ({"pasted": "C4 90"}, "Was it another unit?"),
-        ({"box40-1": "tight"}, "is not a number"),
-        ({"box40-1": "90"}, "Was it another unit?"),
-        ({"box40-1": "1e99"}, "is not a number"),
-        ({"box40-1": "9", "pasted": "C4 8"}, "is given twice, with different figures"),
+        ({"box_a40": "tight"}, "is not a number"),
+        ({"box_a40": "90"}, "Was it another unit?"),
+        ({"box_a40": "1e99"}, "is not a number"),
+        ({"box_a40": "9", "pasted": "C4 8"}, "is given twice, with different figures"),
         ({"pasted": "C4 9", "measured_on": "2999-01-01"}, "has not come yet"),
         ({"pasted": "C4 9", "humidity_percent": "140"}, "less than or equal to 100"),
         ({"pasted": "C4 9", "unit": "furlong"}, "Select a valid choice"),
@@ -108,7 +108,7 @@ def test_what_cannot_be_is_refused_and_kept_as_typed(bench, fields, sentence):
 
 
 def test_everything_that_is_wrong_is_said_at_once(bench):
-    fields = {"box40-1": "90", "box41-2": "tight", "pasted": "C4/9 8\nD4 99"}
+    fields = {"box_a40": "90", "box_b41": "tight", "pasted": "C4/9 8\nD4 99"}
     words = send(bench, make.make_instrument(), **fields).content.decode()
     assert "C4, string 1: 90 N·m is more" in words and "“tight” is not a number" in words
     assert words.count("“tight” is not a number") == 2  # over the table and in its row

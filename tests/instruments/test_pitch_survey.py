@@ -35,7 +35,7 @@ def words_of(client, survey, **asked):
 
 
 def test_cents_flat_are_typed_without_a_minus(bench):
-    send(bench, make.make_instrument(), **{"box49-1": "46"})
+    send(bench, make.make_instrument(), **{"box_a49": "46"})
     assert PitchSurvey.objects.get().hertz()[49] == pytest.approx(428.46, abs=0.01)
 
 
@@ -106,8 +106,8 @@ def test_drift_is_told_with_what_the_air_would_explain(bench):
     ("fields", "sentence"),
     [
         ({}, "No note has a reading yet"),
-        ({"box49-1": "437.2"}, "another unit"),
-        ({"box49-1": "-4"}, "counted above 0"),
+        ({"box_a49": "437.2"}, "another unit"),
+        ({"box_a49": "-4"}, "counted above 0"),
         ({"unit": "hz", "pasted": "A4 261.6"}, "another note"),
         ({"pasted": "A9 4"}, "Line 1"),
         ({"pasted": "A4 4", "a4_hz": "44"}, "greater than or equal to 380"),
