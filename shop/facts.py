@@ -3,7 +3,7 @@
 from instruments.calc.exact import exact, plain
 from instruments.models import Instrument
 from instruments.standings import Weighed, weighed_statements
-from instruments.states import Condition, Covering, Kind, MadeBasis
+from instruments.states import Condition, Covering, Kind
 from instruments.walks import in_order_of_the_walk
 from shop.calc.drafting import Fault, ListingFacts, Told, Work
 from shop.private_names import fit_for_the_public
@@ -77,7 +77,7 @@ def listing_facts(instrument: Instrument) -> ListingFacts:
         kind=instrument.get_kind_display(),
         made=instrument.made_words if instrument.made else "",
         made_basis=instrument.made_basis_words,
-        made_is_told=instrument.made_basis in {"", MadeBasis.TOLD},
+        made_is_told=instrument.made_is_told,
         name_on_fall=instrument.name_on_fall,
         model=instrument.model,
         serial=instrument.serial,

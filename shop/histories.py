@@ -7,7 +7,7 @@ from instruments.calc.wording import sentence_for
 from instruments.documents.content import Fact
 from instruments.models import Instrument
 from instruments.standings import Weighed, saying_of, weighed_statements
-from instruments.states import Asserts, Condition, Covering, MadeBasis, Part
+from instruments.states import Asserts, Condition, Covering, Part
 from instruments.touch import verdict_of
 from instruments.walks import in_order_of_the_walk
 from shop.documents.instrument_history import Done, Examined, History, Lived, Pictured, Said
@@ -130,7 +130,7 @@ def _not_known(instrument: Instrument, public: list[Weighed], findings: list):
         yield "Who made it."
     if not instrument.made:
         yield "When it was made."
-    elif instrument.made_basis in {"", MadeBasis.TOLD}:
+    elif instrument.made_is_told:
         yield "When it was made: the date given is only what we were told."
     if not instrument.serial:
         yield "Its serial number: none was found."

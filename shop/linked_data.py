@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from django.conf import settings
 from django.urls import reverse
 
-from instruments.states import MadeBasis
 from shop.calc.linked_data import Piece, Property, individual_product
 from shop.documents.instrument_history import History
 from shop.problems import protected_material_problems
@@ -20,7 +19,7 @@ MOST_PICTURES = 12
 def listing_data(shown: Shown, facts: Iterable, request) -> dict:
     """A listing in the window: so it is in stock and offered, unless a protected material forbids it."""
     listing, instrument = shown.listing, shown.instrument
-    is_told = instrument.made_basis in {"", MadeBasis.TOLD}
+    is_told = instrument.made_is_told
     return individual_product(
         Piece(
             name=f"{instrument.maker_name} {instrument.get_kind_display().lower()}",

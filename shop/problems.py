@@ -96,7 +96,7 @@ def evidence_cautions(instrument: Instrument) -> list[Problem]:
     cautions = []
     if not instrument.serial:
         cautions.append(Caution("No serial number is recorded.", _at(instrument, "identity")))
-    if instrument.made and instrument.made_basis in {"", MadeBasis.TOLD}:
+    if instrument.made and instrument.made_is_told:
         cautions.append(
             Caution(
                 "The date rests on nobody's evidence; it will print as told.", _at(instrument, "identity")

@@ -7,7 +7,7 @@ from instruments.calc.exact import exact, plain
 from instruments.calc.wording import names_in
 from instruments.models import Instrument, Photo
 from instruments.standings import weighed_statements
-from instruments.states import Kind, MadeBasis
+from instruments.states import Kind
 from shop.facts import build_words, case_words, clearance_words, covering_words
 from shop.models import Listing
 from shop.private_names import private_names
@@ -109,7 +109,7 @@ def _made(instrument: Instrument) -> str:
 def _made_basis(instrument: Instrument) -> str:
     if not instrument.made:
         return ""
-    if instrument.made_basis in {"", MadeBasis.TOLD}:
+    if instrument.made_is_told:
         return "as told to us; we have seen nothing that shows it"
     return instrument.made_basis_words
 

@@ -178,6 +178,11 @@ class Instrument(models.Model):
         return edtf.describe(self.made) if self.made else "date not known"
 
     @property
+    def made_is_told(self) -> bool:
+        """Whether nothing but a word, or nothing at all, stands behind its date."""
+        return self.made_basis in {"", MadeBasis.TOLD}
+
+    @property
     def made_basis_words(self) -> str:
         words = self.get_made_basis_display() if self.made_basis else "basis not recorded"
         return f"{words}; {self.made_basis_note}" if self.made_basis_note else words
@@ -213,12 +218,16 @@ class Instrument(models.Model):
 
     @property
     def _of_its_date(self) -> str:
-        """As it follows the noun: of about 1912; made between 1908 and 1911; possibly of 1902."""
+        """As it follows the noun: of about 1912; made between 1908 and 1911; said to be of about 1924.
+
+        It reads no stronger than its source: a date that was only told is said to be so.
+        """
         if not self.made:
             return ""
         words = self.made_words.removeprefix("possibly ")
         doubt = "possibly " if words != self.made_words else ""
+        said = "said to be " if self.made_is_told else ""
         is_stretch = words.split()[0] in STRETCH_BEGINS
-        if not doubt and not is_stretch:
+        if not said and not doubt and not is_stretch:
             return f" of {words}"
-        return f", {doubt}{'made' if is_stretch else 'of'} {words}"
+        return f", {said}{doubt}{'made' if is_stretch else 'of'} {words}"

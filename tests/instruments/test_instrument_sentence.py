@@ -52,4 +52,23 @@ from instruments.models import Instrument
     ],
 )
 def test_an_instrument_is_said_in_one_sentence(known, sentence):
-    assert Instrument(**known).sentence == sentence
+    assert Instrument(made_basis="serial", **known).sentence == sentence
+
+
+@pytest.mark.parametrize("basis", ["told", ""])
+@pytest.mark.parametrize(
+    ("made", "sentence"),
+    [
+        ("1924~", "An upright, said to be of about 1924, with 88 keys."),
+        ("1908/1911", "An upright, said to be made between 1908 and 1911, with 88 keys."),
+        ("1838?", "An upright, said to be possibly of 1838, with 88 keys."),
+        ("", "An upright, with 88 keys."),
+    ],
+)
+def test_a_date_that_nothing_shows_is_only_said_to_be_so(basis, made, sentence):
+    assert Instrument(kind="upright", key_count=88, made=made, made_basis=basis).sentence == sentence
+
+
+@pytest.mark.parametrize("basis", ["serial", "mark", "document", "style"])
+def test_a_date_with_a_reason_is_not_called_hearsay(basis):
+    assert "said to be" not in Instrument(kind="upright", made="1924~", made_basis=basis).sentence

@@ -129,6 +129,14 @@ def test_a_date_only_told_is_no_production_date_for_machines(client, owner, inst
     assert found["offers"]["price"] == "1800.00"
 
 
+def test_no_public_output_dates_it_more_firmly_than_its_source(client, owner, instrument):
+    """Everywhere but in the facts, where the basis stands beside the date, it is said to be of about 1912."""
+    read = outputs(client, owner, instrument) | {"window": client.get(reverse("window")).content.decode()}
+    for name, words in read.items():
+        assert "said to be of about 1912" in " ".join(words.split()), name
+        assert not re.search(r"(?<!said to be) of about 1912", " ".join(words.split())), name
+
+
 def test_words_that_name_a_seller_or_a_teller_reach_no_public_output(client, owner, instrument):
     make.make_statement(instrument=instrument, text="Mr Canary Seller sold it", is_public=True)
     words = {"headline": "From Canary Seller himself", "faults": "As Canary Seller says"}
