@@ -65,7 +65,10 @@ class NoNulInAddresses:
 
 
 class Discretion:
-    """Nothing of a signed-in page stays behind in a browser, unless the view says otherwise."""
+    """Nothing of a signed-in page stays behind in a browser, unless the view says otherwise.
+
+    A page for everybody may stay, but is asked for again: what left the window yesterday may be back today.
+    """
 
     def __init__(self, get_response):
         self.get_response = get_response
@@ -75,6 +78,8 @@ class Discretion:
         response.setdefault("Permissions-Policy", POWERS_WE_LEAVE_ALONE)
         if settings.SESSION_COOKIE_NAME in request.COOKIES:
             response.setdefault("Cache-Control", "no-store")
+        elif response.get("Content-Type", "").startswith("text/html"):
+            response.setdefault("Cache-Control", "no-cache")
         return response
 
 

@@ -200,8 +200,8 @@ def _contradicted_words(listing: Listing, weighed: list[Weighed]) -> list[Proble
     saved = " ".join(" ".join(getattr(listing, name) for name in LISTING_WORDS).split()).casefold()
     return [
         Caution(
-            f"The saved words still say “{quoted(each.statement.text)}”, which is contradicted by now. "
-            "Take it out, or draft the listing again.",
+            f"The saved words still say “{quoted(each.statement.text)}”, which is contradicted by now: the "
+            "window and the sheet leave it out. Take it out here too, or draft the listing again.",
             "#id_history_words",
         )
         for each in weighed

@@ -46,7 +46,8 @@ def answer_form(request: HttpRequest, form: BaseForm, act: Callable[[], str]) ->
         return None
     if answer := answered_before(request):
         return answer
-    return act_once(request, form, act) if form.is_valid() else None
+    # Asked again where it is not valid: the same form, pressed twice, may have been through meanwhile.
+    return act_once(request, form, act) if form.is_valid() else answered_before(request)
 
 
 def earlier_of(survey, rows, *, asked: str, most: int = 60) -> tuple[list, object]:

@@ -49,7 +49,8 @@ class IntakeForm(IdentityForm):
         required=False,
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="It is kept as told until something bears it out.",
+        help_text="Kept as told, and to ourselves, until somebody says on its page that the public may "
+        "read it. One thing at a time can be tested: add the others there.",
     )
     told_by = forms.CharField(
         label="Who told it",

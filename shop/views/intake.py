@@ -31,7 +31,8 @@ def instrument_log(request):
         _drop(request)
         return _page(request, IntakeForm(initial=request.POST.dict()))
     form = IntakeForm(request.POST, request.FILES)
-    if form.is_valid() and (answer := _logged(request, form)):
+    # Asked again where it is not valid: pressed twice, the first press has made its own seller known.
+    if answer := _logged(request, form) if form.is_valid() else answered_before(request):
         return answer
     if token := form_token_of(request):
         keep_waiting(form_token=token, prepared=form.received.prepared, by=request.user)

@@ -7,7 +7,7 @@ from instruments.models import Instrument
 from instruments.problems import Problem, Refused
 from shop.actions.listing import draft_listing, edit_listing, publish_listing, withdraw_listing
 from shop.actions.papers import sale_sheet_of
-from shop.calc.drafting import draft
+from shop.calc.drafting import Draft, beyond_the_record, draft
 from shop.facts import listing_facts
 from shop.forms import ListingForm
 from shop.models import Listing
@@ -48,10 +48,19 @@ def _editor(request, instrument: Instrument, listing: Listing | None, form: List
         "drafted": [(heading, getattr(drafted, part)) for heading, part in PARTS],
         "problems": [*listing_problems(instrument), *worded],
         "price": instrument.asking_prices.first(),
+        "own_faults": _faults_of_their_own(listing, drafted) if listing else [],
         "publications": listing.publications.all()[:10] if listing else [],
     }
     context["is_blocked"] = any(problem.is_blocker for problem in context["problems"])
     return render(request, "shop/listing_edit.html", context)
+
+
+def _faults_of_their_own(listing: Listing, drafted: Draft) -> list[str]:
+    """What a person wrote of faults or of work left, that a new draft would take from the buyer's eyes."""
+    return [
+        *beyond_the_record(listing.faults, drafted.faults),
+        *beyond_the_record(listing.not_done, drafted.not_done),
+    ]
 
 
 def _cautions(listing: Listing) -> list[Problem]:

@@ -53,6 +53,8 @@
   }, true);
 
   // A second press of the same button sends nothing twice.
+  // Asked of the attribute: a box named "method" (paid by card, by transfer) hides the form's own.
+  const isPost = (form) => form.getAttribute("method")?.toLowerCase() === "post";
   const buttonsOf = (form) => [...form.elements].filter((element) => element.type === "submit");
   function hold(form) {
     form.setAttribute("aria-busy", "true");
@@ -68,7 +70,7 @@
   }
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (event.defaultPrevented || form.method !== "post") return;
+    if (event.defaultPrevented || !isPost(form)) return;
     guarded.delete(form);
     hold(form);
     setTimeout(() => release(form), 20000); // an answer may be a download, which leaves the page standing
@@ -94,6 +96,7 @@
   }
 
   // Chosen photographs are shown with their number and size; data-max-bytes flags one that is too large.
+  const isNoPicture = (input, file) => /^image\/[^,]+(,|$)/.test(input.accept) && file.type && !file.type.startsWith("image/");
   function preview(input) {
     const old = input.parentElement.querySelector(".previews");
     old?.querySelectorAll("img").forEach((image) => URL.revokeObjectURL(image.src));
@@ -112,7 +115,8 @@
         image.src = URL.createObjectURL(file);
         item.append(image);
       }
-      item.append(words("span", file.size > most ? `${file.name}: too large` : file.name, file.size > most ? "out" : ""));
+      const wrong = file.size > most ? ": too large" : isNoPicture(input, file) ? ": not a photograph" : "";
+      item.append(words("span", file.name + wrong, wrong && "out"));
       list.append(item);
     }
     const megabytes = files.reduce((sum, file) => sum + file.size, 0) / 1e6;

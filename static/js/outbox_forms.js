@@ -13,7 +13,7 @@
   let turn = Promise.resolve();
   const inTurn = (act) => (turn = turn.then(act, act));
   const here = () => location.pathname + location.search;
-  const isOurs = (form) => "outbox" in form.dataset && form.method === "post" && form.elements.form_token;
+  const isOurs = (form) => "outbox" in form.dataset && form.getAttribute("method") === "post" && form.elements.form_token;
   const ours = () => [...document.querySelectorAll("form[data-outbox]")].filter(isOurs);
 
   function made(tag, text, className = "") {

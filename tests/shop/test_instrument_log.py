@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from instruments.models import Instrument, WaitingPhoto
+from instruments.views.once import answered_before
 from shop.models import Person
 from tests.make import make_instrument, make_person
 from tests.pictures import broken_upload, upload
@@ -183,6 +184,18 @@ def test_the_same_form_sent_again_logs_nothing_again(signed_in):
     answers = [send(signed_in, form_token=token, photos=[upload()]).url for _ in range(2)]
     assert answers == [the_one().get_absolute_url()] * 2
     assert the_one().photos.count() == 1
+
+
+def test_a_second_press_that_finds_the_seller_of_the_first_is_answered_like_it(signed_in, monkeypatch):
+    """It looks for an earlier answer before the first press is through, and meets its seller after."""
+    pressed = {"form_token": uuid4().hex, "seller_name": "Harriet Vole", "price_minor": "450"}
+    first = send(signed_in, **pressed)
+    looks = iter([lambda request: None])
+    monkeypatch.setattr(
+        "shop.views.intake.answered_before",
+        lambda request: next(looks, answered_before)(request),
+    )
+    assert send(signed_in, **pressed).url == first.url == the_one().get_absolute_url()
 
 
 def test_a_form_without_its_mark_is_shown_again_with_all_that_was_typed(signed_in):

@@ -161,3 +161,10 @@ def test_a_refused_publication_keeps_the_words(desk, seller):
     listing.refresh_from_db()
     assert (listing.faults, listing.state) == ("One key sticks.", "draft")
     assert "The words are saved. Not published." in page.content.decode()
+
+
+def test_drafting_again_asks_about_a_fault_that_no_record_holds(desk, instrument, seller):
+    listing = draft_listing(instrument=instrument, by=seller)
+    edit_listing(listing=listing, by=seller, faults="A scratch on the left cheek.")
+    page = desk.get(at(instrument)).content.decode()
+    assert "No record says “A scratch on the left cheek.”, so it goes from what buyers are told." in page

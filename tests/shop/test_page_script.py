@@ -94,6 +94,27 @@ def test_what_was_typed_is_guarded_until_it_is_sent(open_page):
     assert asked == ["beforeunload"]
 
 
+def test_a_form_of_money_is_held_and_let_go_though_a_box_of_it_is_named_method(open_page):
+    page = open_page(
+        '<form data-guard method="post"><input name="amount"><input name="method" value="card">'
+        '<button type="submit">Paid</button></form>'
+    )
+    page.evaluate("addEventListener('submit', (event) => event.preventDefault())")
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    page.fill("[name=amount]", "450")
+    page.click("button")
+    page.wait_for_function("document.querySelector('button').disabled")
+    page.goto(ADDRESS)
+    assert asked == []
+
+
+def test_a_chosen_file_that_is_no_picture_is_named_at_once(open_page):
+    page = open_page('<form><input type="file" accept="image/jpeg,.heic"></form>')
+    page.set_input_files("input", [{"name": "bill.pdf", "mimeType": "application/pdf", "buffer": b"12345"}])
+    assert page.locator(".previews .out").inner_text() == "bill.pdf: not a photograph"
+
+
 def test_an_untouched_form_may_be_left(open_page):
     page = open_page('<form data-guard><input name="maker"></form>')
     asked = []

@@ -128,3 +128,9 @@ def test_where_all_was_sound_the_page_says_only_what_was_examined(stranger, list
     assert (
         "No fault was found in what we examined." in stranger.get(listing.get_absolute_url()).content.decode()
     )
+
+
+def test_a_page_that_left_the_window_is_asked_for_again(stranger, listing):
+    withdraw_listing(listing=listing, by=make.somebody())
+    gone = stranger.get(listing.get_absolute_url())
+    assert (gone.status_code, gone["Cache-Control"]) == (410, "no-cache")
