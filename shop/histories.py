@@ -1,5 +1,7 @@
 """From the record to the history of an instrument that may be handed to anybody."""
 
+from collections.abc import Iterator
+
 from instruments.calc.evidence import CONTRADICTED, OPEN
 from instruments.calc.exact import plain
 from instruments.calc.provenance import PRIVATE_OWNER, Owner, provenance_text
@@ -9,9 +11,9 @@ from instruments.models import Instrument
 from instruments.standings import Weighed, saying_of, weighed_statements
 from instruments.states import Asserts, Condition, Covering, Part
 from instruments.touch import verdict_of
-from instruments.walks import in_order_of_the_walk
 from shop.documents.instrument_history import Done, Examined, History, Lived, Pictured, Said
 from shop.life import LifeRow, grade_words, public_life_of
+from shop.looked_at import Look, looks_at
 from shop.private_names import fit_for_the_public
 from shop.showing import public_facts
 from shop.tested import tested_sentences
@@ -23,6 +25,7 @@ def history_of(instrument: Instrument, *, today) -> History:
     weighed = weighed_statements(instrument)
     public = fit_for_the_public(instrument, weighed)
     findings = list(instrument.findings.current().with_values())
+    looks = looks_at(instrument)
     life = public_life_of(instrument, today=today, weighed=weighed)
     owners = provenance_text(_owners(public), public=True)
     return History(
@@ -39,8 +42,8 @@ def history_of(instrument: Instrument, *, today) -> History:
         tested=tested_sentences(instrument, [each for each in public if each.standing.name == CONTRADICTED]),
         owners=owners.text[:1].upper() + owners.text[1:],
         owner_notes=owners.notes,
-        examined=tuple(_examined(each) for each in in_order_of_the_walk(findings) if _is_told(each)),
-        not_examined=_not_examined(findings),
+        examined=tuple(_looked_over(findings, looks)),
+        not_examined=_not_examined(findings, looks),
         done=tuple(_done(each) for each in work_done_on(instrument)),
         not_done=tuple(f"{left.name}: {left.reason}".rstrip(": ") for left in work_left_on(instrument)),
         touch=_touch(instrument),
@@ -90,6 +93,19 @@ def _is_told(finding) -> bool:
     return finding.is_public and finding.condition != Condition.NOT_EXAMINED
 
 
+def _looked_over(findings: list, looks: dict[str, list[Look]]) -> Iterator[Examined]:
+    """What was found of each part, in the order of the walk; else how it was looked at, ungraded."""
+    told: dict[str, list[Examined]] = {}
+    for finding in findings:
+        if _is_told(finding):
+            told.setdefault(finding.part, []).append(_examined(finding))
+    for part, label in Part.choices:
+        if part in told:
+            yield from told[part]
+        elif part in looks:
+            yield Examined(label, "Looked at", ", ".join(map(str, looks[part])), measured="", found_on="")
+
+
 def _examined(finding) -> Examined:
     keys = f"keys {finding.keys}" if finding.keys else ""
     return Examined(
@@ -101,9 +117,9 @@ def _examined(finding) -> Examined:
     )
 
 
-def _not_examined(findings: list) -> tuple[str, ...]:
+def _not_examined(findings: list, looks: dict[str, list[Look]]) -> tuple[str, ...]:
     """Parts that nobody has looked at; what was found and is kept to ourselves was looked at."""
-    looked_at = {each.part for each in findings if each.condition != Condition.NOT_EXAMINED}
+    looked_at = {*looks, *(each.part for each in findings if each.condition != Condition.NOT_EXAMINED)}
     return tuple(label for part, label in Part.choices if part not in looked_at)
 
 

@@ -54,6 +54,11 @@ def _last_entry(issue: HistoryIssue) -> date | None:
     moments = [
         instrument.chain.aggregate(last=Max("linked_at")),
         instrument.findings.aggregate(last=Max("recorded_at")),
+        instrument.sightings.aggregate(last=Max("recorded_at")),
+        instrument.key_marks.aggregate(last=Max("recorded_at")),
+        instrument.pin_surveys.aggregate(last=Max("recorded_at")),
+        instrument.pitch_surveys.aggregate(last=Max("recorded_at")),
+        instrument.wire_surveys.aggregate(last=Max("recorded_at")),
         instrument.weighings.aggregate(last=Max("closing__closed_at")),
         instrument.purchases.aggregate(last=Max("recorded_at")),
         instrument.clearances.aggregate(last=Max("recorded_at")),
