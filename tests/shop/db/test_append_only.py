@@ -84,7 +84,12 @@ def test_every_child_of_append_only_is_found():
 
 
 def children_of(model) -> list:
-    return [child for child in model.__subclasses__() if not child._meta.abstract]
+    """With the children of those that only gather what others share."""
+    children = model.__subclasses__()
+    shared = [child for child in children if child._meta.abstract]
+    return [child for child in children if child not in shared] + [
+        grandchild for child in shared for grandchild in children_of(child)
+    ]
 
 
 @pytest.mark.django_db(transaction=True)
