@@ -34,6 +34,11 @@ class SightingForm(forms.Form):
         self.fields["photo"].choices = [("", "None"), *shown]
 
     @property
+    def has_more(self) -> bool:
+        """Whether there is a note, a photograph or a mistake that must not be folded away."""
+        return bool(self["note"].value() or self["photo"].value() or (self.is_bound and self.errors))
+
+    @property
     def received(self) -> ReceivedPhotos:
         """The photographs that came with this tell-tale, whatever else is wrong on the sheet."""
         return getattr(self, "cleaned_data", {}).get("new_photo") or ReceivedPhotos()

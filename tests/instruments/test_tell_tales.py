@@ -111,6 +111,50 @@ def test_a_photo_of_another_instrument_is_refused_and_nothing_saved(signed_in):
     assert "Not saved yet" in page and not Sighting.objects.exists()
 
 
+def folded(page: str, row) -> str:
+    """The note and photograph fields of one tell-tale, from the start tag of what folds them away."""
+    item = page.partition(f'id="tell-tale-{row.pk}"')[2]
+    return item[item.index("<details") : item.index("</details>")]
+
+
+def the_page(client, instrument) -> str:
+    return client.get(reverse("instruments:tell_tales", args=[instrument.stock_number])).content.decode()
+
+
+def test_notes_and_photographs_are_folded_away_until_they_are_wanted(signed_in):
+    instrument = make.make_instrument()
+    page, rows = the_page(signed_in, instrument), TellTale.objects.all()
+    assert len(rows) > 50 and page.count("Add a note or a photograph") == len(rows)
+    for row in rows:
+        fields = folded(page, row)
+        assert fields.startswith("<details>"), row
+        assert (
+            f'name="tell-tale-{row.pk}-note"' in fields and f'name="tell-tale-{row.pk}-new_photo"' in fields
+        )
+
+
+def test_a_note_or_a_photo_that_is_there_is_not_folded_away(signed_in):
+    instrument = make.make_instrument()
+    noted, pictured, bare, unseen = TellTale.objects.all()[:4]
+    photo = make.make_photo(instrument=instrument)
+    more = {f"tell-tale-{noted.pk}-note": "bass only", f"tell-tale-{pictured.pk}-photo": str(photo.pk)}
+    save(signed_in, instrument, noted, pictured, bare, **more)
+    page = the_page(signed_in, instrument)
+    assert folded(page, noted).startswith("<details open>")
+    assert folded(page, pictured).startswith("<details open>")
+    assert folded(page, bare).startswith("<details>") and folded(page, unseen).startswith("<details>")
+
+
+def test_a_mistake_is_not_folded_away(signed_in):
+    instrument = make.make_instrument()
+    wrong, right = TellTale.objects.all()[:2]
+    page = save(
+        signed_in, instrument, right, wrong, **{f"tell-tale-{wrong.pk}-photo": "999999"}
+    ).content.decode()
+    assert folded(page, wrong).startswith("<details open>") and "Select a valid choice" in folded(page, wrong)
+    assert folded(page, right).startswith("<details>")
+
+
 def test_queries_do_not_grow_with_what_is_seen(signed_in, django_assert_max_num_queries):
     instrument = make.make_instrument()
     save(signed_in, instrument, *TellTale.objects.all()[:9])

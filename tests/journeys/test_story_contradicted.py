@@ -104,6 +104,7 @@ def the_bench_ticks_what_it_sees(tablet, instrument) -> None:
     tablet.goto(f"/stock/{instrument.stock_number}/tell-tales/")
     row = tablet.locator(f"#tell-tale-{rust.pk}")
     row.get_by_text(rust.text).click()
+    row.get_by_text("Add a note or a photograph").click()
     row.get_by_label("Photograph it now").set_input_files(steps.upload("coils.jpg", "brown"))
     tablet.get_by_role("button", name="Save what I see").click()
     tablet.get_by_text(re.compile(f"“{STORY}”: as told → contradicted")).wait_for()
