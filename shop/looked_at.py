@@ -1,14 +1,16 @@
-"""Parts looked at without being graded: by tell-tales, a weigh-off, a survey, or marks at single keys."""
+"""Parts looked at without being graded: by tell-tales, by measuring, by marks at keys, by work on them."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Max
+from django.utils import timezone
 
 from instruments.key_faults import SIGNS, FaultKind, KeyFault
 from instruments.models import Instrument
 from instruments.states import Part
+from workorders.models import WorkItem
 
 PART_OF_QUESTION = {
     "strings": Part.STRINGS,
@@ -33,6 +35,36 @@ PART_OF_FAULT = {
     },
     KeyFault.LOOSE_PIN: Part.PINS,
     KeyFault.NO_DAMPING: Part.DAMPERS,
+}
+# By the code of the task in the library; work that concerns no one part is not here.
+PART_OF_WORK = {
+    code: part
+    for part, codes in {
+        Part.CASE: ("repair-case", "french-polish", "refit-case"),
+        Part.CASTORS: ("check-castors",),
+        Part.PINS: ("test-pins", "repin"),
+        Part.FRAME: ("check-frame",),
+        Part.DAMP: ("clear-mould",),
+        Part.ACTION: (
+            *("tighten-screws", "lubricate-action", "set-blow"),
+            *("set-let-off", "set-checks", "regulate-fine"),
+        ),
+        Part.HAMMERS: ("reface-hammers", "fit-hammers", "space-hammers", "voice"),
+        Part.CENTRES: ("recentre",),
+        Part.SPRINGS: ("renew-butt-springs", "renew-tapes"),
+        Part.DAMPERS: ("renew-dampers", "set-dampers"),
+        Part.STRINGS: ("renew-bass-strings", "renew-single-strings", "restring", "clean-strings"),
+        Part.KEY_TOPS: ("repair-key-tops", "recover-keys"),
+        Part.KEYS: (
+            *("clean-keys", "secure-key-leads", "renew-key-baizes", "rebush-keys"),
+            *("ease-keys", "level-keys", "set-dip"),
+        ),
+        Part.PESTS: ("clear-pests",),
+        Part.PEDALS: ("set-pedals",),
+        Part.BRIDGES: ("repair-bridges",),
+        Part.SOUNDBOARD: ("repair-soundboard",),
+    }.items()
+    for code in codes
 }
 
 
@@ -72,6 +104,9 @@ def _looks(instrument: Instrument) -> Iterator[Look]:
     marks = instrument.key_marks.order_by("fault").values_list("fault").annotate(on=Max("marked_on"))
     for fault, on in marks:
         yield Look(PART_OF_FAULT[fault], "faults marked key by key", on)
+    done = WorkItem.objects.filter(order__instrument=instrument, task__code__in=PART_OF_WORK).done()
+    for code, at in done.order_by("task__code").values_list("task__code").annotate(at=Max("closed_at")):
+        yield Look(PART_OF_WORK[code], "work finished", timezone.localdate(at))
 
 
 def _last(part: str, how: str, rows, day: str) -> Iterator[Look]:

@@ -1,6 +1,6 @@
 """What the history says of a part that was looked at without being graded."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from django.db import connection
@@ -14,8 +14,9 @@ from instruments.library import questions
 from instruments.models import TellTale
 from instruments.states import Part
 from shop.histories import history_of
-from shop.looked_at import PART_OF_FAULT, PART_OF_QUESTION, looks_at
+from shop.looked_at import PART_OF_FAULT, PART_OF_QUESTION, PART_OF_WORK, looks_at
 from tests import make
+from workorders.library import task_table
 
 NEXT_DAY = date(2026, 6, 2)
 
@@ -49,6 +50,10 @@ def test_every_question_of_the_library_and_every_fault_at_a_key_has_its_part():
     assert set(KeyFault) == set(PART_OF_FAULT)
 
 
+def test_work_that_counts_is_in_the_library():
+    assert set(PART_OF_WORK) <= {row["code"] for row in task_table()}
+
+
 def test_nothing_looked_at_is_all_not_examined(instrument):
     assert told(instrument) == {}
     assert left(instrument) == tuple(Part.labels)
@@ -80,6 +85,16 @@ def test_a_part_looked_at_says_how_and_only_the_rest_was_not_examined(instrument
     look(instrument)
     assert told(instrument) == {part: f"Looked at: {how} on {day(make.A_DAY)}"}
     assert left(instrument) == tuple(label for label in Part.labels if label != part)
+
+
+def test_finished_work_on_a_part_is_a_look_at_it_and_open_work_is_none(instrument):
+    order = make.make_order(instrument=instrument)
+    lubricate = make.make_task(code="lubricate-action")
+    closed = {"state": "done", "closed_at": datetime(2026, 6, 2, 12, tzinfo=UTC), "result": "moves freely"}
+    make.make_item(order=order, task=lubricate, closed_by=make.somebody(), **closed)
+    make.make_item(order=order, task=make.make_task(code="restring", name="Restring"), name="Restring")
+    assert told(instrument) == {"Action frame and rails": f"Looked at: work finished on {day(NEXT_DAY)}"}
+    assert "Strings" in left(instrument)
 
 
 def test_several_ways_stand_in_one_line_each_with_its_last_day(instrument):
@@ -118,4 +133,4 @@ def test_more_looks_ask_the_database_no_more(instrument):
     make.make_pin_survey(instrument=instrument)
     with CaptureQueriesContext(connection) as many:
         looks_at(instrument)
-    assert len(few) == len(many) == 6
+    assert len(few) == len(many) == 7
