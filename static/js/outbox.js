@@ -74,8 +74,11 @@ window.outbox = (() => {
       if (insteadOf) store.delete(insteadOf);
       if (files && chosen.length) store.put({ id: filesOf(kept.id), user, at: kept.at, state: "files", fields: chosen });
       else if (files) store.delete(filesOf(kept.id));
-      return store.put(kept);
+      const asked = store.put(kept);
+      store.transaction.commit?.(); // it is written though the page is left now
+      return asked;
     });
+    note((noted) => noted.filter((each) => each.draft?.id !== kept.id || each.draft.at > kept.at));
     tell();
   }
 
@@ -84,7 +87,14 @@ window.outbox = (() => {
   function note(edit) {
     try {
       localStorage.setItem(JOURNAL, JSON.stringify(edit(JSON.parse(localStorage.getItem(JOURNAL) || "[]"))));
-    } catch { /* no such store: then only what was put away outlives the page */ }
+      return true;
+    } catch { return false; } // no such store: then only what was put away outlives the page
+  }
+
+  // The words of a draft, noted before they are put away: the page may be left at this moment. True when they are.
+  function jot(draft) {
+    const kept = { user, at: Date.now(), why: "", ...draft, fields: draft.fields.filter((field) => !isFile(field)) };
+    return note((noted) => [...noted.filter((each) => each.draft?.id !== kept.id), { user, draft: kept }]);
   }
 
   // Fields join what waits in the same group, as long as nothing of it was sent yet: a sealed draft never changes.
@@ -107,8 +117,14 @@ window.outbox = (() => {
 
   async function addWhatWasNoted() {
     let left = [];
-    note((noted) => { left = noted.filter((each) => each.user === user); return noted.filter((each) => each.user !== user); });
-    for (const each of left) await add(each);
+    note((noted) => { left = noted.filter((each) => each.user === user); return noted.filter((each) => each.user !== user || each.draft); });
+    for (const each of left) await (each.draft ? putJotted(each.draft) : add(each));
+  }
+
+  // What was put away or handed over since is newer, and stays.
+  async function putJotted(draft) {
+    await change(draft.id, (found) => (found && (found.at > draft.at || ["waiting", "sent"].includes(found.state)) ? undefined : draft));
+    note((noted) => noted.filter((each) => each.draft?.id !== draft.id || each.draft.at > draft.at));
   }
 
   const drop = (id) => change(id, () => null);
@@ -218,5 +234,5 @@ window.outbox = (() => {
   }
   const begun = user ? begin().then(() => true, () => false) : Promise.resolve(false);
 
-  return { place, user, begun, get usable() { return usable; }, mine, everybody, get, whole, put, add, change, drop, clear, flush, newToken };
+  return { place, user, begun, get usable() { return usable; }, mine, everybody, get, whole, put, jot, add, change, drop, clear, flush, newToken };
 })();

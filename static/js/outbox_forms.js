@@ -52,20 +52,27 @@
     return fields;
   }
 
-  async function draftOf(form, state, submitter) {
-    const id = await tokenOf(form);
+  function draftOf(form, state, id, submitter) {
     const action = new URL(submitter?.getAttribute("formaction") || form.getAttribute("action") || here(), location.href);
     return { id, state, what: form.dataset.outbox, page: here(), url: action.pathname + action.search, fields: fieldsOf(form, submitter) };
   }
 
-  const keep = (form) => inTurn(async () => {
+  // The words are noted at once, since the page may be left at this moment; all of it is put away in its turn.
+  let isLeft = false; // signed out: nothing is kept any more
+  const isKept = (form) => !isLeft && !handed.has(form) && form.isConnected;
+  function keep(form) {
     clearTimeout(timers.get(form));
     timers.delete(form);
-    if (handed.has(form) || !form.isConnected) return;
-    const files = filesChanged.delete(form);
-    await box.put(await draftOf(form, "unfinished"), { files });
-    form.dataset.kept = "";
-  }).catch(() => { delete form.dataset.kept; }); // a full device: the page itself still holds what was typed
+    if (!isKept(form)) return;
+    if (box.jot(draftOf(form, "unfinished", form.elements.form_token.value)) && !filesChanged.has(form)) form.dataset.kept = "";
+    inTurn(async () => {
+      if (!isKept(form)) return;
+      const files = filesChanged.delete(form);
+      await box.put(draftOf(form, "unfinished", await tokenOf(form)), { files });
+      form.dataset.kept = "";
+    }).catch(() => { delete form.dataset.kept; }); // a full device: the page itself still holds what was typed
+  }
+  const keepAll = () => [...timers.keys()].forEach(keep);
 
   for (const kind of ["input", "change"]) {
     document.addEventListener(kind, (event) => {
@@ -77,7 +84,8 @@
       delete form.dataset.kept;
       if (isFile) filesChanged.add(form);
       clearTimeout(timers.get(form));
-      timers.set(form, setTimeout(keep, 400, form));
+      if (kind === "change") keep(form); // the field was left
+      else timers.set(form, setTimeout(keep, 400, form));
     });
   }
   // A script that pressed something for somebody says so: form:changed on the form.
@@ -86,8 +94,9 @@
     delete target.dataset.kept;
     keep(target);
   });
-  addEventListener("pagehide", () => [...timers.keys()].forEach(keep));
-  document.addEventListener("visibilitychange", () => { if (document.hidden) [...timers.keys()].forEach(keep); });
+  addEventListener("pagehide", keepAll);
+  document.addEventListener("visibilitychange", () => { if (document.hidden) keepAll(); });
+  document.addEventListener("click", ({ target }) => { if (target.closest?.("a[href]")) keepAll(); });
 
   // As long as this page is open its draft is nobody else's to take up.
   const held = new Set();
@@ -118,8 +127,11 @@
   // What is not sent is asked about first (data-confirm, by app.js), also when it was kept a moment ago.
   async function signOut(form) {
     const asked = "confirm" in form.dataset;
+    keepAll();
+    await turn.catch(() => {});
     await render();
     if (!asked && "confirm" in form.dataset) return form.requestSubmit();
+    isLeft = true;
     await box.clear().catch(() => {});
     return native(form);
   }
@@ -135,7 +147,7 @@
   async function handOver(form, submitter) {
     clearTimeout(timers.get(form));
     timers.delete(form);
-    const draft = await draftOf(form, "waiting", submitter);
+    const draft = draftOf(form, "waiting", await tokenOf(form), submitter);
     try {
       await box.put(draft);
     } catch {

@@ -132,6 +132,21 @@ def test_what_was_left_unfinished_is_offered_back_with_its_photographs(open_for,
     expect(page.get_by_text("1 kept.")).to_be_visible()
 
 
+def test_words_typed_the_moment_before_a_page_is_left_are_offered_back(walk_page):
+    find_worn(walk_page)
+    walk_page.fill("#id_hammers-note", "Deep cuts in the treble")
+    # At once: no pause in typing, no leaving of the field, and nothing put away before the page is gone.
+    walk_page.evaluate("""() => {
+      IDBObjectStore.prototype.put = () => { throw new Error("too late"); };
+      document.querySelector(".walk-stations a:not([aria-current])").click();
+    }""")
+    expect(walk_page.locator(COUNT)).to_have_text("1 left unfinished")
+    walk_page.go_back()
+    walk_page.get_by_role("button", name="Take it up again").click()
+    expect(walk_page.locator("#id_hammers-note")).to_have_value("Deep cuts in the treble")
+    expect(walk_page.locator("#part-hammers input[value=repair]")).to_be_checked()
+
+
 def test_two_tabs_send_what_each_of_them_wrote_and_nothing_twice(walk_page):
     other = walk_page.context.new_page()
     other.goto(walk_page.url)
