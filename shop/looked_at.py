@@ -56,7 +56,7 @@ PART_OF_WORK = {
         Part.STRINGS: ("renew-bass-strings", "renew-single-strings", "restring", "clean-strings"),
         Part.KEY_TOPS: ("repair-key-tops", "recover-keys"),
         Part.KEYS: (
-            *("clean-keys", "secure-key-leads", "renew-key-baizes", "rebush-keys"),
+            *("clean-keys", "mend-broken-keys", "secure-key-leads", "renew-key-baizes", "rebush-keys"),
             *("ease-keys", "level-keys", "set-dip"),
         ),
         Part.PESTS: ("clear-pests",),

@@ -11,6 +11,7 @@ from django.db.models import Sum
 from django.test import override_settings
 from django.utils import timezone
 
+from instruments.calc.compass import is_sharp, parse_keys
 from instruments.models import (
     ConditionReport,
     Document,
@@ -305,3 +306,9 @@ def test_a_returned_piano_was_looked_over_out_and_back_with_photographs_in_pairs
 def test_one_walk_is_still_open_and_two_people_have_written_in_it(built):
     (report,) = ConditionReport.objects.open()
     assert len({finding.found_by for finding in walk_of(report).findings}) == 2
+
+
+def test_a_finding_of_sharps_holds_no_natural(demo):
+    finding = Finding.objects.exclude(keys="").get(note__startswith="Sharps stick")
+    piano = finding.instrument
+    assert all(map(is_sharp, parse_keys(finding.keys, piano.first_key, piano.key_count)))

@@ -32,6 +32,8 @@ def test_every_fault_of_a_part_or_key_has_its_line_and_the_file_has_no_gap(libra
     ("place", "code"),
     [
         ({"fault": "sticks"}, "ease-keys"),
+        ({"fault": "broken"}, "mend-broken-keys"),
+        ({"part": "action", "condition": "replace"}, "renew-butt-leathers"),
         ({"fault": "slow_return"}, "recentre"),
         ({"part": "pests", "condition": "repair"}, "clear-pests"),
         ({"part": "hammers", "condition": "replace"}, "fit-hammers"),

@@ -58,7 +58,7 @@ PIECES = (
                 measured=(("groove_depth", "2"),),
             ),
             Found("centres", "repair", "Tight in the tenor after damp."),
-            Found("keys", "repair", "Sharps stick on the balance rail.", keys="A#0 to G#7"),
+            Found("keys", "repair", "Sharps stick on the balance rail.", keys="all sharps"),
             Found("pins", "sound", "The lowest of those tried.", measured=(("pin_torque_lowest", "6.1"),)),
             Found("soundboard", "sound"),
             Found("pests", "sound", "Old moth in the baize, nothing alive."),
