@@ -80,6 +80,19 @@ def test_what_is_work_already_shows_its_item_and_cannot_be_taken_again(client, p
     assert WorkItem.objects.count() == 2
 
 
+def test_what_is_at_work_stands_apart_below_what_is_still_free(client, piano):
+    send(client, piano, **{f"take-{codes(piano)[1]}": ""})
+    free, at_work = client.get(address(piano)).content.decode().split("Already at work</h2>")
+    assert "take-sticks-free" in free
+    assert "Reface the hammers</a>" not in free
+    assert "Reface the hammers</a>" in at_work
+    assert "take-" not in at_work
+
+
+def test_without_work_there_is_no_heading_for_it(client, piano):
+    assert "Already at work" not in client.get(address(piano)).content.decode()
+
+
 def test_the_same_form_sent_twice_answers_alike_and_works_once(client, piano):
     assert send(client, piano).url == send(client, piano).url
     assert WorkItem.objects.count() == 2

@@ -86,13 +86,12 @@ class FindingsToWorkForm(forms.Form):
 
     @property
     def rows(self) -> list[NeedRow]:
-        """What can be taken, and what is work already."""
-        return [
-            NeedRow(need, self[f"take-{need.code}"], self[f"task-{need.code}"])
-            if need.is_free
-            else NeedRow(need)
-            for need in self.needs
-        ]
+        """What can be taken."""
+        return [NeedRow(need, self[f"take-{need.code}"], self[f"task-{need.code}"]) for need in self.free]
+
+    @property
+    def rows_at_work(self) -> list[NeedRow]:
+        return [NeedRow(need) for need in self.needs if not need.is_free]
 
     def clean(self) -> dict:
         cleaned = super().clean()
