@@ -21,6 +21,7 @@ MEDIA_TYPES = {
     "PNG": "image/png",
     "WEBP": "image/webp",
 }
+MOST_SINGLE_BYTES = 20_000
 LARGEST_PIXELS = 60_000_000
 LONGEST_SIDE = 15_000
 PRINT_SIDE, PAGE_SIDE, THUMB_SIDE = 2048, 1280, 400
@@ -74,6 +75,26 @@ OTHER_KINDS = (
 )
 
 
+class Skimmed:
+    """A file that its reader may not stumble through byte by byte.
+
+    Between the parts of a JPEG anything may stand, and Pillow looks for the next part one byte at a time:
+    megabytes of zeros after a JPEG's first three bytes would keep a processor busy for minutes.
+    """
+
+    def __init__(self, file: File):
+        self._file, self._single_bytes = file, 0
+
+    def read(self, size: int = -1) -> bytes:
+        self._single_bytes += size == 1
+        if self._single_bytes > MOST_SINGLE_BYTES:
+            raise SyntaxError("no picture was found within reach")
+        return self._file.read(size)
+
+    def __getattr__(self, name: str):
+        return getattr(self._file, name)
+
+
 class PhotoRefused(Exception):
     """A file that cannot be taken as a photo; the message is a sentence for the person who sent it."""
 
@@ -103,7 +124,7 @@ def opened_photo(uploaded: File, name: str) -> OpenedPhoto:
             raise PhotoRefused(_too_many_pixels(name, width, height))
         return OpenedPhoto(image, "image/heic", width, height)
     try:
-        image = Image.open(uploaded, formats=READERS)
+        image = Image.open(Skimmed(uploaded), formats=READERS)
     except UnidentifiedImageError as error:
         raise PhotoRefused(_what_it_is_instead(uploaded, name)) from error
     except Image.DecompressionBombError as error:

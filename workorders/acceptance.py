@@ -8,6 +8,7 @@ from django.utils import timezone
 from instruments.calc.compass import note_label
 from instruments.calc.exact import plain
 from instruments.calc.touchweight import KeyVerdict, WeighOff
+from instruments.calc.touchweight.weighoff import SLOW_RETURN_G
 from instruments.key_marks import key_strip_of
 from instruments.models import KeyMark, Photo, Weighing
 from instruments.problems import Blocker, Problem
@@ -96,6 +97,7 @@ def touch_problems(item: WorkItem, weighing: Weighing | None) -> list[Problem]:
         *_older_than_the_work(item, weighing),
         *_not_weighed(weighing, weighed),
         *_without_up_weight(weighed),
+        *_slow_to_return(weighing, weighed),
         *_outside_the_curve(weighed),
     ]
 
@@ -139,10 +141,31 @@ def _not_weighed(weighing: Weighing, weighed: WeighOff) -> list[Problem]:
 
 
 def _without_up_weight(weighed: WeighOff) -> list[Problem]:
-    names = [note_label(key.key) for key in weighed.keys if key.inside and not key.up_g]
+    names = [
+        note_label(key.key)
+        for key in weighed.keys
+        if key.cause == "stuck" or (key.inside and key.up_g is None)
+    ]
     if not names:
         return []
     return [Blocker(f"No up-weight: {_listed(names)}. The key did not return, or was not tried.")]
+
+
+def _slow_to_return(weighing: Weighing, weighed: WeighOff) -> list[Problem]:
+    """Sinking rightly is half of it: a key that lifts too little stays down under the hand."""
+    lever = weighing.instrument.lever_measures.first()
+    least = lever.least_up_g if lever else SLOW_RETURN_G
+    slow = [key for key in weighed.keys if key.inside and key.up_g and key.up_g < least]
+    if not slow:
+        return []
+    named = _listed([f"{note_label(key.key)} ({plain(key.up_g)} g up)" for key in slow])
+    is_or_are = "is" if len(slow) == 1 else "are"
+    return [
+        Blocker(
+            f"{named} {is_or_are} slow to return: at least {plain(least)} g up is asked for. "
+            "Ease, lubricate or re-centre, look at the springs, then weigh again."
+        )
+    ]
 
 
 def _outside_the_curve(weighed: WeighOff) -> list[Problem]:

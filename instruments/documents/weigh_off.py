@@ -26,6 +26,7 @@ VERDICTS = {
     "friction": "out: friction",
     "weight": "out: weight",
     "light": "out: too light",
+    "stuck": "does not return",
     "unknown": "out: no up-weight",
 }
 

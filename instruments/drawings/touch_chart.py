@@ -19,6 +19,7 @@ CAUSES = {
     "friction": "friction",
     "weight": "weight",
     "light": "too light",
+    "stuck": "does not return",
     "unknown": "no up-weight, so nothing tells why",
 }
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from django import forms
 
 from instruments.calc.exact import plain
-from instruments.forms.fields import DayField, NumberField
+from instruments.forms.fields import NumberField, PastDayField
 from instruments.forms.key_weights import KeyRow, KeyWeightsForm
 from instruments.models import Instrument, Weighing
 from instruments.problems import reading_problems
@@ -17,7 +17,7 @@ DOWN_IS_MISSING = "The down-weight is missing."
 class WeighOffForm(KeyWeightsForm):
     """A new weigh-off, with any part of its readings; with none of them it may only be begun."""
 
-    weighed_on = DayField(label="Weighed on")
+    weighed_on = PastDayField(label="Weighed on")
     stage = forms.ChoiceField(label="Stage", choices=Stage, widget=forms.RadioSelect)
     humidity_percent = NumberField(
         label="Humidity of the room", required=False, min_value=0, max_value=100, decimal_places=1

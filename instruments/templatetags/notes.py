@@ -15,6 +15,7 @@ CAUSES = {
     "friction": "friction",
     "weight": "too heavy",
     "light": "too light",
+    "stuck": "does not return",
     "unknown": "the up-weight is missing",
 }
 

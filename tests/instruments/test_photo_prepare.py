@@ -8,6 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile, TemporaryUploaded
 from PIL import Image
 
 from instruments.photos import LARGEST_BYTES, PhotoRefused, prepare_photo, prepare_photos
+from instruments.pictures import MOST_SINGLE_BYTES, Skimmed
 from tests.instruments.upload_corpus import BLUE, HEIC, RED, bad_files, encoded, good_files, picture
 
 GOOD, BAD = good_files(), bad_files()
@@ -215,3 +216,16 @@ def test_mutated_file_is_taken_or_refused_and_breaks_nothing(what, times):
 def test_heic_that_breaks_its_decoder_costs_one_photo_and_no_process():
     with pytest.raises(PhotoRefused, match=r"crash\.heic is damaged"):
         prepare_photo(sent(*BAD["a HEIC that breaks its decoder"]))
+
+
+def test_a_file_that_would_be_searched_byte_by_byte_is_given_up_soon():
+    sent = Skimmed(BytesIO(b"\xff\xd8\xff" + bytes(2_000_000)))
+    with pytest.raises(SyntaxError):
+        while sent.read(1):
+            pass
+    assert sent.tell() == MOST_SINGLE_BYTES
+
+
+def test_a_jpeg_that_holds_megabytes_of_nothing_is_refused_as_damaged():
+    upload = SimpleUploadedFile("nothing.jpg", b"\xff\xd8\xff" + bytes(2_000_000))
+    assert "is damaged or not complete" in prepare_photos([upload])[1][0]

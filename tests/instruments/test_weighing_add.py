@@ -92,3 +92,9 @@ def test_the_first_weigh_off_is_as_found_and_a_later_one_after_work(signed_in, t
     assert signed_in.get(address).context["form"]["stage"].value() == "as_found"
     record_weighing(instrument=instrument, readings=[(40, 50, 26)], by=technician, on=A_DAY, stage="as_found")
     assert signed_in.get(address).context["form"]["stage"].value() == "after_work"
+
+
+def test_a_day_that_has_not_come_weighs_nothing(signed_in):
+    instrument = make_instrument()
+    answer = send(signed_in, instrument, down40="52", up40="28", weighed_on="2099-01-01")
+    assert "has not come yet" in answer.content.decode() and not instrument.weighings.exists()

@@ -14,7 +14,7 @@ from tests.journeys.form_walk import every_form, make_walk, page_addresses
 from tests.journeys.page_forms import Form
 from tests.test_access import addresses
 
-TURNS = 3
+TURNS = 2
 # Every field of these takes any words, so nonsense is taken as somebody's text, and rightly.
 ANY_WORDS_WILL_DO = {
     "/stock/#-#/listing/",

@@ -70,11 +70,15 @@ def test_not_waiting_for_the_disk_is_an_error():
 
 @sqlite_only
 @pytest.mark.django_db(transaction=True)
-def test_another_journal_is_an_error():
-    with connection.cursor() as cursor:
+def test_another_journal_is_an_error(tmp_path, monkeypatch):
+    """On a file of its own: nobody else may have a database open whose journal changes."""
+    apart = connection.copy()
+    apart.settings_dict = connection.settings_dict | {"NAME": tmp_path / "apart.sqlite3"}
+    with apart.cursor() as cursor:
         cursor.execute("PRAGMA journal_mode=DELETE")
+    monkeypatch.setattr(checks, "connection", apart)
     found = ids(checks.check_database(databases=["default"]))
-    connection.close()
+    apart.close()
     assert found == ["shop.E003"]
 
 

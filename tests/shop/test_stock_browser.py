@@ -68,6 +68,7 @@ def test_the_list_follows_what_is_typed(signed_in, technician):
 def test_enter_goes_to_the_next_weight(signed_in, technician):
     page = signed_in(technician)
     page.goto(f"/stock/{make_instrument().stock_number}/weigh-off/")
+    page.get_by_text("Or all on this page").click()
     page.focus("#down1")
     page.keyboard.type("52\n28\n")
     assert page.evaluate("document.activeElement.id") == "down2"

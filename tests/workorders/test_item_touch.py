@@ -114,3 +114,13 @@ def test_a_weigh_off_taken_as_found_closes_nothing(technician, item):
     weighing = make.make_weighing(instrument=item.order.instrument, by=technician, stage="as_found")
     with pytest.raises(Blocked, match="was taken as found"):
         close(item, technician, weighing)
+
+
+def test_a_key_that_sinks_rightly_and_hardly_returns_keeps_it_open(technician, item):
+    with pytest.raises(Blocked, match=r"C4 \(1 g up\) is slow to return: at least 20 g up is asked for"):
+        close(item, technician, weighed(item, {40: (Decimal(50), Decimal(1))}))
+
+
+def test_a_key_that_does_not_return_is_named_for_that(technician, item):
+    with pytest.raises(Blocked, match="No up-weight: C4"):
+        close(item, technician, weighed(item, {40: (Decimal(50), Decimal(0))}))

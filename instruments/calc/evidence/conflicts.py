@@ -96,13 +96,26 @@ def _before_its_patent(claims: Sequence[Claim]) -> Iterator[tuple]:
 
 
 def _called_original_after_renewal(claims: Sequence[Claim]) -> Iterator[tuple]:
-    """The latest day of a renewal lies before the earliest day on which the part is called the first one."""
+    """The latest day of a renewal lies before the earliest day on which the part is called the first one.
+
+    An owner's renewal was done by the end of that owner's last time, whatever its own date leaves open.
+    """
     first_parts = [claim for claim in claims if claim.asserts == "original" and claim.edtf]
-    renewals = [claim for claim in claims if claim.asserts in {"restrung", "replaced"} and claim.edtf]
+    renewals = [claim for claim in claims if claim.asserts in {"restrung", "replaced"}]
     for first in first_parts:
-        for renewal in renewals:
-            if renewal.part == first.part and event_box(renewal.edtf).high < event_box(first.edtf).low:
+        earliest = event_box(first.edtf).low
+        for renewal in (each for each in renewals if each.part == first.part):
+            if event_box(renewal.edtf).high < earliest:
                 yield "called original", (first, renewal), sentences.called_original(first, renewal)
+                continue
+            times = [each for each in claims if each.asserts == "owned" and _is_of_one_person(each, renewal)]
+            if times and all(stretch_reach(time.edtf).end.high < earliest for time in times):
+                group = (first, renewal, *times)
+                yield "called original", group, sentences.called_original(first, renewal, times)
+
+
+def _is_of_one_person(one: Claim, other: Claim) -> bool:
+    return bool(one.person) and one.person == other.person
 
 
 def _dates_the_making(claim: Claim) -> bool:

@@ -46,9 +46,11 @@ def before_its_patent(claim: Claim, patent: Claim) -> str:
     return f"{earlier} comes{spare} before {newer}, and nobody built that earlier. Was it fitted later?"
 
 
-def called_original(first: Claim, renewal: Claim) -> str:
-    earlier = f"{quoted(renewal)} ({describe(renewal.edtf)})"
-    return f"{quoted(first)} ({describe(first.edtf)}) does not go with {earlier}."
+def called_original(first: Claim, renewal: Claim, times: Sequence[Claim] = ()) -> str:
+    day = f" ({describe(renewal.edtf)})" if renewal.edtf else ""
+    owned = " and ".join(describe(time.edtf) for time in times)
+    within = f", by {renewal.who.strip()}, who is said to have owned it: {owned}" if times else ""
+    return f"{quoted(first)} ({describe(first.edtf)}) does not go with {quoted(renewal)}{day}{within}."
 
 
 def outside_own_time(act: Claim, stretches: Sequence[Claim]) -> str:

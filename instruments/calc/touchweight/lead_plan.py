@@ -131,9 +131,12 @@ def _plan(
     note = note_label(key.key)
     if key.inside:
         return KeyPlan(key.key, LEAVE, f"{note} is inside the curve.")
+    if key.up_g == 0:
+        stuck = f"{note} does not return by itself. Free it first; no lead yet."
+        return KeyPlan(key.key, FRICTION_FIRST, stuck)
     if key.up_g is None or key.friction_g is None:
         return KeyPlan(key.key, WEIGH_UP_FIRST, f"{note}: take its up-weight first.")
-    if key.friction_high:
+    if key.friction_high or key.cause == "friction":
         return KeyPlan(
             key.key,
             FRICTION_FIRST,

@@ -10,6 +10,10 @@ from instruments.calc.touchweight.weighoff import KeyVerdict, Summary, WeighOff,
 # In the order in which they are dealt with: friction hides the weight, and a missing weight hides both.
 # Order: common practice, no source. Signs: the CAUT list post named in formulas.py.
 ASKS = {
+    "stuck": (
+        "Does not return by itself",
+        "Ease the key; look at spring, centre and damper. Then weigh it again.",
+    ),
     "friction": (
         "Friction: high down, low up",
         "Ease the bushings, lubricate, re-centre; then weigh these keys again.",

@@ -18,21 +18,25 @@ from instruments.calc.touchweight.formulas import (
 
 HIGH_FRICTION_G = Decimal(15)  # grand, whole action (published D - U of 25 to 30 g); only a hint on uprights
 SLOW_RETURN_G = Decimal(20)  # least up-weight for a sure return; common practice, no source
+USUAL_FRICTION_G = Decimal(12)  # mean of a whole grand action, D. Stanwood, pianotech 11 Dec 2003
 _MOST = Decimal("0.8")  # from here on "nearly all", our own word
 
 _TELLS = {
+    "stuck": "they do not return by themselves",
     "friction": "high down, low up. That is friction",
     "weight": "down and up both high. That is weight",
     "light": "low down. They are too light",
     "unknown": "the up-weight is missing, so nothing tells why",
 }
 _SHARE_WORDS = {
+    "stuck": "not returning",
     "friction": "from friction",
     "weight": "from weight",
     "light": "too light",
     "unknown": "without an up-weight to tell why",
 }
 _DO_FIRST = {
+    "stuck": "Free the keys that do not return: ease, look at springs and centres; then weigh again.",
     "friction": "Ease, lubricate or re-centre first, then weigh again. No lead before friction is right.",
     "unknown": "Take the missing up-weights first: without them nobody can tell friction from weight.",
     "weight": "Friction is right. Check springs and hammers, then lead the heavy keys.",
@@ -52,7 +56,12 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class KeyVerdict:
-    """One key against the curve; `cause` is "" inside, else "friction", "weight", "light" or "unknown"."""
+    """One key against the curve.
+
+    `cause` is "" inside, else "friction", "weight", "light", "stuck" or "unknown".
+
+    A key that does not return by itself is "stuck" whatever sinks it: it has neither friction nor balance.
+    """
 
     key: int
     down_g: Decimal
@@ -127,11 +136,12 @@ def _judge(reading: Reading, target: Decimal, tolerance: Decimal, limit: Decimal
         down = weight(reading.down_g, "down-weight")
         if reading.up_g is not None:
             down, up = weight_pair(down, reading.up_g)
+        if up:
             friction, balance = friction_g(down, up), balance_weight_g(down, up)
     except ValueError as reason:
         raise ValueError(f"{note_label(reading.key)}: {reason}") from None
     deviation = down - target
-    inside = abs(deviation) <= tolerance
+    inside = abs(deviation) <= tolerance and up != 0
     friction_high = friction is not None and friction > limit
     return KeyVerdict(
         key=reading.key,
@@ -142,18 +152,22 @@ def _judge(reading: Reading, target: Decimal, tolerance: Decimal, limit: Decimal
         friction_g=friction,
         balance_g=balance,
         inside=inside,
-        cause="" if inside else _cause(deviation, friction, friction_high),
+        cause="" if inside else "stuck" if up == 0 else _cause(deviation, target, friction, balance, limit),
         friction_high=friction_high,
         slow_return=up is not None and up < SLOW_RETURN_G,
     )
 
 
-def _cause(deviation: Decimal, friction: Decimal | None, friction_high: bool) -> str:
-    if friction is None:
+def _cause(
+    deviation: Decimal, target: Decimal, friction: Decimal | None, balance: Decimal | None, limit: Decimal
+) -> str:
+    """Of a key too heavy: friction where it is high, or where it adds more than the balance weight does."""
+    if friction is None or balance is None:
         return "unknown"
     if deviation < 0:
         return "light"
-    return "friction" if friction_high else "weight"
+    by_friction, by_weight = friction - USUAL_FRICTION_G, balance - (target - USUAL_FRICTION_G)
+    return "friction" if friction > limit or by_friction > by_weight else "weight"
 
 
 def summary_of(keys: Sequence[KeyVerdict]) -> Summary:
@@ -216,7 +230,8 @@ def _why(out: Sequence[KeyVerdict]) -> str:
     causes = Counter(key.cause for key in out)
     cause, count = causes.most_common(1)[0]
     if count == len(out) == 1:
-        return _TELLS[cause].replace("They are", "It is")
+        one = _TELLS[cause].replace("They are", "It is")
+        return one.replace("they do not return by themselves", "it does not return by itself")
     if count == len(out):
         return _TELLS[cause]
     if count >= len(out) * _MOST:
@@ -227,6 +242,6 @@ def _why(out: Sequence[KeyVerdict]) -> str:
 def _do_first(keys: Sequence[KeyVerdict], out: Sequence[KeyVerdict]) -> str:
     """Friction comes before everything, also where it hides behind a right or light down-weight."""
     causes = {key.cause for key in out}
-    if any(key.friction_high for key in keys):
+    if "stuck" not in causes and any(key.friction_high for key in keys):
         return _DO_FIRST["friction"]
     return _DO_FIRST[next((cause for cause in _DO_FIRST if cause in causes), "")]

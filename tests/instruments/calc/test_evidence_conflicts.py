@@ -340,6 +340,18 @@ def test_where_no_choice_fits_a_conflict_is_found(drawn):
     assert some_days_fit(drawn) or conflicts(keyed(drawn))
 
 
+def test_an_undated_renewal_by_an_owner_was_done_while_owning_it():
+    claims = [
+        Claim("1", "owned", "told", "The Vales had it.", "/1950", "owned", "Vale"),
+        Claim("2", "strings", "told", "The Vales had it restrung.", "", "restrung", "Vale"),
+        Claim("3", "strings", "seen", "The first strings.", "1975", "original"),
+    ]
+    (found,) = conflicts(claims)
+    assert {claim.key for claim in found.claims} == {"1", "2", "3"}
+    assert "by Vale, who is said to have owned it" in found.sentence
+    assert conflicts(claims[1:]) == []
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.lists(drawn_claim(), max_size=5), st.randoms(use_true_random=False))
 def test_conflicts_do_not_depend_on_order(drawn, random):

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -31,8 +32,18 @@ def test_key_inside_that_hardly_returns_is_named_as_well():
     assert asked((43, 49, 19.5)) == [("slow", (43,))]
 
 
-def test_key_that_does_not_return_is_friction():
-    assert asked((43, 60, 0)) == [("friction", (43,))]
+@pytest.mark.parametrize("down", [49, 60])
+def test_key_that_does_not_return_is_a_fault_of_its_own_and_comes_first(down):
+    """CHECKS.md 1.13: of a key that does not return neither friction nor balance weight can be told."""
+    keys = weighed((40, 60, 22), (43, down, 0)).keys
+    assert [each.cause for each in asked_of(keys)] == ["stuck", "friction"]
+    assert (keys[1].inside, keys[1].friction_g, keys[1].balance_g) == (False, None, None)
+
+
+def test_high_down_with_an_up_weight_that_is_not_high_is_friction():
+    """52 / 22 against 50: the balance weight, 37 g, lies below the 38 g that 12 g of friction leaves."""
+    assert asked((49, 53, 22)) == [("friction", (49,))]
+    assert asked((49, 55, 29)) == [("weight", (49,))]
 
 
 def test_lead_is_not_spoken_of_where_friction_is_out():
