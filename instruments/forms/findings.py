@@ -51,7 +51,7 @@ class PartForm(forms.Form):
     # The finding this form was made from: somebody else may have written a newer one meanwhile.
     was = forms.CharField(required=False, max_length=20, widget=forms.HiddenInput)
 
-    def __init__(self, sent, files, *, part: Part, walk: Walk, last: Finding | None, user, said: str = ""):
+    def __init__(self, sent, files, *, part: Part, walk: Walk, last: Finding | None, user, is_sound: bool):
         self.part, self.instrument, self.user = part, walk.report.instrument, user
         self.line, self.last, self.waiting, self.is_next = walk.lines.get(part), last, None, False
         self.made_from = self._made_from(sent, walk)
@@ -66,8 +66,8 @@ class PartForm(forms.Form):
         for name, is_wanted in (("keys", part in PARTS_WITH_KEYS), ("signs", bool(signs))):
             if not is_wanted:
                 del self.fields[name]
-        if said and not self._typed("condition"):
-            self._retype("condition", said)
+        if is_sound and self.is_open_to_all and not self._typed("condition"):
+            self._retype("condition", Condition.SOUND)
 
     def _made_from(self, sent, walk: Walk) -> Finding | None:
         """The finding that the sender had before their eyes; shown first, it is what stands now."""
@@ -83,6 +83,16 @@ class PartForm(forms.Form):
 
     def _typed(self, name: str) -> str:
         return self.data.get(self.add_prefix(name), "")
+
+    @property
+    def was_fault(self) -> bool:
+        """Whether the last word on file, from before this report, is a fault."""
+        return self.last is not None and self.last.is_fault
+
+    @property
+    def is_open_to_all(self) -> bool:
+        """Whether it is sound with all of its group; a fault on file wants a judgement of its own."""
+        return self.line is None and not self.was_fault
 
     @property
     def has_keys(self) -> bool:
@@ -157,7 +167,7 @@ class StationForm:
                 walk=walk,
                 last=None if part in walk.lines else last.get(part),
                 user=user,
-                said=Condition.SOUND if is_sound and part not in walk.lines else "",
+                is_sound=is_sound,
             )
             for part in PARTS_AT[station]
         ]
@@ -173,8 +183,21 @@ class StationForm:
 
     @property
     def is_left(self) -> bool:
-        """Whether some part of the station was not looked at yet."""
-        return any(form.line is None for form in self.parts)
+        """Whether some part of the station can be called sound with all of its group."""
+        return any(form.is_open_to_all for form in self.parts)
+
+    @property
+    def faults_before(self) -> str:
+        """Which parts one press leaves open, such as "1 part was Attend before: look at it by itself"."""
+        faults = [form.last.condition for form in self.parts if form.was_fault]
+        if not faults:
+            return ""
+        grades = " or ".join(grade.label for grade in Condition if grade in faults)
+        many = len(faults) > 1
+        return (
+            f"{len(faults)} part{'s were' if many else ' was'} {grades} before:"
+            f" look at {'each' if many else 'it'} by itself."
+        )
 
     def is_valid(self) -> bool:
         are_valid = [form.is_valid() for form in self.parts]

@@ -1,5 +1,5 @@
-// The walk-round: "all of this group sound" presses the choices of every part nobody looked at yet, and can be
-// taken back before it is saved. Without this file the button sends the form, and the server does the same.
+// The walk-round: "all of this group sound" presses the choices of every part nobody looked at yet, but for those
+// with a fault on file (the server marks the open ones, data-open), and can be taken back before it is saved. Without this file the button sends the form, and the server does the same.
 "use strict";
 
 (() => {
@@ -32,7 +32,7 @@
   all.addEventListener("click", (event) => {
     event.preventDefault();
     if (pressed.length) return press(pressed, false);
-    const open = [...form.querySelectorAll("[data-part]:not(.looked-at)")]
+    const open = [...form.querySelectorAll("[data-part][data-open]")]
       .filter((part) => !part.querySelector("[name$='-condition']:checked"))
       .map((part) => part.querySelector("[value='sound']"));
     if (open.length) press(open, true);

@@ -69,6 +69,21 @@ def test_what_is_pressed_stays_when_all_others_are_sound(signed_in):
     assert report.findings.get(part="strings").condition == "replace"
 
 
+def test_a_part_with_a_fault_on_file_is_not_sound_with_all_others(signed_in):
+    before = make_report()
+    make_line(report=before, part="hammers", condition="attend")
+    close_report(report=before, by=before.begun_by)
+    report = make_report(instrument=before.instrument)
+    page = signed_in.get(address(report)).content.decode()
+    assert "1 part was Attend before: look at it by itself." in page
+    assert page.count(" data-open>") == len(PARTS_AT[Station.FRONT]) - 1
+    send(signed_in, report, all_sound="yes")
+    assert set(report.findings.values_list("part", flat=True)) == set(PARTS_AT[Station.FRONT]) - {"hammers"}
+    page = signed_in.get(address(report)).content.decode()
+    assert "All of this group sound" not in page
+    assert "look at it by itself" in page
+
+
 def test_saving_goes_on_to_the_next_station_and_ends_at_the_report(signed_in):
     report = make_report()
     for station in Station:

@@ -5,6 +5,7 @@ from django.conf import settings
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from instruments.actions.condition_reports import close_report
 from instruments.states import PARTS_AT, Station
 from tests.make import make_line, make_report
 from tests.pictures import picture_bytes
@@ -63,6 +64,17 @@ def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost
     line = report.findings.get(part="pins")
     assert (line.condition, line.value_words, line.photo.shot) == ("repair", "lowest torque: 4.6 N·m", "pins")
     assert report.findings.count() == 4
+
+
+def test_a_fault_of_an_earlier_report_is_left_for_a_judgement_of_its_own(hand):
+    before = make_report()
+    make_line(report=before, part="case", condition="attend")
+    close_report(report=before, by=before.begun_by)
+    hand.goto(at(make_report(instrument=before.instrument), "outside"))
+    hand.get_by_role("button", name="All of this group sound").tap()
+    expect(pressed(hand)).to_have_count(2)
+    expect(hand.locator("#part-case :checked")).to_have_count(0)
+    expect(hand.get_by_text("1 part was Attend before: look at it by itself.")).to_be_visible()
 
 
 def too_small(hand) -> list[str]:
