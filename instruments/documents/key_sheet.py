@@ -1,4 +1,4 @@
-"""The key sheet for the bench: the marked keyboard, each marked key with boxes to tick, lines for more."""
+"""The key sheet for the bench: the marked keyboard, each mark with boxes to tick, lines for more."""
 
 from dataclasses import dataclass, field
 from datetime import date
@@ -16,13 +16,25 @@ class KeySheetLine:
 
 
 @dataclass(frozen=True)
+class KeySheetGroup:
+    """One fault, with what was noted, and every key that bears it so: "C4, 40"."""
+
+    fault: str
+    note: str
+    keys: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class KeySheet:
+    """With `groups` the marks are printed by fault, without by key."""
+
     stock_number: str
     name: str
     compass: str
     said: str
     printed_on: date
     lines: tuple[KeySheetLine, ...]
+    groups: tuple[KeySheetGroup, ...] = field(metadata={"hashed": False})  # the lines again, by fault
     strip: Drawing = field(metadata={"hashed": False})  # follows from the lines
 
 

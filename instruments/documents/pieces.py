@@ -228,6 +228,21 @@ def table_row(table: Element, cells: list[list[Flowable]], widths: list[float], 
     )
 
 
+class TickBox(Flowable):
+    """An empty square to tick with a pencil."""
+
+    SIDE = 11
+
+    def wrap(self, width, height):
+        return self.SIDE, self.SIDE + 1
+
+    def draw(self):
+        with self.canv.artifact():
+            self.canv.setStrokeColor(styles.INK)
+            self.canv.setLineWidth(0.7)
+            self.canv.rect(0.5, 0.5, self.SIDE - 1, self.SIDE - 1)
+
+
 class WritingLines(Flowable):
     """A line to write on for each of the words, which stand small below it."""
 
