@@ -50,7 +50,7 @@ def condition_pair_of(
     walks = walk_of(first), walk_of(second)
     parts = paired(*walks)
     rows = tuple(
-        PartRow(each.part.label, (_cell(each.before), _cell(each.after)), _difference(each)) for each in parts
+        PartRow(each.part.label, (_cell(each.before), _later_cell(each)), _difference(each)) for each in parts
     )
     pictures = [
         finding
@@ -111,6 +111,12 @@ def _cell(finding: Finding | None) -> Cell:
     keys = f"keys {finding.keys}" if finding.keys else ""
     note = "; ".join(filter(None, [finding.note.rstrip("."), finding.value_words, keys]))
     return Cell(finding.get_condition_display(), note)
+
+
+def _later_cell(each: PairedPart) -> Cell:
+    cell = _cell(each.after)
+    left_out = [f"{value.name} not measured this time" for value in each.pair.left_out]
+    return Cell(cell.grade, "; ".join(filter(None, [cell.note, *left_out])))
 
 
 def _difference(each: PairedPart) -> str:

@@ -195,6 +195,14 @@ def out_and_back():
     return out, back
 
 
+def test_a_figure_not_taken_again_is_said_and_is_no_change(signed_in, out_and_back):
+    out, back = out_and_back
+    make_line(report=back, part="pins")
+    page = compare(signed_in, out, back)
+    assert "nothing changed, 18 cannot be compared" in page
+    assert "Lowest torque: 8 N·m before, not measured this time." in page
+
+
 def test_two_reports_stand_side_by_side_the_changed_part_first(signed_in, out_and_back):
     page = compare(signed_in, *out_and_back)
     assert "1 part changed, 18 cannot be compared" in page

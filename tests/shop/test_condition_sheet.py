@@ -96,6 +96,13 @@ def test_a_pair_tells_the_difference_and_puts_it_first(out, back):
     assert text.index("Wrest pins and plank") < text.index("Case and finish")
 
 
+def test_a_figure_not_taken_again_is_said_and_is_no_difference(out, back):
+    make.make_line(report=back, part="pins")
+    text = Reading(condition_pair_of(out, back, on=make.A_DAY)).text
+    assert "Sound. Lowest torque not measured this time" in text
+    assert "Differs" not in text
+
+
 @pytest.fixture
 def photographed(out):
     photo = make.make_photo(instrument=out.instrument)

@@ -56,6 +56,11 @@ class ValuePair:
     def is_changed(self) -> bool:
         return bool(self.before and self.after) and self.before != self.after
 
+    @property
+    def is_left_out(self) -> bool:
+        """Measured before and not this time: nothing is known to have changed."""
+        return bool(self.before) and not self.after
+
 
 @dataclass(frozen=True)
 class PartPair:
@@ -68,6 +73,11 @@ class PartPair:
     @property
     def is_changed(self) -> bool:
         return self.change in CHANGED
+
+    @property
+    def left_out(self) -> list[ValuePair]:
+        """What was measured before and not this time, of a part that was looked at both times."""
+        return [] if self.change == UNKNOWN else [value for value in self.values if value.is_left_out]
 
 
 def compared(parts: Iterable[str], before: dict[str, Line], after: dict[str, Line]) -> list[PartPair]:
@@ -90,8 +100,16 @@ def _change(before: Line | None, after: Line | None, values: Sequence[ValuePair]
     step = GRADES.index(after.condition) - GRADES.index(before.condition)
     if step:
         return WORSE if step > 0 else BETTER
-    said = [(line.note, line.keys, set(line.signs)) for line in (before, after)]
-    return OTHERWISE if said[0] != said[1] or any(value.is_changed for value in values) else SAME
+    is_changed = _says_otherwise(before, after) or any(value.is_changed for value in values)
+    return OTHERWISE if is_changed else SAME
+
+
+def _says_otherwise(before: Line, after: Line) -> bool:
+    """Of a part sound both times a word that is only not said again is no change."""
+    said, now = ((line.note, line.keys, set(line.signs)) for line in (before, after))
+    if after.condition == "sound":
+        return any(later and later != earlier for earlier, later in zip(said, now, strict=True))
+    return said != now
 
 
 def _values(before: Sequence[Value], after: Sequence[Value]) -> tuple[ValuePair, ...]:

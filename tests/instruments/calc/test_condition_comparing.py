@@ -18,6 +18,9 @@ def change(before: Line | None, after: Line | None) -> str:
         (Line("sound"), Line("repair"), "worse"),
         (Line("replace"), Line("attend"), "better"),
         (Line("sound", "new"), Line("sound", "worn"), "otherwise"),
+        (Line("sound"), Line("sound", "a new scratch"), "otherwise"),
+        (Line("sound", "as ever", keys="C4"), Line("sound"), "same"),
+        (Line("attend", "one chip"), Line("attend"), "otherwise"),
         (Line("attend", keys="C4"), Line("attend", keys="C4, D4"), "otherwise"),
         (Line("attend", signs=("split",)), Line("attend"), "otherwise"),
         (Line("sound", "as ever"), Line("sound", "as ever"), "same"),
@@ -62,8 +65,10 @@ def test_answers_are_compared_in_words():
 
 
 def test_a_value_measured_once_stands_there_alone():
-    (value,) = compared(["pins"], {"pins": torque("8")}, {"pins": Line("sound")})[0].values
+    (pair,) = compared(["pins"], {"pins": torque("8")}, {"pins": Line("sound")})
+    (value,) = pair.values
     assert (value.before, value.after, value.difference) == ("8 N·m", "", "")
+    assert (pair.change, pair.left_out) == ("same", [value])
 
 
 def test_changed_parts_come_first_the_worse_ones_before_the_better():
