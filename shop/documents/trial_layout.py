@@ -63,11 +63,21 @@ def lay_out(agreement: TrialAgreement) -> bytes:
         notice=DRAFT if agreement.draft else "",
     )
     signing = _signing(agreement)
-    front = _largest_that_fits([_front(agreement, *settings) for settings in FRONTS], FIRST_PAGE_HEIGHT)
     room = FURTHER_PAGE_HEIGHT - pour.height_of(signing, WIDTH) - SPACE_ABOVE_SIGNING
-    back = _largest_that_fits([_terms(agreement, setting) for setting in CLAUSE_SETTINGS], room)
+    front, back = _two_pages(agreement, room)
     turn = [pour.NewPage()] if pour.height_of(front, WIDTH) <= FIRST_PAGE_HEIGHT else []
     return print_sheet([*front, *turn, *back, *signing, *_cancellation_form(agreement)], imprint)
+
+
+def _two_pages(agreement: TrialAgreement, room: float) -> tuple[list[Flowable], list[Flowable]]:
+    """The endings stand on the front; where its condition takes long to tell, over the terms."""
+    whole = [[*_front(agreement, *each), *_endings(agreement, each[1])] for each in FRONTS]
+    terms = [_terms(agreement, setting) for setting in CLAUSE_SETTINGS]
+    if any(pour.height_of(pieces, WIDTH) <= FIRST_PAGE_HEIGHT for pieces in whole):
+        return _largest_that_fits(whole, FIRST_PAGE_HEIGHT), _largest_that_fits(terms, room)
+    front = _largest_that_fits([_front(agreement, *each) for each in FRONTS], FIRST_PAGE_HEIGHT)
+    endings = _endings(agreement, styles.TIGHT)
+    return front, _largest_that_fits([[*endings, *each] for each in terms], room)
 
 
 def _largest_that_fits(settings: list[list[Flowable]], room: float) -> list[Flowable]:
@@ -82,7 +92,6 @@ def _front(agreement: TrialAgreement, photo_height: float, setting: styles.Setti
         *_instrument(agreement, photo_height, setting),
         *_condition(agreement, setting),
         *_money_and_days(agreement, setting),
-        *_endings(agreement, setting),
     ]
 
 
@@ -109,7 +118,7 @@ def _party(label: str, party: Party) -> list[Flowable]:
     return [
         *p(label, styles.LABEL),
         *p(party.name, styles.DATA_STRONG),
-        *p(party.address, styles.DATA),
+        *p(", ".join(line.strip() for line in party.address.splitlines() if line.strip()), styles.DATA),
         *p(" \u00b7 ".join(each for each in party.contacts if each), styles.BASIS),
     ]
 
@@ -147,7 +156,19 @@ def _condition(agreement: TrialAgreement, setting: styles.Setting) -> list[Flowa
 
 
 def _condition_tables(lines: tuple[ConditionLine, ...]) -> list[Flowable]:
-    """Long lists stand in two tables side by side."""
+    """Of a long list, what has a note stands in tables, and the rest in a sentence for each grade."""
+    if len(lines) <= LINES_FOR_ONE_TABLE:
+        return condition_table(lines)
+    parts: dict[str, list[str]] = {}
+    for line in lines:
+        if not line.note:
+            parts.setdefault(line.grade, []).append(line.part.lower())
+    told = [f"{grade}: {', '.join(those)}." for grade, those in parts.items()]
+    noted = _side_by_side(tuple(line for line in lines if line.note))
+    return [*noted, *(piece for words in told for piece in p(words, styles.DATA))]
+
+
+def _side_by_side(lines: tuple[ConditionLine, ...]) -> list[Flowable]:
     if len(lines) <= LINES_FOR_ONE_TABLE:
         return condition_table(lines)
     middle = (len(lines) + 1) // 2

@@ -67,8 +67,8 @@ def paper() -> Reading:
     [
         "Agreement T26-003, terms 2026-1 13 March 2026",
         "Home trial agreement Halden & Rook, stock 26-014, at home with Wilf Arden until 25 April 2026.",
-        "The shop Castlemere Pianos 4 Tannery Yard Castlemere 01632 960 114",
-        "The customer Wilf Arden 19 Saltmarsh Row Castlemere",
+        "The shop Castlemere Pianos 4 Tannery Yard, Castlemere 01632 960 114",
+        "The customer Wilf Arden 19 Saltmarsh Row, Castlemere",
         "Serial 31 447 on the frame, photographed",
         "Made about 1912 date pencilled on key 1",
         "Stock number 26-014",
@@ -201,6 +201,18 @@ def test_agreement_with_every_clause_and_a_long_name_keeps_to_two_pages_and_the_
     reading = printed(clauses=clauses, instrument=instrument, cancellation_form=True)
     assert reading.page_count == 3
     assert reading.page_texts[1].count("Signature") == 2
+
+
+def test_agreement_after_a_whole_walk_round_keeps_to_two_pages():
+    condition = (
+        *(ConditionLine(f"Part number {number}", "Sound") for number in range(18)),
+        ConditionLine("Hammers", "Sound", "refaced"),
+        ConditionLine("Fall and name", "Sound", "clean; the name is whole"),
+    )
+    faults = ("Key tops: one head chipped at the front.", "Dampers: two bass dampers ring on.")
+    reading = printed(instrument=replace(INSTRUMENT, condition=condition, faults=faults))
+    assert reading.page_count == 2
+    assert "Sound: part number 0, part number 1," in reading.text and "refaced" in reading.text
 
 
 def test_agreement_takes_a_dollar_sign_in_a_clause_as_it_is():
