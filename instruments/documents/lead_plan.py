@@ -9,9 +9,9 @@ from instruments.calc.exact import plain
 from instruments.calc.touchweight import KeyPlan, KeyVerdict, PlacedLead
 from instruments.documents import styles
 from instruments.documents.fingerprint import content_hash, in_fours
-from instruments.documents.pieces import Rule, bulleted, heading
+from instruments.documents.pieces import Rule, TickBox, WritingLine, bulleted, heading
 from instruments.documents.sheet import WIDTH, Imprint, print_sheet
-from instruments.documents.tables import plain_table
+from instruments.documents.tables import Cell, plain_table
 from instruments.documents.text import p
 from instruments.leading import LeadPlan
 
@@ -20,7 +20,7 @@ CAUTION = (
     " afterwards, and keep swarf in a closed box. Follow the rules in force where you work."
 )
 HEADINGS = ("Done", "Key", "Take out", "Put in", "Now", "Then", "Weighed")
-SHARES = (0.08, 0.1, 0.22, 0.28, 0.11, 0.11, 0.1)
+SHARES = (0.07, 0.08, 0.21, 0.26, 0.11, 0.11, 0.16)
 
 
 def lead_plan_sheet(plan: LeadPlan, instrument, *, on: date) -> bytes:
@@ -61,15 +61,15 @@ def _pieces(plan: LeadPlan, instrument) -> list[Flowable]:
     return pieces
 
 
-def _row(key: KeyPlan, now: KeyVerdict) -> list[str]:
+def _row(key: KeyPlan, now: KeyVerdict) -> list[Cell]:
     return [
-        "",
+        [TickBox()],
         note_label(key.key),
         _words(key.take_out),
         _words(key.put_in),
         f"{plain(now.down_g)} / {plain(now.up_g)}",
         f"{round(key.down_after_g, 1)} / {round(key.up_after_g, 1)}",
-        "",
+        [WritingLine()],
     ]
 
 

@@ -243,6 +243,22 @@ class TickBox(Flowable):
             self.canv.rect(0.5, 0.5, self.SIDE - 1, self.SIDE - 1)
 
 
+class WritingLine(Flowable):
+    """A line to write a figure on, as wide as its column lets it be."""
+
+    HEIGHT = 15
+
+    def wrap(self, width, height):
+        self.width = width
+        return width, self.HEIGHT
+
+    def draw(self):
+        with self.canv.artifact():
+            self.canv.setStrokeColor(styles.INK)
+            self.canv.setLineWidth(0.5)
+            self.canv.line(0, 1, self.width, 1)
+
+
 class WritingLines(Flowable):
     """A line to write on for each of the words, which stand small below it."""
 

@@ -108,8 +108,12 @@ def test_the_plan_is_printed_with_its_caution(bench, heavy):
     answer = bench.get(
         reverse("instruments:lead_plan_print", args=[heavy.stock_number, heavy.weighings.first().pk])
     )
-    words = Reading(answer.content).text
+    read = Reading(answer.content)
+    words = read.text
     assert answer["Content-Type"] == "application/pdf"
+    ink = read.reader.pages[0].get_contents().get_data()
+    treated = len(lead_plan_of(heavy.weighings.first(), heavy).treated)
+    assert ink.count(b".5 .5 10 10 re") == ink.count(b" 0 1 m ") + ink.count(b"\n0 1 m ") == treated > 0
     assert (
         "Half-inch (14 g) at 107 mm" in words and "Lead is a poison" in words and "friction is 19 g" in words
     )

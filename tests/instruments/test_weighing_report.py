@@ -99,6 +99,9 @@ def test_the_paper_holds_the_charts_and_every_reading(signed_in, technician, fir
     words = "\n".join(page.extract_text() for page in pdf.pages)
     assert words.count("out: friction") == key_count
     assert f"{key_count} keys are out" in words and "Ease the bushings" in words
+    with_readings = [page.extract_text() for page in pdf.pages if "out: friction" in page.extract_text()]
+    assert [text.count("Verdict") for text in with_readings] == [1] * len(with_readings)
+    assert len(with_readings) > 1 or key_count < 60
 
 
 def test_target_of_one_instrument_is_set_with_its_reason_and_judged_by(signed_in, twice):
