@@ -32,7 +32,7 @@ OTHER_SIDE = {
     Occasion.BACK_FROM_TRIAL: "The customer",
     Occasion.AS_SOLD: "The buyer",
 }
-NOT_EXAMINED = Cell("Not examined")
+NOT_LOOKED_AT = Cell("Not looked at")
 
 
 def condition_sheet_of(report: ConditionReport, *, on: date, other_side: str = "") -> bytes:
@@ -107,7 +107,7 @@ def _walked(walk: Walk) -> Walked:
 
 def _cell(finding: Finding | None) -> Cell:
     if finding is None:
-        return NOT_EXAMINED
+        return NOT_LOOKED_AT
     keys = f"keys {finding.keys}" if finding.keys else ""
     note = "; ".join(filter(None, [finding.note.rstrip("."), finding.value_words, keys]))
     return Cell(finding.get_condition_display(), note)

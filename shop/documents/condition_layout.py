@@ -34,8 +34,8 @@ SETTINGS = ((30 * mm, styles.LOOSE), (24 * mm, styles.TIGHT), (18 * mm, styles.T
 TO_SIGN = ("Signature", "Name in capitals, and the day")
 STILL_OPEN = "not closed yet"
 BOTH_AGREE = (
-    "We have looked at the instrument together and found it as written here. “Not examined” means that"
-    " nothing is said of that part, neither good nor bad."
+    "We have looked at the instrument together and found it as written here. “Not looked at” and"
+    " “Not examined” mean that nothing is said of that part, neither good nor bad."
 )
 
 

@@ -20,7 +20,7 @@ class Walked:
 
 @dataclass(frozen=True)
 class Cell:
-    """What one report says of a part; the grade is never empty, "not examined" is said."""
+    """What one report says of a part; the grade is never empty, "not looked at" is said."""
 
     grade: str
     note: str = ""

@@ -59,7 +59,15 @@ def test_every_part_stands_on_the_sheet(out):
 
 def test_what_was_not_looked_at_is_stated(out):
     in_words = 1
-    assert sheet(out).text.count("Not examined") == 18 + in_words
+    assert sheet(out).text.count("Not looked at") == 18 + in_words
+
+
+def test_a_part_ticked_as_not_examined_is_told_from_one_not_looked_at(out):
+    in_words = 1
+    make.make_line(report=out, part="frame", condition="not_examined")
+    text = sheet(out).text
+    assert text.count("Not examined") == 1 + in_words
+    assert text.count("Not looked at") == 17 + in_words
 
 
 def test_values_keys_climate_and_who_wrote_it_are_told(out):
