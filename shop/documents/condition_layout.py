@@ -25,6 +25,7 @@ from shop.documents.letterhead import letterhead
 
 GAP = 22
 HALF = (WIDTH - GAP) / 2
+HEAD_GAP = 14
 CELL_GAP = 6
 HALF_WIDTHS = [HALF * 0.3, HALF * 0.23, HALF * 0.47 - 2 * CELL_GAP]
 PAIR_WIDTHS = [WIDTH * 0.17, WIDTH * 0.31, WIDTH * 0.31, WIDTH * 0.21 - 3 * CELL_GAP]
@@ -86,9 +87,18 @@ def _head(sheet: ConditionSheet) -> list[Flowable]:
         Rule(colour=styles.INK, before=6, after=4),
         *facts_grid(sheet.facts),
         Rule(before=3, after=3),
-        *facts_grid(walks, across=2),
-        *[piece for walk in sheet.walks if walk.note for piece in p(walk.note, styles.CAUTION)],
+        *facts_grid(walks, across=2, gap=HEAD_GAP),
+        *_notes(sheet.walks),
     ]
+
+
+def _notes(walks: tuple[Walked, ...]) -> list[Flowable]:
+    """What each report says of the whole, under its own heading."""
+    notes = [p(walk.note, styles.CAUTION) for walk in walks]
+    if len(notes) == 1 or not any(notes):
+        return [piece for note in notes for piece in note]
+    column = (WIDTH - HEAD_GAP) / 2
+    return [Columns(notes, [column] * 2, gap=HEAD_GAP)]
 
 
 def _walked(walk: Walked) -> Fact:

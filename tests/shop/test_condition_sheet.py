@@ -111,6 +111,17 @@ def test_a_figure_not_taken_again_is_said_and_is_no_difference(out, back):
     assert "Differs" not in text
 
 
+@pytest.mark.parametrize("notes", [("", "Dry air."), ("Warm hall.", "Dry air.")])
+def test_the_note_of_each_report_stands_under_its_own_heading(out, back, notes):
+    for report, note in zip((out, back), notes, strict=True):
+        report.note = note
+    places = Reading(condition_pair_of(out, back, on=make.A_DAY)).places(0)
+    left = {text: x for text, x, *_ in reversed(places)}
+    headings = [left[report.get_occasion_display()] for report in (out, back)]
+    assert headings[0] < headings[1]
+    assert all(left[note] == pytest.approx(x) for note, x in zip(notes, headings, strict=True) if note)
+
+
 @pytest.fixture
 def photographed(out):
     photo = make.make_photo(instrument=out.instrument)
