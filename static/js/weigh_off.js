@@ -141,7 +141,14 @@
       else if (was === "waiting" && !waiting.has(one.name)) { show(one, "saved"); arrived = true; }
     }
     tally();
-    if (arrived) document.querySelector("#so-far")?.dispatchEvent(new Event("weighed"));
+    if (arrived) soFar ||= setTimeout(showSoFar, 2000);
+  }
+
+  // What is so far follows while somebody types on, not only once they rest.
+  let soFar = 0;
+  function showSoFar() {
+    soFar = 0;
+    document.querySelector("#so-far")?.dispatchEvent(new Event("weighed"));
   }
 
   function tally() {
@@ -149,6 +156,8 @@
     const full = boxes.filter((one) => sideOf(one) === "up" && kept.get(one) && kept.get(partner(one))).length;
     const waiting = boxes.filter((one) => one.dataset.state === "waiting").length;
     count.textContent = `${full} of ${boxes.length / 2} keys have both weights${waiting ? `; ${waiting} weights not sent yet` : ""}.`;
+    const nothing = document.querySelector("[data-nothing-yet]");
+    if (nothing && [...kept.values()].some(Boolean)) nothing.textContent = nothing.dataset.nothingYet;
     const closing = document.querySelector("form[data-weigh-close]");
     if (!closing) return;
     const missing = boxes.length / 2 - full;

@@ -121,3 +121,18 @@ def test_downs_first_then_ups_and_a_correction_that_stays_in_sight(open_for, tec
     expect(page.locator("#down1[data-state=saved]")).to_have_count(1)
     assert (readings(weighing)[1], corrections()) == ((50, 28), 1)
     assert faults_of(page) == []
+
+
+def test_what_is_so_far_follows_the_keys_as_they_are_kept(open_for, technician, weighing):
+    page = open_for(technician, viewport=PHONE, has_touch=True, is_mobile=True)
+    page.goto(entry(weighing))
+    expect(page.locator("#so-far")).to_contain_text("Nothing has been weighed yet.")
+    page.context.set_offline(True)
+    page.get_by_label("A0 down-weight").fill("52")
+    page.keyboard.press("Enter")
+    expect(page.locator("#so-far")).to_contain_text("The first weights are written.")
+    page.context.set_offline(False)
+    # Somebody types on without a rest of two seconds.
+    for key in range(2, 11):
+        page.locator(f"#down{key}").press_sequentially("52\n", delay=120)
+    expect(page.locator("#so-far figure")).to_be_visible(timeout=1_500)
