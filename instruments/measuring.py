@@ -1,16 +1,27 @@
 """The latest measurements of one instrument: what was measured, when, and what it says."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
+from django.db.models import Count
 from django.urls import reverse
 
 from instruments.calc.wire_surveys import summed
 from instruments.climate_report import RoomReading
-from instruments.models import Instrument
+from instruments.models import Instrument, PinSurvey
 from instruments.pin_report import pin_report
 from instruments.pitch_report import PitchReport
 from instruments.touch import verdict_of
+
+
+@dataclass(frozen=True)
+class Fuller:
+    """Of a newest survey that is a sample: how many it read, and an earlier one that read more."""
+
+    read_now: int
+    read: int
+    on: date
+    url: str
 
 
 @dataclass(frozen=True)
@@ -26,6 +37,7 @@ class Measure:
     sentence: str = ""
     more: tuple[str, ...] = ()
     url: str = ""
+    fuller: Fuller | None = None
 
 
 def measures_of(instrument: Instrument) -> list[Measure]:
@@ -58,7 +70,18 @@ def _pins(instrument: Instrument) -> Measure:
     survey.instrument = instrument
     report = pin_report(survey)
     below = tuple(f"{each.count} below {each.line}." for each in report.counts if each.count)
-    return _surveyed(kind, survey, report.sentence, below)
+    shown = _surveyed(kind, survey, report.sentence, below)
+    return shown if survey.is_whole else replace(shown, fuller=_fuller(survey, len(report.rows)))
+
+
+def _fuller(survey: PinSurvey, read_now: int) -> Fuller | None:
+    """The fullest of the surveys, the newest of them where they tie, if it read more than this one."""
+    counted = survey.instrument.pin_surveys.annotate(read=Count("readings"))
+    fullest = counted.filter(read__gt=read_now).order_by("-read", "-measured_on", "-pk").first()
+    if fullest is None or fullest.pk == survey.pk:
+        return None
+    fullest.instrument = survey.instrument
+    return Fuller(read_now, fullest.read, fullest.measured_on, fullest.get_absolute_url())
 
 
 def _pitch(instrument: Instrument) -> Measure:

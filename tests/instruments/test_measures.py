@@ -1,3 +1,4 @@
+from datetime import timedelta
 from decimal import Decimal
 from uuid import uuid4
 
@@ -40,6 +41,28 @@ def test_the_latest_of_each_stands_on_one_page(client, technician, measured):
     words = hub(client, measured).content.decode()
     for said in ("Two pins read", "two raises", "3 plain strings pull", "mould can grow", "keys weighed"):
         assert said in words
+
+
+@pytest.mark.parametrize(("is_whole", "is_said"), [(False, True), (True, False)])
+def test_a_sample_points_to_the_fuller_survey_before_it(client, technician, is_whole, is_said):
+    client.force_login(technician)
+    instrument = make.make_instrument()
+    many = [(key, 1, "8") for key in range(20, 77)]
+    fuller = make.make_pin_survey(instrument=instrument, readings=many)
+    make.make_pin_survey(instrument=instrument, on=make.A_DAY + timedelta(days=9), is_whole=is_whole)
+    link = f'A sample of 2; <a href="{fuller.get_absolute_url()}">the survey of 57 pins on 21 March 2026</a>'
+    for page in (hub(client, instrument), client.get(instrument.get_absolute_url())):
+        assert (link in page.content.decode()) == is_said
+
+
+def test_a_fuller_survey_after_a_sample_points_nowhere(client, technician, measured):
+    client.force_login(technician)
+    make.make_pin_survey(
+        instrument=measured,
+        readings=[(key, 1, "8") for key in range(20, 30)],
+        on=make.A_DAY + timedelta(days=9),
+    )
+    assert "A sample of" not in hub(client, measured).content.decode()
 
 
 def test_nothing_measured_says_what_to_do(client, technician):
