@@ -1,5 +1,7 @@
 """A walk round an instrument with one hand on a phone."""
 
+import re
+
 import pytest
 from django.conf import settings
 from django.urls import reverse
@@ -101,7 +103,8 @@ def test_a_walk_goes_on_without_a_connection_and_arrives_once(hand):
     assert not report.findings.exists()
     hand.context.set_offline(False)
     hand.goto(report.get_absolute_url())
-    expect(hand.locator(".outbox-count")).to_have_text("2 sent")
+    # The page that is left may have sent one of them already.
+    expect(hand.locator(".outbox-count")).to_have_text(re.compile(r"^[12] sent"))
     sound = dict.fromkeys(PARTS_AT[Station.OUTSIDE] + PARTS_AT[Station.LID], "sound")
     assert dict(report.findings.values_list("part", "condition")) == sound | {"frame": "attend"}
     assert report.findings.get(part="frame").photo
