@@ -52,7 +52,10 @@ class KeyRow:
 
 
 class KeyWeightsForm(forms.Form):
-    """`readings` holds what was given: (key, down, up), lowest key first, a weight not given being None."""
+    """`readings` holds what was given: (key, down, up), lowest key first, a weight not given being None.
+
+    Each form built on it says by `problems_of(key, down, up)` what cannot stand in a row, in sentences.
+    """
 
     pasted = forms.CharField(
         label="Paste readings",
@@ -126,9 +129,6 @@ class KeyWeightsForm(forms.Form):
             return None
         row.wrong += self.problems_of(row.key, down, up)
         return (row.key, down, up)
-
-    def problems_of(self, key: int, down: Decimal | None, up: Decimal | None) -> list[str]:
-        raise NotImplementedError
 
     def _add(self, given: dict[int, Reading], name: str, line: LineReading) -> None:
         """One weight for each side of a key, however many ways it was given."""

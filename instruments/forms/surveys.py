@@ -90,7 +90,11 @@ class MeasuredForm(forms.Form):
 
 
 class SurveyForm(MeasuredForm):
-    """Boxes by key, and lines to paste; `readings` holds what both say together."""
+    """Boxes by key, and lines to paste; `readings` holds what both say together.
+
+    Each kind of survey adds three methods: `lines_of(text)`, the pasted readings by place and a sentence for
+    each line that was not read; `called(place)`, the name of a place; and `problems(readings)`.
+    """
 
     columns = ("",)
     decimals = 2
@@ -132,16 +136,6 @@ class SurveyForm(MeasuredForm):
     def kept(self, value: Decimal) -> Decimal:
         """No finer than the database keeps."""
         return round(value, self.decimals)
-
-    def lines_of(self, text: str) -> tuple[list[tuple[tuple[int, ...], Decimal]], list[str]]:
-        """The pasted readings by place, and a sentence for each line that was not read."""
-        raise NotImplementedError
-
-    def called(self, place: tuple[int, ...]) -> str:
-        raise NotImplementedError
-
-    def problems(self, readings: list[tuple]) -> list[Problem]:
-        raise NotImplementedError
 
     def _say(self, problem: Problem) -> None:
         """Beside the row it speaks of, where that row was typed; else beside the lines."""
