@@ -5,6 +5,7 @@ from django.db.models.functions import Coalesce
 
 from instruments.models import Instrument
 from shop.models import AskingPrice, CostLine, CreditEntry, Payment, Person, Promise, Purchase, Sale
+from shop.ownership import stock_only
 from shop.states import PromiseKind
 from workorders.models import PartUsed, TimeSpent
 
@@ -16,12 +17,13 @@ def _sum_of(rows: QuerySet, field: str, outer: str) -> Coalesce:
 
 
 def stock_at_cost() -> QuerySet:
-    """Every instrument with purchase, costs, bench, price asked and price sold, newest first."""
+    """The shop's instruments with purchase, costs, bench, price asked and price sold, newest first."""
     newest_purchase = Purchase.objects.filter(instrument=OuterRef("pk")).values("price_minor")[:1]
     newest_price = AskingPrice.objects.filter(instrument=OuterRef("pk")).values("amount_minor")[:1]
     standing_sale = Sale.objects.filter(instrument=OuterRef("pk"), promise__closed_at__isnull=True)
     return (
-        Instrument.objects.annotate(
+        stock_only(Instrument.objects)
+        .annotate(
             paid_minor=Subquery(newest_purchase),
             lines_minor=_sum_of(CostLine.objects, "amount_minor", "instrument"),
             labour_minor=_sum_of(TimeSpent.objects, "cost_minor", "item__order__instrument"),

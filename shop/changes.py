@@ -12,7 +12,7 @@ from django.db.models import CharField, Model, OuterRef, QuerySet, Subquery, Val
 
 from instruments.models import ConditionReport, Instrument, Photo
 from shop.field_words import FieldWords, shown_fields
-from shop.models import Listing, Promise, Trial
+from shop.models import Listing, Promise, TakenIn, Trial
 from shop.written import KINDS, Kind
 from workorders.models import WorkItem, WorkOrder
 
@@ -27,6 +27,7 @@ TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (Listing, "instrument", ""),
     (Promise, "instrument", "shop.see_people"),
     (Trial, "instrument", "shop.see_people"),
+    (TakenIn, "instrument", "shop.see_people"),
 )
 
 

@@ -4,10 +4,12 @@ from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
 from instruments.models import Instrument
 from shop.models import AskingPrice, Promise
+from shop.ownership import without_customers_own
 
 
 def instruments_to_offer() -> QuerySet:
     """Promised to nobody, each with `price_now`, the newest asking price in minor units or None."""
     newest = AskingPrice.objects.filter(instrument=OuterRef("pk")).order_by("-id").values("amount_minor")
     promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
-    return Instrument.objects.filter(~Exists(promised)).annotate(price_now=Subquery(newest[:1]))
+    free = without_customers_own(Instrument.objects.filter(~Exists(promised)))
+    return free.annotate(price_now=Subquery(newest[:1]))

@@ -15,6 +15,7 @@ from shop.calc.drafting import beyond_the_record, draft
 from shop.calc.protected import protected_material_sentence
 from shop.facts import listing_facts
 from shop.models import Listing, Promise, ShopProfile
+from shop.ownership_problems import ownership_problems
 from shop.private_names import names_somebody, private_names
 from shop.states import PromiseKind
 from workorders.models import WorkItem
@@ -219,6 +220,7 @@ def listing_problems(
 ) -> list[Problem]:
     """Everything that speaks against showing it; `weighed` and `keys` where they are at hand already."""
     return [
+        *ownership_problems(instrument, with_names=with_names),
         *promise_problems(instrument, with_names=with_names),
         *price_problems(instrument),
         *photo_problems(instrument),
@@ -233,6 +235,7 @@ def listing_problems(
 def dealing_problems(instrument: Instrument) -> list[Problem]:
     """For a hold, a home trial, an exchange or a sale of this instrument."""
     return [
+        *ownership_problems(instrument),
         *promise_problems(instrument),
         *protected_material_problems(instrument),
         *open_work_problems(instrument, blocks=False),

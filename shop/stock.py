@@ -3,7 +3,8 @@
 from django.db.models import Exists, F, OuterRef, QuerySet, Subquery
 
 from instruments.models import Instrument, Photo
-from shop.models import AskingPrice, Listing, Promise, Purchase
+from shop.models import AskingPrice, Listing, Promise, Purchase, TakenIn
+from shop.ownership import customers_own, stock_only, without_customers_own
 from shop.states import PromiseKind
 from workorders.models import WorkItem
 
@@ -15,7 +16,8 @@ STATES = {
     "trial": "Out on home trial",
     "open_work": "With open work",
     "sold": "Sold",
-    "all": "Everything, sold too",
+    "customers": "Customers’ own, here for work",
+    "all": "Everything, sold and customers’ too",
 }
 SORTS = {
     "newest": ("Newest first", ["-id"]),
@@ -29,8 +31,10 @@ SORTS = {
 
 
 def stock_with_state() -> QuerySet[Instrument]:
-    """With price_now, promise_kind and promise_until, is_sold, is_in_window, has_open_work, first_photo."""
+    """With price_now, promise_kind and promise_until, is_sold, is_in_window, has_open_work, first_photo, and
+    here_for_work_until where it is a customer's own."""
     promise = Promise.objects.open().filter(instrument=OuterRef("pk"))
+    taken_in = TakenIn.objects.here().filter(instrument=OuterRef("pk"))
     photo = Photo.objects.kept().filter(instrument=OuterRef("pk")).order_by("position", "id")
     return Instrument.objects.annotate(
         price_now=newest_price(),
@@ -38,6 +42,7 @@ def stock_with_state() -> QuerySet[Instrument]:
         is_sold=Exists(promise.filter(kind=PromiseKind.SALE)),
         promise_until=Subquery(promise.values("until")[:1]),
         is_in_window=Exists(Listing.objects.in_window().filter(instrument=OuterRef("pk"))),
+        here_for_work_until=Subquery(taken_in.values("until")[:1]),
         has_open_work=Exists(WorkItem.objects.open().filter(order__instrument=OuterRef("pk"))),
         first_photo=Subquery(photo.values("pk")[:1]),
     )
@@ -58,19 +63,22 @@ def with_purchase(stock: QuerySet[Instrument]) -> QuerySet[Instrument]:
 
 
 def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
-    """The instruments of one of STATES. Sold ones are only in "sold" and in "all"."""
+    """The instruments of one of STATES; sold ones and customers' own only where they are asked for."""
+    if state == "all":
+        return stock
+    if state == "customers":
+        return customers_own(stock).filter(here_for_work_until__isnull=False)
+    if state == "sold":
+        return stock_only(stock).filter(is_sold=True)
+    stock = without_customers_own(stock)
     unsold = stock.filter(is_sold=False)
     match state:
-        case "all":
-            return stock
         case "free":
             return stock.filter(promise_kind__isnull=True)
         case "window":
             return stock.filter(is_in_window=True)
         case "hold" | "trial":
             return stock.filter(promise_kind=state)
-        case "sold":
-            return stock.filter(is_sold=True)
         case "open_work":
             return unsold.filter(has_open_work=True)
         case _:
@@ -79,6 +87,8 @@ def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
 
 def state_words(instrument: Instrument) -> str:
     """What stands beside an instrument in the list: "on home trial until 3 May 2026", "in the window"."""
+    if instrument.here_for_work_until:
+        return f"Customer’s own, until {instrument.here_for_work_until:%-d %B %Y}"
     if instrument.promise_kind:
         until = f" until {instrument.promise_until:%-d %B %Y}" if instrument.promise_until else ""
         return PROMISED[instrument.promise_kind] + until

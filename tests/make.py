@@ -38,7 +38,7 @@ from instruments.models import (
 from instruments.scans import prepare_scan, stored_scan
 from shop.actions.listing import publish_listing
 from shop.actions.trials import draft_trial, start_trial
-from shop.models import AskingPrice, Listing, Person, Purchase, Trial
+from shop.models import AskingPrice, Listing, Person, Purchase, TakenIn, Trial
 from tests.pictures import prepared
 from tests.scans import pdf_upload
 from workorders.models import ItemKeyMark, Task, TaskSuggestion, WorkItem, WorkOrder
@@ -139,6 +139,21 @@ def make_trial(*, instrument=None, person=None, by=None, on: date = A_DAY, **ter
 
 def make_running_trial(*, on: date = A_DAY, **terms) -> Trial:
     return start_trial(trial=make_trial(on=on, **terms), method="transfer", by=somebody(), on=on)
+
+
+@transaction.atomic
+def make_taken_in(*, instrument=None, person=None, by=None, on: date = A_DAY, **fields) -> TakenIn:
+    """A customer's own instrument, here for work."""
+    fields = {"until": on + timedelta(days=60), "condition": "Worn, complete."} | fields
+    number = next_number("customers", on=on, prefix="C")
+    return TakenIn.objects.create(
+        number=next_number("taken_in", on=on, prefix="R"),
+        instrument=instrument or make_instrument(stock_number=number),
+        person=person or make_person(),
+        taken_in_on=on,
+        taken_in_by=by or somebody(),
+        **fields,
+    )
 
 
 def make_photo(*, instrument=None, by=None, is_public: bool = True, colour: str = "sienna") -> Photo:

@@ -9,12 +9,14 @@ from instruments.models import Instrument, Move
 
 
 @transaction.atomic
-def create_instrument(*, by, on: date, **identity) -> Instrument:
-    """Give an instrument its stock number and its first place. `identity` holds fields of Instrument.
+def create_instrument(*, by, on: date, series: str = "stock", prefix: str = "", **identity) -> Instrument:
+    """Give an instrument its number and its first place. `identity` holds fields of Instrument.
 
+    What is not stock is numbered in a series of its own, so that stock numbers keep no gaps.
     Raises ValueError when `made` is not EDTF.
     """
-    instrument = Instrument(stock_number=next_number("stock", on=on), logged_by=by, **identity)
+    number = next_number(series, on=on, prefix=prefix)
+    instrument = Instrument(stock_number=number, logged_by=by, **identity)
     save_tracked(instrument, by=by, why=f"Logged as {instrument.stock_number}")
     refresh_search_text(instrument)
     Move.objects.create(

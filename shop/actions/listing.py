@@ -11,6 +11,7 @@ from shop.calc.drafting import Draft, draft
 from shop.facts import listing_facts
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
+from shop.ownership_problems import ownership_problems
 from shop.problems import listing_problems
 from shop.showing import shown_as_it_stands
 from shop.states import ListingState
@@ -37,6 +38,7 @@ def drafted_words(instrument: Instrument) -> dict[str, str]:
 def draft_listing(*, instrument: Instrument, by) -> Listing:
     """Write a listing from the record; words that a person wrote before are replaced, and kept in history."""
     Instrument.objects.select_for_update().get(pk=instrument.pk)
+    refuse_if_blocked(ownership_problems(instrument))
     listing = Listing.objects.filter(instrument=instrument).first() or Listing(
         instrument=instrument, slug=slug_of(instrument)
     )

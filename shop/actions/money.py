@@ -5,7 +5,9 @@ from datetime import date
 from django.db import transaction
 
 from instruments.models import Instrument
+from instruments.problems import refuse_if_blocked
 from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
+from shop.ownership_problems import ownership_problems
 
 
 @transaction.atomic
@@ -21,6 +23,7 @@ def record_purchase(
 ) -> Purchase:
     """Write down how it came to us. A second row corrects the first and stays beside it."""
     Instrument.objects.select_for_update().get(pk=instrument.pk)
+    refuse_if_blocked(ownership_problems(instrument))
     return Purchase.objects.create(
         instrument=instrument,
         seller=seller,
@@ -42,6 +45,7 @@ def add_cost(
 
 
 def set_price(*, instrument: Instrument, amount_minor: int, reason: str = "", by, on: date) -> AskingPrice:
+    refuse_if_blocked(ownership_problems(instrument))
     return AskingPrice.objects.create(
         instrument=instrument, amount_minor=amount_minor, reason=reason, set_on=on, set_by=by
     )

@@ -7,6 +7,7 @@ from shop.models.profile import ShopProfile
 from shop.models.promise import Promise
 from shop.models.purchase import AskingPrice, Clearance, CostLine, Purchase
 from shop.models.sale import Sale
+from shop.models.taken_in import TakenIn
 from shop.models.trial import Trial
 
 __all__ = [
@@ -24,5 +25,6 @@ __all__ = [
     "Purchase",
     "Sale",
     "ShopProfile",
+    "TakenIn",
     "Trial",
 ]

@@ -1,0 +1,82 @@
+"""Whose an instrument is: the shop's stock, or a customer's own that is only here for work.
+
+The one place to ask. What is not the shop's own to sell never stands in the stock list, the stock book or the
+stock at cost, and is never priced, listed, lent or sold.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
+from instruments.models import Instrument
+from shop.models import Person, TakenIn
+
+
+class Whose(Enum):
+    SHOP = "the shop’s stock"
+    CUSTOMER = "a customer’s own"
+
+
+@dataclass(frozen=True)
+class Ownership:
+    """Whose it is, and the paper it is here on: nothing for stock, the taking-in for a customer's own."""
+
+    whose: Whose
+    person: Person | None = None
+    until: date | None = None
+    paper: TakenIn | None = None
+    is_here: bool = True
+
+    @property
+    def is_stock(self) -> bool:
+        """Bought, or to be bought, by the shop: it belongs into the stock book."""
+        return self.whose is Whose.SHOP
+
+    @property
+    def may_be_offered(self) -> bool:
+        """Whether the shop may price, list, lend or sell it."""
+        return self.whose is not Whose.CUSTOMER
+
+
+STOCK = Ownership(Whose.SHOP)
+
+
+def ownership_of(instrument: Instrument) -> Ownership:
+    return ownerships_of([instrument])[instrument.pk]
+
+
+def ownerships_of(instruments: Iterable[Instrument]) -> dict[int, Ownership]:
+    """Whose each is, by its key; the number of queries does not grow with the instruments."""
+    keys = [instrument.pk for instrument in instruments]
+    owned = dict.fromkeys(keys, STOCK)
+    rows = TakenIn.objects.filter(_theirs(), instrument__in=keys).select_related("person").order_by("id")
+    for row in rows:  # the newest is the last to be written
+        owned[row.instrument_id] = Ownership(Whose.CUSTOMER, row.person, row.until, row, row.is_here)
+    return owned
+
+
+def customers_own(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
+    """Only what belongs to customers, whether it is still here or was handed back."""
+    return instruments.filter(Exists(_takings_in()))
+
+
+def without_customers_own(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
+    """Everything that the shop may offer."""
+    return instruments.exclude(Exists(_takings_in()))
+
+
+def stock_only(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
+    """What belongs into the stock book: the shop's own, sold or not. A piano we sold stays in it."""
+    return instruments.exclude(Exists(_takings_in().filter(was_ours=False)))
+
+
+def _takings_in() -> QuerySet[TakenIn]:
+    return TakenIn.objects.filter(_theirs(), instrument=OuterRef("pk"))
+
+
+def _theirs() -> Q:
+    """A piano we sold is its owner's while it is here; one that never was ours is always theirs."""
+    return Q(was_ours=False) | Q(handed_back_on__isnull=True)
