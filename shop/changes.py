@@ -14,7 +14,7 @@ from instruments.models import ConditionReport, Instrument, Photo
 from shop.field_words import FieldWords, shown_fields
 from shop.models import Listing, Promise, TakenIn, Trial
 from shop.written import KINDS, Kind
-from workorders.models import WorkItem, WorkOrder
+from workorders.models import OutsideJob, WorkItem, WorkOrder
 
 ON_A_PAGE = 50
 # Each kind of row with the path from its history to the instrument, and the right it takes to read it.
@@ -24,6 +24,7 @@ TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (ConditionReport, "instrument", ""),
     (WorkOrder, "instrument", ""),
     (WorkItem, "order__instrument", ""),
+    (OutsideJob, "order__instrument", "shop.see_costs"),
     (Listing, "instrument", ""),
     (Promise, "instrument", "shop.see_people"),
     (Trial, "instrument", "shop.see_people"),

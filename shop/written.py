@@ -41,7 +41,7 @@ from shop.models import (
 )
 from shop.states import PaymentPurpose
 from workorders.currency import in_words
-from workorders.models import PartUsed, TimeSpent
+from workorders.models import OutsideBill, PartUsed, TimeSpent
 
 
 @dataclass(frozen=True)
@@ -187,6 +187,10 @@ def _part(row: PartUsed, user) -> str:
     return _sentence(f"{row.item.name}: {row}", in_words(row.cost_minor) if shows else "")
 
 
+def _outside_bill(row: OutsideBill, user) -> str:
+    return _sentence(f"{row.job}: {in_words(row.amount_minor)}", row.note)
+
+
 def _payment(row: Payment, user) -> str:
     verb = "paid by" if row.amount_minor > 0 else "given back to"
     purpose = "" if row.purpose == PaymentPurpose.PRICE else f" {row.get_purpose_display().lower()}"
@@ -248,6 +252,13 @@ KINDS = (
     Kind(CostLine, _cost, right="shop.see_costs"),
     Kind(TimeSpent, _time, path="item__order__instrument", beside=("item", "person")),
     Kind(PartUsed, _part, path="item__order__instrument", beside=("item",)),
+    Kind(
+        OutsideBill,
+        _outside_bill,
+        path="job__order__instrument",
+        right="shop.see_costs",
+        beside=("job__outworker",),
+    ),
     Kind(Payment, _payment, path="promise__instrument", right="shop.see_people", beside=("person",)),
     Kind(CreditEntry, _credit, path="promise__instrument", right="shop.see_people", beside=("person",)),
     Kind(Sale, _sale, right="shop.see_people", beside=("person",)),

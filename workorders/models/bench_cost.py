@@ -76,6 +76,7 @@ class PartUsed(AppendOnly):
     item = models.ForeignKey(WorkItem, on_delete=models.PROTECT, related_name="parts")
     name = models.CharField(max_length=120)
     quantity = models.DecimalField(max_digits=9, decimal_places=2)
+    unit = models.CharField(max_length=10, blank=True)
     cost_minor = models.BigIntegerField("cost of all of them", null=True, blank=True)
     used_on = models.DateField()
     corrects = models.OneToOneField(
@@ -96,4 +97,5 @@ class PartUsed(AppendOnly):
         ]
 
     def __str__(self) -> str:
-        return f"{self.quantity.normalize():f} × {self.name}"
+        unit = f" {self.unit}" if self.unit else ""
+        return f"{self.quantity.normalize():f}{unit} × {self.name}"

@@ -7,8 +7,10 @@ from simple_history.models import HistoricalRecords
 from instruments.calc.exact import plain
 from instruments.models import Photo, Weighing
 from workorders.models.order import WorkOrder
+from workorders.models.outside import OutsideJob
 from workorders.models.task import Task
 from workorders.states import Acceptance, ItemState, OrderState
+from workorders.store_states import Goes
 
 
 class WorkItemQuerySet(models.QuerySet):
@@ -19,16 +21,26 @@ class WorkItemQuerySet(models.QuerySet):
         return self.filter(state=ItemState.DONE)
 
     def can_be_done_now(self):
-        """Open, and nothing that must come first is still open."""
-        return self.open().filter(~Exists(self._open_needs()))
+        """Open, here, and nothing that must come first is still open."""
+        return self.open().filter(~Exists(self._open_needs()), ~self._is_away())
 
     def waiting(self):
-        """Open, and something that must come first is open too."""
-        return self.open().filter(Exists(self._open_needs()))
+        """Open, and something that must come first is open too, or it is out of the house."""
+        return self.open().filter(Exists(self._open_needs()) | self._is_away())
 
     def _open_needs(self):
         return WorkItem.needs.through.objects.filter(
             from_workitem=OuterRef("pk"), to_workitem__state=ItemState.OPEN
+        )
+
+    def _is_away(self):
+        """Itself, its whole order or the whole instrument is with an outworker."""
+        away = OutsideJob.objects.away()
+        whole = away.filter(order__instrument=OuterRef("order__instrument"), goes=Goes.WHOLE)
+        return (
+            Exists(away.filter(items=OuterRef("pk")))
+            | Exists(away.filter(order=OuterRef("order"), items__isnull=True))
+            | Exists(whole)
         )
 
 
