@@ -22,6 +22,23 @@ class PurchaseRoute(TextChoices):
     TRADE = "trade", "From the trade"
     PART_EXCHANGE = "part_exchange", "In part exchange"
     GIFT = "gift", "Given"
+    SALE_OR_RETURN = "returnable", "Sold for its owner, on sale or return"
+
+
+# What is on sale or return gets its purchase from the act that sells it.
+ROUTES_BY_HAND = [choice for choice in PurchaseRoute.choices if choice[0] != PurchaseRoute.SALE_OR_RETURN]
+
+
+class SellerKind(TextChoices):
+    PRIVATE = "private", "A private person"
+    TRADE = "trade", "Somebody in trade"
+
+
+class InvoiceLabel(TextChoices):
+    """What a trade seller's own invoice says of the margin scheme (CHECKS: gov.uk, keeping records)."""
+
+    SECOND_HAND = "second_hand", "Margin scheme - second-hand goods"
+    ANTIQUE = "antique", "Margin scheme - collectors’ items and antiques"
 
 
 class CostKind(TextChoices):
@@ -66,6 +83,11 @@ class PaymentMethod(TextChoices):
     CARD = "card", "Card"
     CASH = "cash", "Cash"
     CHEQUE = "cheque", "Cheque"
+    PART_EXCHANGE = "exchange", "Part exchange"
+
+
+# Value that crosses no counter is entered by the act that brings the instrument in, never by hand.
+MONEY_METHODS = [choice for choice in PaymentMethod.choices if choice[0] != PaymentMethod.PART_EXCHANGE]
 
 
 class PaymentPurpose(TextChoices):

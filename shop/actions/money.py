@@ -8,6 +8,7 @@ from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
 from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
 from shop.ownership_problems import ownership_problems
+from shop.states import PurchaseRoute, SellerKind
 
 
 @transaction.atomic
@@ -20,10 +21,17 @@ def record_purchase(
     route: str,
     note: str = "",
     by,
+    **invoice,
 ) -> Purchase:
-    """Write down how it came to us. A second row corrects the first and stays beside it."""
+    """Write down how it came to us. A second row corrects the first and stays beside it.
+
+    `invoice` holds what the tax book asks of the paper (fields of Purchase). A correction keeps the number
+    of our own invoice, the scan and the sale it was allowed against, unless it says otherwise.
+    """
     Instrument.objects.select_for_update().get(pk=instrument.pk)
     refuse_if_blocked(ownership_problems(instrument))
+    corrected = instrument.purchases.first()
+    invoice = _carried(corrected, route) | invoice
     return Purchase.objects.create(
         instrument=instrument,
         seller=seller,
@@ -31,9 +39,20 @@ def record_purchase(
         bought_on=bought_on,
         route=route,
         note=note,
-        corrects=instrument.purchases.first(),
+        corrects=corrected,
         recorded_by=by,
+        **invoice,
     )
+
+
+def _carried(corrected: Purchase | None, route: str) -> dict:
+    by_trade = route == PurchaseRoute.TRADE
+    carried = {"seller_kind": SellerKind.TRADE if by_trade else SellerKind.PRIVATE}
+    if corrected:
+        carried |= {"own_number": corrected.own_number, "scan": corrected.scan}
+        if route == PurchaseRoute.PART_EXCHANGE:
+            carried["allowed_against"] = corrected.allowed_against
+    return carried
 
 
 def add_cost(

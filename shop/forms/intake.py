@@ -10,7 +10,7 @@ from instruments.models import Instrument
 from instruments.states import Place, Teller
 from shop.models import Person
 from shop.sellers import of_that_name, people_like
-from shop.states import PurchaseRoute
+from shop.states import ROUTES_BY_HAND, PurchaseRoute
 from workorders.forms.fields import MoneyField
 
 SOMEBODY_ELSE = "new"
@@ -37,7 +37,7 @@ class IntakeForm(IdentityForm):
     seller_choice = forms.CharField(required=False, max_length=20)
     route = forms.ChoiceField(
         label="How it came to us",
-        choices=PurchaseRoute,
+        choices=ROUTES_BY_HAND,
         initial=PurchaseRoute.PRIVATE,
         required=False,
         widget=forms.RadioSelect,

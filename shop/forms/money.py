@@ -1,7 +1,10 @@
+from collections.abc import Iterator
+
 from django import forms
 
 from instruments.forms.fields import PastDayField
 from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
+from shop.states import ROUTES_BY_HAND
 from workorders.forms.fields import MoneyField
 
 
@@ -44,10 +47,51 @@ class PurchaseForm(forms.ModelForm):
     )
     bought_on = PastDayField(label="Bought on", required=False)
     seller = forms.ModelChoiceField(queryset=Person.objects.all(), required=False, empty_label="Not recorded")
+    extras_minor = MoneyField(
+        label="Of it for carriage, packing, commission",
+        required=False,
+        help_text="Only what the same seller charged; what others charged is a cost.",
+    )
+    vat_minor = MoneyField(label="VAT shown on it", required=False)
+
+    def __init__(self, *args, **options):
+        super().__init__(*args, **options)
+        self.fields["route"].choices = ROUTES_BY_HAND
 
     class Meta:
         model = Purchase
-        fields = ["seller", "route", "price_minor", "bought_on", "note"]
+        fields = [
+            "seller",
+            "seller_kind",
+            "route",
+            "price_minor",
+            "extras_minor",
+            "bought_on",
+            "seller_invoice",
+            "vat_shown",
+            "vat_minor",
+            "scheme_label",
+            "note",
+        ]
+
+    def clean(self):
+        cleaned = super().clean()
+        cleaned["extras_minor"] = cleaned.get("extras_minor") or 0
+        for field, sentence in invoice_faults(cleaned):
+            self.add_error(field, sentence)
+        return cleaned
+
+
+def invoice_faults(cleaned: dict) -> Iterator[tuple[str, str]]:
+    """What cannot all be true of one purchase invoice: the field, and a sentence to act on."""
+    if cleaned.get("extras_minor") and cleaned["extras_minor"] > (cleaned.get("price_minor") or 0):
+        yield "extras_minor", "This is part of the price paid, and so cannot be more than that."
+    if cleaned.get("vat_minor") is not None and not cleaned.get("vat_shown"):
+        yield "vat_minor", "Tick that the invoice shows VAT, or leave the amount out."
+    if cleaned.get("vat_minor") and cleaned["vat_minor"] > (cleaned.get("price_minor") or 0):
+        yield "vat_minor", "The VAT is within the price paid, and so cannot be more than that."
+    if cleaned.get("scheme_label") and cleaned.get("vat_shown"):
+        yield "scheme_label", "An invoice that shows VAT is not under the margin scheme: leave the label out."
 
 
 class ClearanceForm(forms.ModelForm):

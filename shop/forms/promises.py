@@ -2,7 +2,7 @@ from django import forms
 
 from instruments.forms.fields import DayField
 from shop.forms.people import MailField, PersonChoice, PersonPickMixin, TelephoneField
-from shop.states import PaymentMethod
+from shop.states import MONEY_METHODS
 from workorders.forms.fields import MoneyField
 
 
@@ -19,7 +19,7 @@ class HoldForm(PersonPickMixin, NewPersonFields):
     person = PersonChoice(label="For whom")
     until = DayField(label="Held until")
     deposit_minor = MoneyField(label="Deposit taken now", required=False)
-    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    method = forms.ChoiceField(label="Paid by", choices=MONEY_METHODS)
     note = forms.CharField(label="Terms of the hold", max_length=300, required=False)
 
     field_order = ["person", "new_name", "new_address", "new_telephone", "new_email", "until"]
@@ -37,7 +37,7 @@ class HoldForm(PersonPickMixin, NewPersonFields):
 
 class PaymentForm(forms.Form):
     amount_minor = MoneyField(label="Amount")
-    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    method = forms.ChoiceField(label="Paid by", choices=MONEY_METHODS)
     reference = forms.CharField(max_length=80, required=False)
 
 
@@ -46,7 +46,7 @@ class SaleForm(PersonPickMixin, NewPersonFields):
     price_minor = MoneyField(label="Price agreed")
     credit_minor = MoneyField(label="Out of their credit", required=False)
     pay_now_minor = MoneyField(label="Paid now", required=False)
-    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    method = forms.ChoiceField(label="Paid by", choices=MONEY_METHODS)
     reference = forms.CharField(max_length=80, required=False)
 
     field_order = ["person", "new_name", "new_address", "new_telephone", "new_email", "price_minor"]

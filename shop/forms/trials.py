@@ -5,7 +5,7 @@ from instruments.models import Instrument
 from shop.forms.people import PersonChoice, PersonPickMixin
 from shop.forms.promises import NewPersonFields
 from shop.problems import trial_length_problems
-from shop.states import PaymentMethod
+from shop.states import MONEY_METHODS
 from workorders.currency import in_words
 from workorders.forms.fields import MoneyField
 
@@ -72,7 +72,7 @@ class TrialForm(PersonPickMixin, NewPersonFields):
 
 
 class StartTrialForm(forms.Form):
-    method = forms.ChoiceField(label="Paid by", choices=PaymentMethod)
+    method = forms.ChoiceField(label="Paid by", choices=MONEY_METHODS)
     reference = forms.CharField(max_length=80, required=False)
 
 
@@ -122,7 +122,7 @@ class ReturnForm(forms.Form):
         widget=forms.RadioSelect,
         initial="refund",
     )
-    method = forms.ChoiceField(label="Given back by", choices=PaymentMethod)
+    method = forms.ChoiceField(label="Given back by", choices=MONEY_METHODS)
     note = forms.CharField(
         label="What was agreed", max_length=300, required=False, help_text="Say why, if anything is deducted."
     )

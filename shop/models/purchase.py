@@ -4,14 +4,20 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from instruments.models import AppendOnly, Instrument
+from instruments.models import AppendOnly, Document, Instrument
 from instruments.states import Covering
 from shop.models.person import Person
-from shop.states import CostKind, PurchaseRoute
+from shop.models.promise import Promise
+from shop.states import CostKind, InvoiceLabel, PurchaseRoute, SellerKind
 
 
 class Purchase(AppendOnly):
-    """How an instrument came to the shop. A correction is a new row; the newest holds."""
+    """How an instrument came to the shop. A correction is a new row; the newest holds.
+
+    `price_minor` is all that the seller was paid or allowed, `extras_minor` of it for carriage, packing,
+    commission or insurance that the same seller charged: both are the purchase price of the tax book.
+    What others charged is a cost line. What is on sale or return has no purchase before it is sold.
+    """
 
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="purchases")
     seller = models.ForeignKey(
@@ -20,6 +26,21 @@ class Purchase(AppendOnly):
     route = models.CharField(max_length=13, choices=PurchaseRoute, default=PurchaseRoute.PRIVATE)
     price_minor = models.PositiveBigIntegerField("price paid", null=True, blank=True)
     bought_on = models.DateField(null=True, blank=True)
+    seller_kind = models.CharField("who sold it", max_length=7, choices=SellerKind, blank=True)
+    own_number = models.CharField("our purchase invoice", max_length=20, blank=True)
+    seller_invoice = models.CharField("the seller’s invoice number", max_length=40, blank=True)
+    vat_shown = models.BooleanField("the seller’s invoice shows VAT", default=False)
+    vat_minor = models.PositiveBigIntegerField("VAT shown on it", null=True, blank=True)
+    scheme_label = models.CharField(
+        "margin scheme label on it", max_length=11, choices=InvoiceLabel, blank=True
+    )
+    extras_minor = models.PositiveBigIntegerField("of it for carriage, packing, commission", default=0)
+    scan = models.ForeignKey(
+        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="purchases"
+    )
+    allowed_against = models.ForeignKey(
+        Promise, null=True, blank=True, on_delete=models.PROTECT, related_name="part_exchanges"
+    )
     note = models.CharField(max_length=300, blank=True)
     corrects = models.OneToOneField(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="corrected_by"
@@ -35,10 +56,39 @@ class Purchase(AppendOnly):
                 condition=Q(corrects__isnull=True),
                 name="one_first_purchase_per_instrument",
             ),
+            models.UniqueConstraint(
+                fields=["own_number"],
+                condition=~Q(own_number="") & Q(corrects__isnull=True),
+                name="own_purchase_invoice_once",
+            ),
+            models.CheckConstraint(
+                condition=Q(vat_shown=True) | Q(vat_minor__isnull=True), name="vat_only_where_it_is_shown"
+            ),
+            models.CheckConstraint(
+                condition=Q(vat_shown=False) | Q(scheme_label=""), name="no_scheme_label_beside_vat"
+            ),
+            models.CheckConstraint(
+                condition=Q(extras_minor=0) | Q(extras_minor__lte=models.F("price_minor")),
+                name="extras_within_the_price",
+            ),
+            models.CheckConstraint(
+                condition=Q(allowed_against__isnull=True) | Q(route=PurchaseRoute.PART_EXCHANGE),
+                name="only_part_exchange_is_allowed_against",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"purchase of {self.instrument}"
+
+    @property
+    def is_from_trade(self) -> bool:
+        """Rows from before sellers were told apart say so by their route."""
+        return (self.seller_kind or self.route) == SellerKind.TRADE
+
+    @property
+    def invoice_number(self) -> str:
+        """The paper that the tax book names: the seller's own, or the one that we wrote."""
+        return self.seller_invoice or self.own_number
 
 
 class CostLine(AppendOnly):

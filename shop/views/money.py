@@ -93,7 +93,7 @@ def purchase_record(request, stock_number):
 def _as_initial(purchase) -> dict:
     if purchase is None:
         return {}
-    return {name: getattr(purchase, name) for name in ("seller", "route", "price_minor", "bought_on", "note")}
+    return {name: getattr(purchase, name) for name in PurchaseForm.Meta.fields}
 
 
 @require_http_methods(["GET", "POST"])
