@@ -15,6 +15,7 @@ from shop.actions.sales import sell
 from shop.models import Listing
 from tests import make
 from workorders.actions.bench import log_time, use_part
+from workorders.actions.bench_hours import record_days_away
 
 EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")
 MEASURE_WORDS = ("pin_survey", "pin_line", "pitch_survey", "wire_survey")
@@ -48,6 +49,7 @@ def make_world(by) -> SimpleNamespace:
         suggestion=make.make_suggestion(task=task, part="keys", condition="repair"),
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),
         part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
+        days_away=record_days_away(person=by, first_day=on, last_day=on, kind="holiday", by=by),
         statement=(statement := make.make_statement(instrument=listed, by=by)),
         weighing=make.make_weighing(instrument=listed, by=by),
         evidence=make.make_evidence(statement=statement, by=by),

@@ -29,6 +29,14 @@ class Acceptance(TextChoices):
         return CLOSES_ON[self]
 
 
+class AwayKind(TextChoices):
+    """Why somebody is not at the bench; only they and those who run the bench are told."""
+
+    HOLIDAY = "holiday", "Holiday"
+    ILLNESS = "illness", "Illness"
+    OTHER = "other", "Something else"
+
+
 CLOSES_ON = {
     Acceptance.NOTE: "closes on a word on what was done",
     Acceptance.PHOTO: "closes on a photograph",

@@ -154,7 +154,8 @@ def test_a_page_of_many_changes_takes_no_more_queries(client, owner, django_asse
 
 # Told with the row they belong to, or of no one instrument.
 TOLD_ELSEWHERE = {
-    *("BenchRate", "ChainLink", "HousePitch", "ItemFinding", "ItemKeyMark", "KeyReading"),
+    *("BenchHours", "BenchRate", "ChainLink", "DaysAway", "DaysAwayTakenBack", "HousePitch"),
+    *("ItemFinding", "ItemKeyMark", "KeyReading"),
     *("MeasuredValue", "PinReading", "PitchReading", "StockMovement", "WeighingClosing", "WireReading"),
 }
 

@@ -1,4 +1,5 @@
 from workorders.models.bench_cost import BenchRate, PartUsed, TimeSpent
+from workorders.models.bench_hours import BenchHours, DaysAway, DaysAwayTakenBack
 from workorders.models.consumable import Consumable, StockMovement, TaskPart
 from workorders.models.item import WorkItem
 from workorders.models.order import WorkOrder
@@ -8,8 +9,11 @@ from workorders.models.suggestion import TaskSuggestion
 from workorders.models.task import Task
 
 __all__ = [
+    "BenchHours",
     "BenchRate",
     "Consumable",
+    "DaysAway",
+    "DaysAwayTakenBack",
     "ItemFinding",
     "ItemKeyMark",
     "OutsideBill",
