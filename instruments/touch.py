@@ -15,9 +15,15 @@ def curve_of(instrument: Instrument) -> Curve:
     )
 
 
-def verdict_of(weighing: Weighing, instrument: Instrument | None = None) -> WeighOff:
-    """Readings of keys that a later correction of the compass took away are left out."""
+def verdict_of(
+    weighing: Weighing, instrument: Instrument | None = None, *, curve: Curve | None = None
+) -> WeighOff:
+    """By the instrument's own curve where no other is given.
+
+    Readings of keys that a later correction of the compass took away are left out.
+    """
     instrument = instrument or weighing.instrument
+    curve = curve or curve_of(instrument)
     top = compass.top_key(instrument.first_key, instrument.key_count)
     return verdict(
         [
@@ -27,8 +33,8 @@ def verdict_of(weighing: Weighing, instrument: Instrument | None = None) -> Weig
         ],
         first_key=instrument.first_key,
         key_count=instrument.key_count,
-        tolerance_g=instrument.touch_tolerance_g,
-        bass_g=instrument.touch_bass_g,
-        middle_g=instrument.touch_middle_g,
-        treble_g=instrument.touch_treble_g,
+        tolerance_g=curve.tolerance_g,
+        bass_g=curve.bass_g,
+        middle_g=curve.middle_g,
+        treble_g=curve.treble_g,
     )

@@ -13,9 +13,9 @@ from instruments.key_marks import key_strip_of
 from instruments.models import KeyMark, Photo, Weighing
 from instruments.problems import Blocker, Problem
 from instruments.states import Stage
-from instruments.touch import verdict_of
 from workorders.models import WorkItem
 from workorders.states import Acceptance, ItemState
+from workorders.touch import verdict_for
 
 NAMED_AT_MOST = 12
 WHY_OUT = {
@@ -90,7 +90,7 @@ def touch_problems(item: WorkItem, weighing: Weighing | None) -> list[Problem]:
     """The weigh-off must be newer than the work it judges, whole, and inside the curve at every key."""
     if weighing is None:
         return [Blocker("Weigh the keys off after the work, then choose that weigh-off here.")]
-    weighed = verdict_of(weighing)
+    weighed = verdict_for(item.order, weighing)
     return [
         *_still_open(weighing),
         *_taken_before_the_work(weighing),

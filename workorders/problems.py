@@ -7,6 +7,7 @@ from django.utils import timezone
 from instruments.problems import Blocker, Problem
 from workorders.calc.sequence import circle_in
 from workorders.models import Task, WorkItem, WorkOrder
+from workorders.order_rules import beginning_problems
 from workorders.states import ItemState
 
 OWNERS_RIGHT = "workorders.override_acceptance"
@@ -16,7 +17,11 @@ def item_problems(item: WorkItem) -> list[Problem]:
     """Why this item cannot be closed now, whatever was done."""
     if not item.is_open:
         return [Blocker(closed_words(item), item.get_absolute_url())]
-    return [*_order_is_open_problems(item.order), *waiting_problems(item)]
+    return [
+        *_order_is_open_problems(item.order),
+        *beginning_problems(item.order),
+        *waiting_problems(item),
+    ]
 
 
 def waiting_problems(item: WorkItem) -> list[Problem]:
@@ -60,8 +65,10 @@ def order_problems(order: WorkOrder) -> list[Problem]:
     still_open = list(order.items.filter(state=ItemState.OPEN))
     required = [item for item in still_open if item.is_required]
     return [
-        Blocker(f"{item.name}: required, and still open.", item.get_absolute_url()) for item in required
-    ] + _waited_for_elsewhere([item for item in still_open if not item.is_required])
+        *beginning_problems(order),
+        *(Blocker(f"{item.name}: required, and still open.", item.get_absolute_url()) for item in required),
+        *_waited_for_elsewhere([item for item in still_open if not item.is_required]),
+    ]
 
 
 def giving_up_problems(order: WorkOrder, by) -> list[Problem]:

@@ -8,6 +8,7 @@ from django.db.models.functions import Coalesce
 
 from workorders.calc.sequence import working_sequence
 from workorders.models import ItemKeyMark, PartUsed, TimeSpent, WorkItem, WorkOrder
+from workorders.order_rules import waiting_words
 from workorders.states import ItemState
 
 READY, WAITS, DONE, LEFT = "ready", "waits", "done", "left"
@@ -56,11 +57,15 @@ class OrderSteps:
 
 
 def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:
-    """The steps of each order, in two queries however many there are."""
+    """The steps of each order, in as many queries however many there are."""
     items: dict[int, list[WorkItem]] = {order.pk: [] for order in orders}
     for item in _items_of(orders):
         items[item.order_id].append(item)
-    return {order.pk: OrderSteps(order, tuple(_numbered(items[order.pk]))) for order in orders}
+    held = waiting_words(orders)
+    return {
+        order.pk: OrderSteps(order, tuple(_numbered(items[order.pk], held.get(order.pk, ()))))
+        for order in orders
+    }
 
 
 def _items_of(orders: Collection[WorkOrder]):
@@ -84,7 +89,7 @@ def _sum_of(model, what: str) -> Coalesce:
     return Coalesce(Subquery(sums.values("sum")), 0)
 
 
-def _numbered(items: list[WorkItem]) -> Iterator[Step]:
+def _numbered(items: list[WorkItem], held: tuple[str, ...] = ()) -> Iterator[Step]:
     by_key = {item.pk: item for item in items}
     needs = {item.pk: [need.pk for need in item.needs.all()] for item in items}
     sequence = working_sequence(needs, {item.pk: (item.rank, item.pk) for item in items})
@@ -92,9 +97,12 @@ def _numbered(items: list[WorkItem]) -> Iterator[Step]:
     for key in sequence:
         item = by_key[key]
         open_needs = [need for need in item.needs.all() if need.is_open]
-        waits_for = tuple(
-            str(numbers[need.pk]) if need.pk in numbers else f"“{need.name}” in {need.order.number}"
-            for need in sorted(open_needs, key=lambda need: numbers.get(need.pk, len(numbers) + 1))
+        waits_for = (
+            tuple(
+                str(numbers[need.pk]) if need.pk in numbers else f"“{need.name}” in {need.order.number}"
+                for need in sorted(open_needs, key=lambda need: numbers.get(need.pk, len(numbers) + 1))
+            )
+            + held
         )
         yield Step(
             item=item,

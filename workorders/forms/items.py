@@ -8,7 +8,6 @@ from instruments.forms.fields import DayField, KeysField, NumberField, RowsField
 from instruments.forms.photos import PhotosField
 from instruments.key_marks import key_strip_of
 from instruments.models import KeyMark, Photo
-from instruments.touch import verdict_of
 from workorders.forms.fields import (
     MinutesField,
     PersonField,
@@ -18,6 +17,7 @@ from workorders.forms.fields import (
 from workorders.models import WorkItem
 from workorders.problems import OWNERS_RIGHT
 from workorders.states import Acceptance, ItemState
+from workorders.touch import curve_for, verdict_for
 
 WEIGH_OFFS_OFFERED = 6
 MOST_KEYS_TYPED = 400  # characters: the longest list of single keys is shorter
@@ -25,10 +25,10 @@ PHOTOS_OFFERED = 12
 
 
 class WeighOffField(forms.ModelChoiceField):
-    """A weigh-off of the instrument, each with what it says of the curve."""
+    """A weigh-off of the instrument, each with what it says of the curve that `order` asks for."""
 
     def label_from_instance(self, weighing) -> str:
-        summary = verdict_of(weighing).summary
+        summary = verdict_for(self.order, weighing).summary
         state = ", still open" if weighing.is_open else ""
         return f"{weighing.weighed_on:%-d %B %Y}, {summary.weighed} keys{state}. {summary.sentence}"
 
@@ -94,6 +94,7 @@ class CloseForm(forms.Form):
         )
         newest = list(weighings.values_list("pk", flat=True)[:WEIGH_OFFS_OFFERED])
         field = self.fields["weighing"]
+        field.order = self.item.order
         field.queryset = weighings.filter(pk__in=newest).prefetch_related("readings")
         field.initial = newest[0] if newest else None
 
@@ -121,6 +122,11 @@ class CloseForm(forms.Form):
             ticked = set(cleaned["rechecked"])
             cleaned["rechecked"] = [mark for mark in self.strip.marks if mark in ticked or mark.key in keys]
         return cleaned
+
+    @property
+    def curve(self):
+        """What a weigh-off is held to."""
+        return curve_for(self.item.order)
 
     @property
     def ticked(self) -> set[str]:

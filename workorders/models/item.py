@@ -9,6 +9,7 @@ from instruments.models import Photo, Weighing
 from workorders.models.order import WorkOrder
 from workorders.models.outside import OutsideJob
 from workorders.models.task import Task
+from workorders.order_rules import RULES
 from workorders.states import Acceptance, ItemState, OrderState
 from workorders.store_states import Goes
 
@@ -21,17 +22,24 @@ class WorkItemQuerySet(models.QuerySet):
         return self.filter(state=ItemState.DONE)
 
     def can_be_done_now(self):
-        """Open, here, and nothing that must come first is still open."""
-        return self.open().filter(~Exists(self._open_needs()), ~self._is_away())
+        """Open, here, nothing that must come first is still open, and its order may begin."""
+        return self.open().filter(~Exists(self._open_needs()), ~self._is_away(), ~self._is_held_up())
 
     def waiting(self):
-        """Open, and something that must come first is open too, or it is out of the house."""
-        return self.open().filter(Exists(self._open_needs()) | self._is_away())
+        """Open, and something must come first, it is out of the house, or its order may not begin yet."""
+        return self.open().filter(Exists(self._open_needs()) | self._is_away() | self._is_held_up())
 
     def _open_needs(self):
         return WorkItem.needs.through.objects.filter(
             from_workitem=OuterRef("pk"), to_workitem__state=ItemState.OPEN
         )
+
+    def _is_held_up(self):
+        """By a rule of another app; see `workorders.order_rules`."""
+        held = Q(pk__in=[])
+        for rule in RULES:
+            held |= Q(order__in=rule.held_up())
+        return held
 
     def _is_away(self):
         """Itself, its whole order or the whole instrument is with an outworker."""

@@ -25,6 +25,7 @@ from workorders.forms.orders import (
     SureForm,
 )
 from workorders.models import WorkOrder
+from workorders.order_rules import beginning_problems
 from workorders.problems import giving_up_problems, order_problems
 from workorders.steps import steps_of
 from workorders.views.answers import answer_or_show, the_order, today
@@ -79,6 +80,7 @@ def order_page(request, number):
         "order": order,
         "work": steps_of([order])[order.pk],
         "problems": order_problems(order) if order.is_open else [],
+        "waits": beginning_problems(order) if order.is_open else [],
         "today": today(),
     }
     return render(request, "workorders/order_page.html", context)

@@ -1,0 +1,43 @@
+"""What another app may lay down for an order of work, such as that its customer has agreed to it.
+
+The bench asks these rules and knows none of them: an app registers its own when it is ready.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class OrderRule:
+    """Why the work of an order may not begin: for one order in sentences, for many in one query.
+
+    `problems(order)` are Blockers that an action refuses by, `held_up()` a queryset of the keys of the orders
+    that it refuses, and `waits_for` what such an order waits for in a few words: "the customer's approval".
+    """
+
+    problems: Callable
+    held_up: Callable
+    waits_for: str
+
+
+RULES: list[OrderRule] = []
+
+
+def register_order_rule(rule: OrderRule) -> None:
+    """Hold every order to this rule from now on. Registered twice, it is asked once."""
+    if rule not in RULES:
+        RULES.append(rule)
+
+
+def beginning_problems(order) -> list:
+    """Why the work of this order may not begin yet: no timer starts, and no item of it closes."""
+    return [problem for rule in RULES for problem in rule.problems(order)]
+
+
+def waiting_words(orders) -> dict[int, tuple[str, ...]]:
+    """What each of these orders waits for before its work may begin, in one query for each rule."""
+    words: dict[int, tuple[str, ...]] = {}
+    for rule in RULES:
+        for key in rule.held_up().filter(pk__in=[order.pk for order in orders]):
+            words[key] = (*words.get(key, ()), rule.waits_for)
+    return words
