@@ -41,7 +41,7 @@ from shop.models import (
 )
 from shop.states import PaymentPurpose
 from workorders.currency import in_words
-from workorders.models import OutsideBill, PartUsed, TimeSpent
+from workorders.models import ItemNote, OutsideBill, PartUsed, ProposalAnswer, TimeSpent, WorkProposal
 
 
 @dataclass(frozen=True)
@@ -191,6 +191,20 @@ def _outside_bill(row: OutsideBill, user) -> str:
     return _sentence(f"{row.job}: {in_words(row.amount_minor)}", row.note)
 
 
+def _item_note(row: ItemNote, user) -> str:
+    shown = f"Photograph {row.get_moment_display().lower()}".strip() if row.photo_id else ""
+    return _sentence(f"{row.item.name}: {row.words or shown}", shown if row.words else "")
+
+
+def _proposal(row: WorkProposal, user) -> str:
+    return _sentence(f"Found while at “{row.item.name}”: {row}", row.finding.note)
+
+
+def _answer(row: ProposalAnswer, user) -> str:
+    became = f"it became “{row.item.name}”" if row.item_id else row.reason
+    return _sentence(f"{row.proposal}", became)
+
+
 def _payment(row: Payment, user) -> str:
     verb = "paid by" if row.amount_minor > 0 else "given back to"
     purpose = "" if row.purpose == PaymentPurpose.PRICE else f" {row.get_purpose_display().lower()}"
@@ -258,6 +272,21 @@ KINDS = (
         path="job__order__instrument",
         right="shop.see_costs",
         beside=("job__outworker",),
+    ),
+    Kind(ItemNote, _item_note, path="item__order__instrument", beside=("item",)),
+    Kind(
+        WorkProposal,
+        _proposal,
+        path="item__order__instrument",
+        who="proposed_by",
+        beside=("item", "finding"),
+    ),
+    Kind(
+        ProposalAnswer,
+        _answer,
+        path="proposal__item__order__instrument",
+        who="answered_by",
+        beside=("proposal__finding", "item"),
     ),
     Kind(Payment, _payment, path="promise__instrument", right="shop.see_people", beside=("person",)),
     Kind(CreditEntry, _credit, path="promise__instrument", right="shop.see_people", beside=("person",)),

@@ -15,6 +15,13 @@ class ItemState(TextChoices):
     LEFT = "left", "Left as it is"
 
 
+class PhotoMoment(TextChoices):
+    """Which side of the work a photograph shows."""
+
+    BEFORE = "before", "Before the work"
+    AFTER = "after", "After the work"
+
+
 class Acceptance(TextChoices):
     """What must be shown before an item counts as done."""
 

@@ -2,24 +2,30 @@ from workorders.models.bench_cost import BenchRate, PartUsed, TimeSpent
 from workorders.models.bench_hours import BenchHours, DaysAway, DaysAwayTakenBack
 from workorders.models.consumable import Consumable, StockMovement, TaskPart
 from workorders.models.item import WorkItem
+from workorders.models.note import ItemNote
 from workorders.models.order import WorkOrder
 from workorders.models.outside import OutsideBill, OutsideJob, Outworker
+from workorders.models.proposal import ProposalAnswer, WorkProposal
 from workorders.models.reason import ItemFinding, ItemKeyMark
 from workorders.models.suggestion import TaskSuggestion
 from workorders.models.task import Task
+from workorders.models.timer import BenchTimer
 
 __all__ = [
     "BenchHours",
     "BenchRate",
+    "BenchTimer",
     "Consumable",
     "DaysAway",
     "DaysAwayTakenBack",
     "ItemFinding",
     "ItemKeyMark",
+    "ItemNote",
     "OutsideBill",
     "OutsideJob",
     "Outworker",
     "PartUsed",
+    "ProposalAnswer",
     "StockMovement",
     "Task",
     "TaskPart",
@@ -27,4 +33,5 @@ __all__ = [
     "TimeSpent",
     "WorkItem",
     "WorkOrder",
+    "WorkProposal",
 ]
