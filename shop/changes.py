@@ -12,8 +12,9 @@ from django.db.models import CharField, Model, OuterRef, QuerySet, Subquery, Val
 
 from instruments.models import ConditionReport, Instrument, Photo
 from shop.field_words import FieldWords, shown_fields
-from shop.models import Listing, Promise, TakenIn, Trial
-from shop.written import KINDS, Kind
+from shop.models import Commission, Listing, Promise, TakenIn, Trial
+from shop.written import KINDS
+from shop.written_kinds import Kind
 from workorders.models import OutsideJob, WorkItem, WorkOrder
 
 ON_A_PAGE = 50
@@ -29,6 +30,7 @@ TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (Promise, "instrument", "shop.see_people"),
     (Trial, "instrument", "shop.see_people"),
     (TakenIn, "instrument", "shop.see_people"),
+    (Commission, "order__instrument", "shop.see_people"),
 )
 
 

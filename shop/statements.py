@@ -25,7 +25,8 @@ class AccountLine:
 
 def account_of(person: Person, limit: int = 200) -> list[AccountLine]:
     """Of payments and credit entries the newest, oldest first, with the credit after each line."""
-    payments = person.payments.select_related("promise__instrument").order_by("-id")[:limit]
+    beside = ("promise__instrument", "commission__order__instrument")
+    payments = person.payments.select_related(*beside).order_by("-id")[:limit]
     entries = person.credit_entries.select_related("promise__instrument").order_by("-id")[:limit]
     rows = sorted(
         [*payments, *entries], key=lambda row: (row.recorded_at, isinstance(row, CreditEntry), row.pk)
@@ -39,6 +40,8 @@ def account_of(person: Person, limit: int = 200) -> list[AccountLine]:
 
 
 def _line(row: Payment | CreditEntry, credit: int) -> AccountLine:
+    if isinstance(row, Payment) and row.commission:
+        return _work_line(row, credit)
     where = f"{row.promise.get_kind_display().lower()} of {row.promise.instrument}"
     if isinstance(row, Payment):
         verb = "Paid on" if row.amount_minor > 0 else "Given back from"
@@ -47,3 +50,9 @@ def _line(row: Payment | CreditEntry, credit: int) -> AccountLine:
     verb = ENTRY_VERBS[row.kind]
     words = f"{verb} {where}" + (f" ({row.note})" if row.note else "")
     return AccountLine(row.entered_on, words, None, row.amount_minor, credit)
+
+
+def _work_line(row: Payment, credit: int) -> AccountLine:
+    verb = "Paid for work" if row.amount_minor > 0 else "Given back, work"
+    words = f"{verb}, {row.commission.number} on {row.commission.order.instrument}"
+    return AccountLine(row.paid_on, words, row.amount_minor, None, credit)

@@ -93,6 +93,27 @@ MONEY_METHODS = [choice for choice in PaymentMethod.choices if choice[0] != Paym
 class PaymentPurpose(TextChoices):
     PRICE = "price", "Toward the price"
     DELIVERY = "delivery", "For delivery"
+    WORK = "work", "For work agreed"
+
+
+class ApprovalWay(TextChoices):
+    """How a customer said yes in writing."""
+
+    SIGNED = "signed", "The quote, signed on paper"
+    EMAIL = "email", "An e-mail"
+    LETTER = "letter", "A letter"
+    MESSAGE = "message", "Another written message"
+
+
+class CommissionState(TextChoices):
+    UNQUOTED = "unquoted", "Not quoted yet"
+    QUOTED = "quoted", "Waits for approval"
+    CHANGED = "changed", "Changed, waits for approval"
+    APPROVED = "approved", "Approved, not begun"
+    IN_WORK = "in_work", "In work"
+    DONE = "done", "Done, to be paid"
+    SETTLED = "settled", "Done and paid"
+    WITHDRAWN = "withdrawn", "Withdrawn"
 
 
 class CreditKind(TextChoices):
@@ -106,3 +127,4 @@ class PaperKind(TextChoices):
     TRIAL_AGREEMENT = "trial_agreement", "Trial agreement"
     HISTORY = "history", "History"
     HISTORY_SHORT = "history_short", "History, short form"
+    QUOTE = "quote", "Quote for work"

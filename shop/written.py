@@ -1,16 +1,12 @@
 """Rows that are only ever added: each kind with who wrote it and when, and what it says in a line."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
-from django.db.models import CharField, F, Model, QuerySet, Value
+from django.db.models import Model
 
 from instruments.models import (
     ClimateReading,
     Document,
     Evidence,
     Finding,
-    Instrument,
     KeyLead,
     KeyLeadTakenOut,
     KeyMark,
@@ -27,6 +23,7 @@ from instruments.models import (
     WireSurvey,
 )
 from instruments.standings import quoted
+from shop.commission_record import COMMISSION_KINDS
 from shop.models import (
     AskingPrice,
     Clearance,
@@ -40,63 +37,15 @@ from shop.models import (
     Sale,
 )
 from shop.states import PaymentPurpose
+from shop.written_kinds import Kind, sentence
 from workorders.currency import in_words
 from workorders.models import ItemNote, OutsideBill, PartUsed, ProposalAnswer, TimeSpent, WorkProposal
-
-
-@dataclass(frozen=True)
-class Kind:
-    """One model: the path to its instrument, who and when, the right to read it, and its line."""
-
-    model: type[Model]
-    line: Callable[[Model, object], str]
-    path: str = "instrument"
-    who: str = "recorded_by"
-    at: str = "recorded_at"
-    right: str = ""
-    beside: tuple[str, ...] = ()  # what the line speaks of besides the row, fetched with it
-    several: tuple[str, ...] = ()  # the same, where there may be more than one
-
-    @property
-    def code(self) -> str:
-        return f"written {self.model._meta.model_name}"
-
-    @property
-    def title(self) -> str:
-        name = str(self.model._meta.verbose_name)
-        return name[:1].upper() + name[1:]
-
-    def references(self, instrument: Instrument, *, user) -> QuerySet:
-        """Kind, key and moment of every row this person may read, as `changes.versions_of` joins them."""
-        rows = self.model.objects.filter(**{self.path: instrument.pk})
-        if self.model is Document:
-            rows = rows.open_to(user)
-        return (
-            rows.order_by()
-            .annotate(
-                row_kind=Value(self.code, output_field=CharField()),
-                history_id=F("pk"),
-                history_date=F(self.at),
-            )
-            .values("row_kind", "history_id", "history_date")
-        )
-
-    def rows(self, keys: list[int]) -> QuerySet:
-        return (
-            self.model.objects.filter(pk__in=keys)
-            .select_related(self.who, *self.beside)
-            .prefetch_related(*self.several)
-        )
-
-
-def _sentence(*parts: str) -> str:
-    return ". ".join(part.strip().rstrip(".") for part in parts if part and part.strip())
 
 
 def _statement(row: Statement, user) -> str:
     teller = f" by {row.told_by}" if row.told_by and user.has_perm("shop.see_people") else ""
     correction = f"It replaces “{quoted(row.supersedes.text)}”" if row.supersedes else ""
-    return _sentence(
+    return sentence(
         f"{row.get_topic_display()}: “{quoted(row.text)}”",
         f"{row.get_grade_display()}{teller}, {'public' if row.is_public else 'kept to ourselves'}",
         correction,
@@ -106,27 +55,27 @@ def _statement(row: Statement, user) -> str:
 
 def _evidence(row: Evidence, user) -> str:
     words = f"Taken back: {row.note}" if row.retracts_id else str(row)
-    return _sentence(words, f"On “{quoted(row.statement.text)}”")
+    return sentence(words, f"On “{quoted(row.statement.text)}”")
 
 
 def _sighting(row: Sighting, user) -> str:
-    return _sentence(str(row), row.note, "With a photograph" if row.photo_id else "")
+    return sentence(str(row), row.note, "With a photograph" if row.photo_id else "")
 
 
 def _finding(row: Finding, user) -> str:
-    return _sentence(str(row), row.note, row.value_words, f"Keys {row.keys}" if row.keys else "")
+    return sentence(str(row), row.note, row.value_words, f"Keys {row.keys}" if row.keys else "")
 
 
 def _key_mark(row: KeyMark, user) -> str:
-    return _sentence(str(row), row.note, "With a photograph" if row.photo_id else "")
+    return sentence(str(row), row.note, "With a photograph" if row.photo_id else "")
 
 
 def _key_mark_clearing(row: KeyMarkClearing, user) -> str:
-    return _sentence(str(row), row.note)
+    return sentence(str(row), row.note)
 
 
 def _weighing(row: Weighing, user) -> str:
-    return _sentence(str(row), row.get_stage_display(), row.note)
+    return sentence(str(row), row.get_stage_display(), row.note)
 
 
 def _as_named(row: Model, user) -> str:
@@ -134,75 +83,75 @@ def _as_named(row: Model, user) -> str:
 
 
 def _lead(row: KeyLead, user) -> str:
-    return _sentence(str(row), "Found in the key" if row.was_found else "Put in by us")
+    return sentence(str(row), "Found in the key" if row.was_found else "Put in by us")
 
 
 def _survey(row, user) -> str:
-    return _sentence(str(row), row.air_words, row.note)
+    return sentence(str(row), row.air_words, row.note)
 
 
 def _choice(row: RaiseChoice, user) -> str:
-    return _sentence(f"The owner chose: {row.get_way_display().lower()}", row.note)
+    return sentence(f"The owner chose: {row.get_way_display().lower()}", row.note)
 
 
 def _climate(row: ClimateReading, user) -> str:
-    return _sentence(str(row), row.note)
+    return sentence(str(row), row.note)
 
 
 def _move(row: Move, user) -> str:
-    return _sentence(f"{row.get_place_display()} from {row.moved_on:%-d %B %Y}", row.note)
+    return sentence(f"{row.get_place_display()} from {row.moved_on:%-d %B %Y}", row.note)
 
 
 def _document(row: Document, user) -> str:
-    return _sentence(row.title, row.original_name, f"SHA-256 {row.sha256[:16]}")
+    return sentence(row.title, row.original_name, f"SHA-256 {row.sha256[:16]}")
 
 
 def _price(row: AskingPrice, user) -> str:
-    return _sentence(in_words(row.amount_minor), row.reason)
+    return sentence(in_words(row.amount_minor), row.reason)
 
 
 def _clearance(row: Clearance, user) -> str:
-    return _sentence(row.found, row.how, row.reference, row.note)
+    return sentence(row.found, row.how, row.reference, row.note)
 
 
 def _purchase(row: Purchase, user) -> str:
     price = in_words(row.price_minor) if row.price_minor is not None else "no price given"
     seller = f"from {row.seller}" if row.seller and user.has_perm("shop.see_people") else ""
     corrected = "It corrects an earlier entry" if row.corrects_id else ""
-    return _sentence(" ".join(filter(None, [row.get_route_display(), price, seller])), row.note, corrected)
+    return sentence(" ".join(filter(None, [row.get_route_display(), price, seller])), row.note, corrected)
 
 
 def _cost(row: CostLine, user) -> str:
-    return _sentence(f"{row.get_kind_display()} {in_words(row.amount_minor)}", row.note)
+    return sentence(f"{row.get_kind_display()} {in_words(row.amount_minor)}", row.note)
 
 
 def _time(row: TimeSpent, user) -> str:
     name = row.person.get_full_name() or row.person.get_username()
     taken_back = "taken back" if row.minutes < 0 else "spent"
-    return _sentence(f"{row.item.name}: {abs(row.minutes)} min {taken_back}, {name}", row.note)
+    return sentence(f"{row.item.name}: {abs(row.minutes)} min {taken_back}, {name}", row.note)
 
 
 def _part(row: PartUsed, user) -> str:
     shows = row.cost_minor is not None and user.has_perm("shop.see_costs")
-    return _sentence(f"{row.item.name}: {row}", in_words(row.cost_minor) if shows else "")
+    return sentence(f"{row.item.name}: {row}", in_words(row.cost_minor) if shows else "")
 
 
 def _outside_bill(row: OutsideBill, user) -> str:
-    return _sentence(f"{row.job}: {in_words(row.amount_minor)}", row.note)
+    return sentence(f"{row.job}: {in_words(row.amount_minor)}", row.note)
 
 
 def _item_note(row: ItemNote, user) -> str:
     shown = f"Photograph {row.get_moment_display().lower()}".strip() if row.photo_id else ""
-    return _sentence(f"{row.item.name}: {row.words or shown}", shown if row.words else "")
+    return sentence(f"{row.item.name}: {row.words or shown}", shown if row.words else "")
 
 
 def _proposal(row: WorkProposal, user) -> str:
-    return _sentence(f"Found while at “{row.item.name}”: {row}", row.finding.note)
+    return sentence(f"Found while at “{row.item.name}”: {row}", row.finding.note)
 
 
 def _answer(row: ProposalAnswer, user) -> str:
     became = f"it became “{row.item.name}”" if row.item_id else row.reason
-    return _sentence(f"{row.proposal}", became)
+    return sentence(f"{row.proposal}", became)
 
 
 def _payment(row: Payment, user) -> str:
@@ -210,16 +159,16 @@ def _payment(row: Payment, user) -> str:
     purpose = "" if row.purpose == PaymentPurpose.PRICE else f" {row.get_purpose_display().lower()}"
     how = row.get_method_display().lower()
     words = f"{in_words(abs(row.amount_minor))} {verb} {row.person}{purpose}, {how}"
-    return _sentence(words, row.reference)
+    return sentence(words, row.reference)
 
 
 def _credit(row: CreditEntry, user) -> str:
     verb = "into the credit of" if row.amount_minor > 0 else "taken from the credit of"
-    return _sentence(f"{in_words(abs(row.amount_minor))} {verb} {row.person}", row.note)
+    return sentence(f"{in_words(abs(row.amount_minor))} {verb} {row.person}", row.note)
 
 
 def _sale(row: Sale, user) -> str:
-    return _sentence(f"{row.number}, {in_words(row.price_minor)}, to {row.person}", row.note)
+    return sentence(f"{row.number}, {in_words(row.price_minor)}, to {row.person}", row.note)
 
 
 def _history(row: HistoryIssue, user) -> str:
@@ -288,10 +237,18 @@ KINDS = (
         who="answered_by",
         beside=("proposal__finding", "item"),
     ),
-    Kind(Payment, _payment, path="promise__instrument", right="shop.see_people", beside=("person",)),
+    Kind(
+        Payment,
+        _payment,
+        path="promise__instrument",
+        or_path="commission__order__instrument",
+        right="shop.see_people",
+        beside=("person",),
+    ),
     Kind(CreditEntry, _credit, path="promise__instrument", right="shop.see_people", beside=("person",)),
     Kind(Sale, _sale, right="shop.see_people", beside=("person",)),
     Kind(HistoryIssue, _history, who="issued_by", at="issued_at"),
     Kind(Publication, _publication, path="listing__instrument", who="published_by", at="published_at"),
     Kind(Paper, _paper, who="made_by", at="made_at", beside=("instrument",)),
+    *COMMISSION_KINDS,
 )

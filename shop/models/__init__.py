@@ -1,3 +1,4 @@
+from shop.models.commission import Approval, Commission, Extra, Quote, QuoteTakenBack, Wish
 from shop.models.history_issue import HistoryIssue
 from shop.models.ledger import CreditEntry, Payment
 from shop.models.listing import Listing, Publication
@@ -11,10 +12,13 @@ from shop.models.taken_in import TakenIn
 from shop.models.trial import Trial
 
 __all__ = [
+    "Approval",
     "AskingPrice",
     "Clearance",
+    "Commission",
     "CostLine",
     "CreditEntry",
+    "Extra",
     "HistoryIssue",
     "Listing",
     "Paper",
@@ -23,8 +27,11 @@ __all__ = [
     "Promise",
     "Publication",
     "Purchase",
+    "Quote",
+    "QuoteTakenBack",
     "Sale",
     "ShopProfile",
     "TakenIn",
     "Trial",
+    "Wish",
 ]

@@ -10,6 +10,7 @@ from django.db import models
 from django.db.models import Q
 
 from instruments.models import AppendOnly
+from shop.models.commission import Commission
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.states import CreditKind, PaymentMethod, PaymentPurpose
@@ -21,13 +22,19 @@ class PaymentQuerySet(models.QuerySet):
 
 
 class Payment(AppendOnly):
-    """Money in; a refund is a negative row that points at the promise it came from.
+    """Money in; a refund is a negative row that points at the promise or the commission it came from.
 
-    What is paid for a service, such as delivery, buys no part of the instrument and never becomes credit.
+    What is paid for a service, such as delivery or work agreed, buys no part of the instrument and never
+    becomes credit. For work it stands with its commission, which outlives a hold that becomes a sale.
     """
 
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="payments")
-    promise = models.ForeignKey(Promise, on_delete=models.PROTECT, related_name="payments")
+    promise = models.ForeignKey(
+        Promise, null=True, blank=True, on_delete=models.PROTECT, related_name="payments"
+    )
+    commission = models.ForeignKey(
+        Commission, null=True, blank=True, on_delete=models.PROTECT, related_name="payments"
+    )
     amount_minor = models.BigIntegerField()
     purpose = models.CharField(max_length=8, choices=PaymentPurpose, default=PaymentPurpose.PRICE)
     method = models.CharField(max_length=8, choices=PaymentMethod)
@@ -43,7 +50,14 @@ class Payment(AppendOnly):
 
     class Meta:
         ordering = ["id"]
-        constraints = [models.CheckConstraint(condition=~Q(amount_minor=0), name="payment_is_not_nothing")]
+        constraints = [
+            models.CheckConstraint(condition=~Q(amount_minor=0), name="payment_is_not_nothing"),
+            models.CheckConstraint(
+                condition=Q(purpose=PaymentPurpose.WORK, commission__isnull=False, promise__isnull=True)
+                | (~Q(purpose=PaymentPurpose.WORK) & Q(commission__isnull=True, promise__isnull=False)),
+                name="payment_is_for_a_promise_or_for_work",
+            ),
+        ]
         indexes = [models.Index(fields=["paid_on", "id"], name="payment_by_day")]
 
     def __str__(self) -> str:

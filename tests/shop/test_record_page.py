@@ -157,6 +157,7 @@ TOLD_ELSEWHERE = {
     *("BenchHours", "BenchRate", "ChainLink", "DaysAway", "DaysAwayTakenBack", "HousePitch"),
     *("ItemFinding", "ItemKeyMark", "KeyReading"),
     *("MeasuredValue", "PinReading", "PitchReading", "StockMovement", "WeighingClosing", "WireReading"),
+    "Wish",
 }
 
 
