@@ -6,8 +6,10 @@ class ShopConfig(AppConfig):
     name = "shop"
 
     def ready(self):
-        # Both need the models, which are only loaded by now.
+        # All need the models, which are only loaded by now.
         from shop import checks  # noqa: F401 - registers itself
         from shop.db.append_only import install_guards
+        from shop.db.closed_periods import install_period_guards
 
         post_migrate.connect(install_guards, sender=self)
+        post_migrate.connect(install_period_guards, sender=self)

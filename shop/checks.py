@@ -9,7 +9,10 @@ from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import connection
 
+from shop.calc.tax_rates import rate_faults
 from shop.db.append_only import tables_left_open
+from shop.db.closed_periods import tables_without_period_guard
+from shop.tax_rates import RATES_FILE, rate_table
 
 SOUND_SQLITE = (3, 51, 3)
 FULL, EXTRA = 2, 3  # PRAGMA synchronous
@@ -49,11 +52,18 @@ def check_settings(app_configs=None, **kwargs) -> list[CheckMessage]:
     return messages
 
 
+@register
+def tax_rates_are_sound(app_configs=None, **kwargs) -> list[CheckMessage]:
+    return [
+        Error(f"fixtures/{RATES_FILE.name}: {fault}", id="shop.E007") for fault in rate_faults(rate_table())
+    ]
+
+
 @register(Tags.database)
 def check_database(app_configs=None, databases=None, **kwargs) -> list[CheckMessage]:
     if "default" not in (databases or ()):
         return []
-    return [*_check_pragmas(), *_check_append_only()]
+    return [*_check_pragmas(), *_check_append_only(), *_check_closed_periods()]
 
 
 def _check_pragmas() -> list[CheckMessage]:
@@ -91,5 +101,18 @@ def _check_append_only() -> list[CheckMessage]:
             f"Rows that must stay as they were written can be changed in: {', '.join(open_tables)}.",
             hint="Run `manage.py migrate`, which puts the guards back.",
             id="shop.E005",
+        )
+    ]
+
+
+def _check_closed_periods() -> list[CheckMessage]:
+    unguarded = tables_without_period_guard(connection)
+    if not unguarded:
+        return []
+    return [
+        Error(
+            f"Rows can be dated inside a closed period of the books in: {', '.join(unguarded)}.",
+            hint="Run `manage.py migrate`, which puts the guards back.",
+            id="shop.E008",
         )
     ]

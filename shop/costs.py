@@ -1,12 +1,18 @@
 """True cost and margin of an instrument: sums of purchase, cost lines and the bench."""
 
 from dataclasses import dataclass
+from datetime import date
+
+from django.utils import timezone
 
 from instruments.models import Instrument
-from shop.calc.margin import margin_scheme_vat_minor, vat_included_minor
-from shop.models import ShopProfile
+from shop.actions.stock_book import book_line_of, tax_of_sale
+from shop.models import Sale, ShopProfile
 from shop.states import TaxScheme
+from shop.tax_rates import UnknownRate
 from workorders.costs import bench_cost_of
+
+UNTAXED = {TaxScheme.SALES_TAX, TaxScheme.NONE}
 
 
 @dataclass(frozen=True)
@@ -48,18 +54,25 @@ def true_cost(instrument: Instrument) -> TrueCost:
         minutes=bench.minutes,
         price_minor=price,
         is_sold=sale is not None,
-        tax_minor=tax_on(profile, price, paid),
+        tax_minor=tax_in(instrument, price, sale=sale),
         tax_words=profile.get_tax_scheme_display(),
     )
 
 
-def tax_on(profile: ShopProfile, price_minor: int | None, paid_minor: int | None) -> int | None:
-    """The tax that the price holds by the scheme; what comes on top of it, or none, takes nothing off."""
+def tax_in(
+    instrument: Instrument, price_minor: int | None, *, sale: Sale | None = None, on: date | None = None
+) -> int | None:
+    """The tax that the price holds: of a sale as the books have it, else by the scheme and rate of today.
+
+    What comes on top of the price takes nothing off it.
+    """
+    line = book_line_of(sale) if sale else None
+    if line:
+        return None if line.treatment in UNTAXED else line.tax_minor
     if price_minor is None:
         return None
-    match profile.tax_scheme:
-        case TaxScheme.MARGIN if paid_minor is not None:
-            return margin_scheme_vat_minor(paid_minor, price_minor, profile.tax_rate)
-        case TaxScheme.STANDARD:
-            return vat_included_minor(price_minor, profile.tax_rate)
-    return None
+    try:
+        tax, _, _ = tax_of_sale(instrument, price_minor, on=on or timezone.localdate())
+    except UnknownRate:
+        return None
+    return None if tax.treatment in UNTAXED else tax.tax_minor

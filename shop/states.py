@@ -11,10 +11,32 @@ class Jurisdiction(TextChoices):
 
 
 class TaxScheme(TextChoices):
-    MARGIN = "margin", "VAT on the margin"
+    MARGIN = "margin", "VAT on the margin (UK scheme)"
+    MARGIN_EU = "margin_eu", "VAT on the margin (EU scheme)"
     STANDARD = "standard", "VAT on the whole price"
     SALES_TAX = "sales_tax", "Sales tax on top of the price"
     NONE = "none", "Not registered"
+
+
+class TaxKind(TextChoices):
+    VAT = "vat", "VAT"
+    SALES_TAX = "sales_tax", "Sales tax"
+
+
+class LineKind(TextChoices):
+    BOUGHT = "bought", "Bought"
+    SOLD = "sold", "Sold"
+    FEE = "fee", "Fee"
+
+
+class AgeLabel(TextChoices):
+    SECOND_HAND = "second-hand", "Second-hand goods: not more than 100 years old"
+    ANTIQUE = "antique", "Antique: more than 100 years old"
+
+
+class SaleEndingKind(TextChoices):
+    CANCELLED = "cancelled", "Cancelled before it left us"
+    TAKEN_BACK = "taken_back", "Taken back from the customer"
 
 
 class PurchaseRoute(TextChoices):
@@ -124,6 +146,8 @@ class CreditKind(TextChoices):
 
 class PaperKind(TextChoices):
     SALE_SHEET = "sale_sheet", "Sale sheet"
+    INVOICE = "invoice", "Invoice"
+    CREDIT_NOTE = "credit_note", "Credit note"
     TRIAL_AGREEMENT = "trial_agreement", "Trial agreement"
     HISTORY = "history", "History"
     HISTORY_SHORT = "history_short", "History, short form"

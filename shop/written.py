@@ -25,7 +25,9 @@ from instruments.models import (
 from instruments.standings import quoted
 from shop.commission_record import COMMISSION_KINDS
 from shop.models import (
+    AgeChoice,
     AskingPrice,
+    BookLine,
     Clearance,
     CostLine,
     CreditEntry,
@@ -35,8 +37,9 @@ from shop.models import (
     Publication,
     Purchase,
     Sale,
+    SaleEnding,
 )
-from shop.states import PaymentPurpose
+from shop.states import LineKind, PaymentPurpose
 from shop.written_kinds import Kind, sentence
 from workorders.currency import in_words
 from workorders.models import ItemNote, OutsideBill, PartUsed, ProposalAnswer, TimeSpent, WorkProposal
@@ -183,6 +186,23 @@ def _paper(row: Paper, user) -> str:
     return f"{row}, SHA-256 {row.sha256[:16]}"
 
 
+def _age(row: AgeChoice, user) -> str:
+    return sentence(str(row), row.why)
+
+
+def _book_line(row: BookLine, user) -> str:
+    party = f", {row.party}" if row.party and user.has_perm("shop.see_people") else ""
+    taken_back = f"It takes back line {row.corrects.number}" if row.corrects else ""
+    amount = in_words(row.cost_minor or 0 if row.kind == LineKind.BOUGHT else row.gross_minor)
+    return sentence(
+        f"Line {row.number}, {row.get_kind_display().lower()} {amount}{party}", taken_back, row.why
+    )
+
+
+def _ending(row: SaleEnding, user) -> str:
+    return sentence(f"{row.sale.number}, credit note {row.credit_note}", row.get_kind_display(), row.reason)
+
+
 KINDS = (
     Kind(Statement, _statement, beside=("supersedes",)),
     Kind(Evidence, _evidence, path="statement__instrument", beside=("statement",)),
@@ -247,6 +267,9 @@ KINDS = (
     ),
     Kind(CreditEntry, _credit, path="promise__instrument", right="shop.see_people", beside=("person",)),
     Kind(Sale, _sale, right="shop.see_people", beside=("person",)),
+    Kind(SaleEnding, _ending, path="sale__instrument", right="shop.see_people", beside=("sale",)),
+    Kind(AgeChoice, _age),
+    Kind(BookLine, _book_line, right="shop.see_costs", beside=("corrects",)),
     Kind(HistoryIssue, _history, who="issued_by", at="issued_at"),
     Kind(Publication, _publication, path="listing__instrument", who="published_by", at="published_at"),
     Kind(Paper, _paper, who="made_by", at="made_at", beside=("instrument",)),

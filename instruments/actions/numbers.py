@@ -9,14 +9,24 @@ from instruments.models import NumberSeries
 
 
 def next_number(series: str, *, on: date, prefix: str = "") -> str:
-    """The next number of a series, such as "26-014" or "T26-003".
+    """The next number of a series, such as "26-014" or "T26-003"; must run inside a transaction."""
+    return f"{prefix}{on:%y}-{next_in(series, year=on.year):03d}"
 
-    Must run inside a transaction. The conditional update locks the row on PostgreSQL; on SQLite the
-    whole transaction already holds the write lock.
+
+def next_in(series: str, *, year: int) -> int:
+    """The next whole number of a series; must run inside a transaction.
+
+    The conditional update locks the row on PostgreSQL; on SQLite the whole transaction already holds the
+    write lock.
     """
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError("A number is only given out inside the transaction that uses it.")
-    NumberSeries.objects.get_or_create(series=series, year=on.year)
-    NumberSeries.objects.filter(series=series, year=on.year).update(last=F("last") + 1)
-    last = NumberSeries.objects.values_list("last", flat=True).get(series=series, year=on.year)
-    return f"{prefix}{on:%y}-{last:03d}"
+    NumberSeries.objects.get_or_create(series=series, year=year)
+    NumberSeries.objects.filter(series=series, year=year).update(last=F("last") + 1)
+    return NumberSeries.objects.values_list("last", flat=True).get(series=series, year=year)
+
+
+def last_in(series: str, *, year: int) -> int:
+    """The last number given out, held so that no other is taken before this transaction ends."""
+    NumberSeries.objects.get_or_create(series=series, year=year)
+    return NumberSeries.objects.select_for_update().get(series=series, year=year).last

@@ -10,6 +10,7 @@ from django.db import transaction
 from django.db.models import Sum
 
 from instruments.problems import Refused
+from shop.actions.stock_book import enter_fee
 from shop.models import CreditEntry, Payment, Person, Promise
 from shop.states import CreditKind, PaymentPurpose
 
@@ -63,7 +64,7 @@ def take_for_delivery(
     if amount_minor <= 0:
         raise NotEnough("A payment must be more than nothing.")
     _refuse_if_ended(promise)
-    return Payment.objects.create(
+    payment = Payment.objects.create(
         person=person,
         promise=promise,
         amount_minor=amount_minor,
@@ -73,6 +74,16 @@ def take_for_delivery(
         paid_on=on,
         recorded_by=by,
     )
+    enter_fee(
+        instrument=promise.instrument,
+        person=person,
+        amount_minor=amount_minor,
+        description=f"Delivery of {promise.instrument}",
+        payment=payment,
+        by=by,
+        on=on,
+    )
+    return payment
 
 
 @transaction.atomic

@@ -3,9 +3,11 @@
 from datetime import date
 
 from django.db import transaction
+from django.utils import timezone
 
 from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
+from shop.actions.stock_book import enter_purchase
 from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
 from shop.ownership_problems import ownership_problems
 from shop.states import PurchaseRoute, SellerKind
@@ -21,6 +23,7 @@ def record_purchase(
     route: str,
     note: str = "",
     by,
+    on: date | None = None,
     **invoice,
 ) -> Purchase:
     """Write down how it came to us. A second row corrects the first and stays beside it.
@@ -32,7 +35,7 @@ def record_purchase(
     refuse_if_blocked(ownership_problems(instrument))
     corrected = instrument.purchases.first()
     invoice = _carried(corrected, route) | invoice
-    return Purchase.objects.create(
+    purchase = Purchase.objects.create(
         instrument=instrument,
         seller=seller,
         price_minor=price_minor,
@@ -43,6 +46,8 @@ def record_purchase(
         recorded_by=by,
         **invoice,
     )
+    enter_purchase(purchase, on=on or timezone.localdate())
+    return purchase
 
 
 def _carried(corrected: Purchase | None, route: str) -> dict:

@@ -14,6 +14,7 @@ from shop.actions.ledger import (
     value_in,
 )
 from shop.actions.promises import close_promise, open_promise
+from shop.actions.stock_book import enter_sale, tax_of_sale
 from shop.models import Person, Sale, Trial
 from shop.states import PromiseKind, PromiseOutcome
 
@@ -66,11 +67,14 @@ def record_sale(
     by,
     on: date,
 ) -> Sale:
-    """The sale and the promise it rests on. Must run inside the transaction of the act that sells."""
+    """The sale, the promise it rests on and its line in the books. To pay is the price with what tax comes on
+    top of it. Must run inside the transaction of the act that sells.
+    """
+    tax, _, _ = tax_of_sale(instrument, price_minor, on=on)
     promise = open_promise(
-        instrument=instrument, person=person, kind=PromiseKind.SALE, price_minor=price_minor, by=by, on=on
+        instrument=instrument, person=person, kind=PromiseKind.SALE, price_minor=tax.gross_minor, by=by, on=on
     )
-    return Sale.objects.create(
+    sale = Sale.objects.create(
         number=next_number("sale", on=on, prefix="S"),
         instrument=instrument,
         person=person,
@@ -80,3 +84,5 @@ def record_sale(
         from_trial=from_trial,
         recorded_by=by,
     )
+    enter_sale(sale)
+    return sale

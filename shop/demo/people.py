@@ -29,7 +29,7 @@ SHOP = {
     "public_address": "https://larkrow.example/window",
     "jurisdiction": "uk",
     "tax_scheme": "margin",
-    "tax_rate_percent": 20,
+    "tax_country": "GB",
     "trial_days": 42,
     "credit_percent": 100,
     "delivery_words": "Delivered to a ground floor within 30 miles of Kettlebeck for £95. "

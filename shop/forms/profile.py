@@ -4,6 +4,8 @@ from instruments.forms.fields import NumberField
 from shop.forms.people import MailField
 from shop.models import ShopProfile
 from shop.models.profile import TOUCH
+from shop.states import TaxScheme
+from shop.tax_rates import countries
 
 
 class ProfileForm(forms.ModelForm):
@@ -13,6 +15,12 @@ class ProfileForm(forms.ModelForm):
         required=False,
         assume_scheme="https",
         help_text="Printed as a code on sale sheets.",
+    )
+
+    tax_country = forms.ChoiceField(
+        label="Country whose rates apply",
+        required=False,
+        help_text="Rates with their days, and your own, are under Books. Take licensed advice on the scheme.",
     )
 
     class Meta:
@@ -26,14 +34,13 @@ class ProfileForm(forms.ModelForm):
             "public_address",
             "jurisdiction",
             "tax_scheme",
-            "tax_rate_percent",
+            "tax_country",
             "trial_days",
             "credit_percent",
             *TOUCH,
             "delivery_words",
             "guarantee_words",
         ]
-        labels = {"tax_rate_percent": "Tax rate"}
         widgets = {
             name: forms.Textarea(attrs={"rows": 3})
             for name in ("address", "delivery_words", "guarantee_words")
@@ -43,7 +50,20 @@ class ProfileForm(forms.ModelForm):
 
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
-        for name in ("tax_rate_percent", "credit_percent"):
-            self.fields[name].unit = "%"
+        self.fields["credit_percent"].unit = "%"
+        self.fields["tax_country"].choices = [
+            *((each.code, each.name) for each in countries()),
+            ("US", "United States"),
+            ("", "Elsewhere: our own rates only"),
+        ]
         for name in TOUCH:
             self.fields[name].unit = "g"
+
+    def clean(self):
+        cleaned = super().clean()
+        area = next((each.area for each in countries() if each.code == cleaned.get("tax_country")), "")
+        if cleaned.get("tax_scheme") == TaxScheme.MARGIN and area != "uk":
+            self.add_error("tax_scheme", "The UK margin scheme goes with the rates of the United Kingdom.")
+        if cleaned.get("tax_scheme") == TaxScheme.MARGIN_EU and area != "eu":
+            self.add_error("tax_scheme", "The EU margin scheme goes with the rates of a country of the EU.")
+        return cleaned

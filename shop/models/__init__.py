@@ -1,3 +1,4 @@
+from shop.models.books import AgeChoice, BookLine, BookPeriod, TaxRate
 from shop.models.commission import Approval, Commission, Extra, Quote, QuoteTakenBack, Wish
 from shop.models.history_issue import HistoryIssue
 from shop.models.ledger import CreditEntry, Payment
@@ -7,13 +8,16 @@ from shop.models.person import Person
 from shop.models.profile import ShopProfile
 from shop.models.promise import Promise
 from shop.models.purchase import AskingPrice, Clearance, CostLine, Purchase
-from shop.models.sale import Sale
+from shop.models.sale import Sale, SaleEnding
 from shop.models.taken_in import TakenIn
 from shop.models.trial import Trial
 
 __all__ = [
+    "AgeChoice",
     "Approval",
     "AskingPrice",
+    "BookLine",
+    "BookPeriod",
     "Clearance",
     "Commission",
     "CostLine",
@@ -30,8 +34,10 @@ __all__ = [
     "Quote",
     "QuoteTakenBack",
     "Sale",
+    "SaleEnding",
     "ShopProfile",
     "TakenIn",
+    "TaxRate",
     "Trial",
     "Wish",
 ]

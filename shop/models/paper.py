@@ -1,7 +1,9 @@
 from django.conf import settings
 from django.db import models
+from django.db.models import Q
 
 from instruments.models import AppendOnly, Instrument
+from shop.models.sale import Sale
 from shop.models.trial import Trial
 from shop.states import PaperKind
 
@@ -13,6 +15,7 @@ class Paper(AppendOnly):
     number = models.CharField(max_length=30)
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="papers")
     trial = models.ForeignKey(Trial, null=True, blank=True, on_delete=models.PROTECT, related_name="papers")
+    sale = models.ForeignKey(Sale, null=True, blank=True, on_delete=models.PROTECT, related_name="papers")
     file = models.FileField(max_length=200)
     sha256 = models.CharField(max_length=64)
     facts = models.JSONField()
@@ -21,6 +24,13 @@ class Paper(AppendOnly):
 
     class Meta:
         ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind", "number"],
+                condition=Q(kind__in=[PaperKind.INVOICE, PaperKind.CREDIT_NOTE]),
+                name="one_invoice_or_credit_note_per_number",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.number}"

@@ -36,11 +36,12 @@ class ShopProfile(models.Model):
         "whose law we trade under", max_length=5, choices=Jurisdiction, default="uk"
     )
     tax_scheme = models.CharField(max_length=10, choices=TaxScheme, default=TaxScheme.MARGIN)
-    tax_rate_percent = models.DecimalField(
-        max_digits=5,
-        decimal_places=2,
-        default=Decimal(20),
-        validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(50))],
+    tax_country = models.CharField(
+        "country whose rates apply",
+        max_length=2,
+        blank=True,
+        default="GB",
+        help_text="ISO 3166.",
     )
     trial_days = models.PositiveSmallIntegerField(
         "usual length of a home trial, in days",
@@ -88,7 +89,3 @@ class ShopProfile(models.Model):
     def usual_touch(self) -> dict[str, Decimal]:
         """Fields of a newly logged Instrument."""
         return {name: getattr(self, name) for name in TOUCH}
-
-    @property
-    def tax_rate(self) -> Decimal:
-        return self.tax_rate_percent / 100

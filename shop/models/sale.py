@@ -6,6 +6,7 @@ from instruments.models import AppendOnly, Instrument
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.models.trial import Trial
+from shop.states import SaleEndingKind
 
 
 class Sale(AppendOnly):
@@ -32,3 +33,29 @@ class Sale(AppendOnly):
 
     def get_absolute_url(self) -> str:
         return reverse("shop:sale_page", args=[self.number])
+
+
+class SaleEnding(AppendOnly):
+    """A sale that did not stand: cancelled or taken back, with its credit note. A sale ends once."""
+
+    sale = models.OneToOneField(Sale, on_delete=models.PROTECT, related_name="ending")
+    kind = models.CharField(max_length=10, choices=SaleEndingKind)
+    credit_note = models.CharField("number of the credit note", max_length=20, unique=True)
+    reason = models.CharField("why", max_length=300)
+    paid_minor = models.PositiveBigIntegerField("what had been paid toward it")
+    given_back_minor = models.PositiveBigIntegerField("given back as money")
+    ended_on = models.DateField()
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(given_back_minor__lte=models.F("paid_minor")),
+                name="no_more_given_back_than_was_paid",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.credit_note}: {self.get_kind_display().lower()}"

@@ -52,7 +52,7 @@ def test_a_walk_left_open_waits_with_how_far_it_came_until_it_is_closed(owner):
 
 def test_changed_terms_are_kept_with_who_changed_them(client, owner):
     client.force_login(owner)
-    terms = {"name": "Larkrow", "jurisdiction": "uk", "tax_scheme": "margin", "tax_rate_percent": "20"}
+    terms = {"name": "Larkrow", "jurisdiction": "uk", "tax_scheme": "margin", "tax_country": "GB"}
     touch = {"touch_bass_g": "52", "touch_middle_g": "50", "touch_treble_g": "48", "touch_tolerance_g": "2"}
     answer = client.post("/terms/", terms | touch | {"trial_days": "30", "credit_percent": "90"})
     assert answer.status_code == 302

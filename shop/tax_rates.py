@@ -1,0 +1,58 @@
+"""The rates of tax a shop may work with: the shipped table, and what it wrote down itself."""
+
+import json
+from datetime import date
+from decimal import Decimal
+from functools import cache
+
+from django.conf import settings
+
+from instruments.problems import Refused
+from shop.calc.tax_rates import Country, DatedRate, countries_from, rate_on
+from shop.models import ShopProfile, TaxRate
+from shop.states import TaxKind, TaxScheme
+
+RATES_FILE = settings.BASE_DIR / "fixtures" / "tax_rates.json"
+
+
+class UnknownRate(Refused):
+    """Nobody wrote down the rate of that day."""
+
+
+def rate_table() -> dict:
+    return json.loads(RATES_FILE.read_text(encoding="utf-8"))
+
+
+@cache
+def countries() -> tuple[Country, ...]:
+    return countries_from(rate_table())
+
+
+def country_of(profile: ShopProfile) -> Country | None:
+    return next((each for each in countries() if each.code == profile.tax_country), None)
+
+
+def kind_of(profile: ShopProfile) -> TaxKind:
+    return TaxKind.SALES_TAX if profile.tax_scheme == TaxScheme.SALES_TAX else TaxKind.VAT
+
+
+def rates_of(profile: ShopProfile) -> list[DatedRate]:
+    """Oldest first. Where both begin on one day the shop's own counts."""
+    kind, country = kind_of(profile), country_of(profile)
+    shipped = country.rates if country and kind == TaxKind.VAT else ()
+    own = [
+        DatedRate(row.percent, row.starts_on, source=row.source, is_own=True)
+        for row in TaxRate.objects.filter(kind=kind, country=profile.tax_country)
+    ]
+    return sorted([*shipped, *own], key=lambda rate: rate.since)
+
+
+def tax_rate_on(profile: ShopProfile, day: date) -> Decimal:
+    """The share that is taxed on a day, such as Decimal("0.20"); 0 for a shop that is not registered."""
+    if profile.tax_scheme == TaxScheme.NONE:
+        return Decimal(0)
+    rate = rate_on(rates_of(profile), day)
+    if rate is None:
+        name = kind_of(profile).label
+        raise UnknownRate(f"No rate of {name} is known for {day:%-d %B %Y}. Write it down under Rates.")
+    return rate.share
