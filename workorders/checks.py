@@ -3,7 +3,7 @@
 from django.core.checks import Error, register
 
 from workorders.actions.suggestions import EVERYTHING
-from workorders.calc.library import library_faults, suggestion_faults
+from workorders.calc.library import library_faults, set_faults, suggestion_faults
 from workorders.library import suggestion_table, task_set_table, task_table
 
 
@@ -13,10 +13,8 @@ def task_library_is_sound(app_configs, **options) -> list[Error]:
     faults = [Error(f"fixtures/tasks.json: {fault}", id="workorders.E001") for fault in library_faults(tasks)]
     codes = {task["code"] for task in tasks}
     return faults + [
-        Error(f"fixtures/task_sets.json: {row['code']} asks for {code}.", id="workorders.E002")
-        for row in task_set_table()
-        for code in row["tasks"]
-        if code not in codes
+        Error(f"fixtures/task_sets.json: {fault}", id="workorders.E002")
+        for fault in set_faults(task_set_table(), codes)
     ]
 
 

@@ -155,7 +155,7 @@ def test_a_page_of_many_changes_takes_no_more_queries(client, owner, django_asse
 # Told with the row they belong to, or of no one instrument.
 TOLD_ELSEWHERE = {
     *("BenchHours", "BenchRate", "BookPeriod", "ChainLink", "DaysAway", "DaysAwayTakenBack", "HousePitch"),
-    *("ItemFinding", "ItemKeyMark", "KeyReading"),
+    *("GateWaiver", "ItemFinding", "ItemKeyMark", "KeyReading"),
     *("MeasuredValue", "PinReading", "PitchReading", "StockMovement", "TaxRate", "WeighingClosing"),
     "WireReading",
     "Wish",

@@ -4,7 +4,7 @@ from django.urls import reverse
 from tests import make
 from tests.workorders.pages import send
 from workorders.actions.items import close_item
-from workorders.actions.tasks import load_tasks
+from workorders.actions.tasks import load_task_sets, load_tasks
 from workorders.models import WorkItem, WorkOrder
 
 pytestmark = pytest.mark.django_db
@@ -21,6 +21,7 @@ def open_url(instrument):
 
 def test_an_order_is_opened_from_a_set_and_takes_its_name(client):
     load_tasks()
+    load_task_sets()
     instrument = make.make_instrument()
     answer = send(client, open_url(instrument), sets=["customers-touch"], tasks=["voice"])
     order = WorkOrder.objects.get()
@@ -40,6 +41,7 @@ def test_an_order_needs_a_title_or_a_set_and_keeps_what_was_ticked(client):
 
 def test_an_order_cannot_be_wanted_by_a_day_that_has_passed(client):
     load_tasks()
+    load_task_sets()
     instrument = make.make_instrument()
     answer = send(client, open_url(instrument), sets=["customers-touch"], due_on="2025-01-01")
     assert "That day has passed." in answer.content.decode() and not WorkOrder.objects.exists()

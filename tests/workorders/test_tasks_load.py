@@ -1,9 +1,10 @@
 import pytest
 from django.core.checks import run_checks
 
-from workorders.actions.tasks import load_tasks, task_sets
+from workorders.actions.tasks import load_task_sets, load_tasks, save_task_set, task_sets
+from workorders.calc.library import library_faults
 from workorders.library import task_table
-from workorders.models import Task
+from workorders.models import Task, TaskSet
 
 pytestmark = pytest.mark.django_db
 
@@ -64,7 +65,44 @@ def test_dangerous_work_carries_its_caution(code, word):
 
 def test_the_ready_made_sets_are_made_of_tasks_in_use():
     load_tasks()
+    load_task_sets()
     Task.objects.filter(code="voice").update(in_use=False)
     names = [task_set.name for task_set in task_sets()]
     assert names == ["Prepare for sale", "Refresh the action", "Touch to a customer's hand"]
-    assert all(task_set.tasks for task_set in task_sets())
+    assert all(task_set.tasks.all() for task_set in task_sets())
+
+
+def test_loading_the_sets_twice_changes_nothing_and_leaves_alone_what_the_shop_changed(owner):
+    load_tasks()
+    assert len(load_task_sets()) == 3
+    touch = TaskSet.objects.get(code="customers-touch")
+    touch.note = "As Ilse likes it."
+    save_task_set(task_set=touch, tasks=[Task.objects.get(code="voice")], by=owner)
+    assert load_task_sets() == []
+    touch.refresh_from_db()
+    assert (touch.note, [task.code for task in touch.tasks.all()]) == ("As Ilse likes it.", ["voice"])
+
+
+# CHECKS.md 12: work that touches lead, mould, celluloid or solvent needs its caution; so does string tension,
+# lifting and treatment against moth. Which task touches which is common practice, no source.
+TOUCHES = {
+    "string": ("check-frame", "test-pins", "let-down-tension", "repin", "pitch-raise", "fine-tune"),
+    "lift": ("repair-soundboard", "repair-case", "check-castors", "refit-case"),
+    "lead": ("clean-keys", "secure-key-leads", "mend-broken-keys", "ease-keys", "set-touch-weight"),
+    "solvent": ("french-polish", "recover-keys", "repair-case", "lubricate-action"),
+    "mould": ("record-as-found", "clear-mould", "clean-out", "renew-key-baizes"),
+    "moth": ("record-as-found", "clear-pests", "clean-out", "renew-key-baizes"),
+    "celluloid": ("clean-keys", "repair-key-tops", "recover-keys", "rebush-keys", "fit-hammers"),
+}
+
+
+@pytest.mark.parametrize("hazard", TOUCHES)
+def test_whatever_touches_a_hazard_says_so_in_its_caution(hazard):
+    load_tasks()
+    cautions = dict(Task.objects.filter(code__in=TOUCHES[hazard]).values_list("code", "caution"))
+    assert [code for code in TOUCHES[hazard] if hazard not in cautions[code].casefold()] == []
+
+
+def test_a_table_whose_caution_is_silent_on_what_it_touches_is_at_fault():
+    row = {"code": "strip", "needs": [], "acceptance": "note", "touches": ["solvents"], "caution": "Wet it."}
+    assert library_faults([row]) == ["strip touches solvents and says nothing of it in its caution."]

@@ -22,6 +22,7 @@ LAST_RANK = 32_767  # the largest that PositiveSmallIntegerField holds
 COPIED = (
     *("name", "rank", "usual_minutes", "acceptance", "done_when"),
     *("figure_name", "figure_unit", "figure_low", "figure_high", "caution"),
+    *("drift_cents", "drift_days", "concern"),
 )
 
 

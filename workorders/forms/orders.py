@@ -7,10 +7,10 @@ from django import forms
 from django.utils import timezone
 
 from instruments.forms.fields import DayField, KeysField
-from workorders.actions.tasks import TaskSet, task_sets
+from workorders.actions.tasks import task_sets
 from workorders.calc.stages import STAGES, stage_of
 from workorders.forms.fields import MinutesField, at_least_one
-from workorders.models import Task, WorkItem, WorkOrder
+from workorders.models import Task, TaskSet, WorkItem, WorkOrder
 from workorders.states import Acceptance
 
 
@@ -60,7 +60,7 @@ class TasksForm(forms.Form):
         return [(name, stages[name]) for _, name in STAGES if stages[name]]
 
     def chosen_tasks(self) -> set[Task]:
-        from_sets = {task for each in self.chosen_sets for task in each.tasks}
+        from_sets = {task for each in self.chosen_sets for task in each.tasks.all()}
         return from_sets | set(self.cleaned_data["tasks"])
 
 

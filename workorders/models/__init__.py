@@ -8,8 +8,9 @@ from workorders.models.outside import OutsideBill, OutsideJob, Outworker
 from workorders.models.proposal import ProposalAnswer, WorkProposal
 from workorders.models.reason import ItemFinding, ItemKeyMark
 from workorders.models.suggestion import TaskSuggestion
-from workorders.models.task import Task
+from workorders.models.task import Task, TaskSet
 from workorders.models.timer import BenchTimer
+from workorders.models.waiver import GateWaiver
 
 __all__ = [
     "BenchHours",
@@ -18,6 +19,7 @@ __all__ = [
     "Consumable",
     "DaysAway",
     "DaysAwayTakenBack",
+    "GateWaiver",
     "ItemFinding",
     "ItemKeyMark",
     "ItemNote",
@@ -29,6 +31,7 @@ __all__ = [
     "StockMovement",
     "Task",
     "TaskPart",
+    "TaskSet",
     "TaskSuggestion",
     "TimeSpent",
     "WorkItem",

@@ -5,12 +5,12 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from instruments.calc.exact import plain
-from instruments.models import Photo, Weighing
+from instruments.models import Photo, PinSurvey, PitchSurvey, Weighing
 from workorders.models.order import WorkOrder
 from workorders.models.outside import OutsideJob
 from workorders.models.task import Task
 from workorders.order_rules import RULES
-from workorders.states import Acceptance, ItemState, OrderState
+from workorders.states import Acceptance, Concern, ItemState, OrderState
 from workorders.store_states import Goes
 
 
@@ -71,6 +71,13 @@ class WorkItem(models.Model):
     figure_unit = models.CharField(max_length=20, blank=True)
     figure_low = models.DecimalField(max_digits=9, decimal_places=3, null=True, blank=True)
     figure_high = models.DecimalField(max_digits=9, decimal_places=3, null=True, blank=True)
+    drift_cents = models.DecimalField(
+        "drift of at most", max_digits=5, decimal_places=1, null=True, blank=True
+    )
+    drift_days = models.PositiveSmallIntegerField("after at least this many days", null=True, blank=True)
+    concern = models.CharField(
+        "what it means for the money", max_length=10, choices=Concern, default=Concern.WORK
+    )
     caution = models.TextField(blank=True)
     state = models.CharField(max_length=6, choices=ItemState, default=ItemState.OPEN)
     result = models.CharField("what was done", max_length=500, blank=True)
@@ -81,7 +88,19 @@ class WorkItem(models.Model):
     photo = models.ForeignKey(
         Photo, null=True, blank=True, on_delete=models.PROTECT, related_name="work_items"
     )
+    photo_before = models.ForeignKey(
+        Photo, null=True, blank=True, on_delete=models.PROTECT, related_name="work_items_before"
+    )
+    pin_survey = models.ForeignKey(
+        PinSurvey, null=True, blank=True, on_delete=models.PROTECT, related_name="work_items"
+    )
+    pitch_survey = models.ForeignKey(
+        PitchSurvey, null=True, blank=True, on_delete=models.PROTECT, related_name="work_items"
+    )
+    keys_rechecked = models.CharField("keys looked at again", max_length=400, blank=True)
     override_reason = models.CharField(max_length=300, blank=True)
+    override_public = models.CharField("what the public is told of the reason", max_length=300, blank=True)
+    stated_limit = models.TextField("the limit as it is stated to a buyer", blank=True)
     overridden_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

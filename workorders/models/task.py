@@ -3,7 +3,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
-from workorders.states import Acceptance
+from workorders.states import WITH_LIMITS, Acceptance, Concern
 
 
 class TaskQuerySet(models.QuerySet):
@@ -25,6 +25,13 @@ class Task(models.Model):
     figure_unit = models.CharField("unit", max_length=20, blank=True)
     figure_low = models.DecimalField("from", max_digits=9, decimal_places=3, null=True, blank=True)
     figure_high = models.DecimalField("to", max_digits=9, decimal_places=3, null=True, blank=True)
+    drift_cents = models.DecimalField(
+        "drift of at most", max_digits=5, decimal_places=1, null=True, blank=True
+    )
+    drift_days = models.PositiveSmallIntegerField("after at least this many days", null=True, blank=True)
+    concern = models.CharField(
+        "what it means for the money", max_length=10, choices=Concern, default=Concern.WORK
+    )
     caution = models.TextField(blank=True)
     needs = models.ManyToManyField(
         "self", symmetrical=False, blank=True, related_name="needed_by", verbose_name="what must come first"
@@ -39,7 +46,7 @@ class Task(models.Model):
         ordering = ["rank", "name"]
         constraints = [
             models.CheckConstraint(
-                condition=~Q(acceptance=Acceptance.FIGURE)
+                condition=~Q(acceptance__in=WITH_LIMITS)
                 | (
                     ~Q(figure_unit="")
                     & ~Q(figure_name="")
@@ -53,6 +60,11 @@ class Task(models.Model):
                 | Q(figure_high__gte=F("figure_low")),
                 name="task_figure_limits_in_order",
             ),
+            models.CheckConstraint(
+                condition=Q(drift_cents__isnull=True, drift_days__isnull=True)
+                | Q(acceptance=Acceptance.PITCH, drift_cents__gt=0, drift_days__gte=1),
+                name="task_drift_is_of_pitch_over_days",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -64,3 +76,39 @@ class Task(models.Model):
     @property
     def closes_on(self) -> str:
         return Acceptance(self.acceptance).closes_on
+
+
+class TaskSetQuerySet(models.QuerySet):
+    def in_use(self):
+        return self.filter(in_use=True)
+
+    def with_tasks(self):
+        """Each with those of its tasks that are in use, in the order of work."""
+        return self.prefetch_related(models.Prefetch("tasks", Task.objects.in_use()))
+
+
+class TaskSet(models.Model):
+    """Tasks that are usually ordered together."""
+
+    code = models.SlugField(max_length=40, unique=True)
+    name = models.CharField(max_length=80)
+    note = models.CharField("what it is for", max_length=200, blank=True)
+    tasks = models.ManyToManyField(Task, related_name="sets")
+    in_use = models.BooleanField("offered when an order is opened", default=True)
+    is_as_shipped = models.BooleanField(default=False, editable=False)
+
+    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    objects = TaskSetQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("workorders:task_set_edit", args=[self.code])
+
+    @property
+    def usual_minutes(self) -> int:
+        return sum(task.usual_minutes for task in self.tasks.all())

@@ -4,7 +4,7 @@ from instruments.actions.measures import load_pin_lines
 from instruments.actions.tell_tales import load_tell_tales
 from shop.actions.roles import load_roles
 from workorders.actions.suggestions import load_suggestions
-from workorders.actions.tasks import load_tasks
+from workorders.actions.tasks import load_task_sets, load_tasks
 from workorders.models import Task
 
 
@@ -18,6 +18,7 @@ class Command(BaseCommand):
         self.stdout.write(
             f"Task library: {len(changed)} of {Task.objects.count()} tasks added or brought up to date."
         )
+        self.stdout.write(f"Ready-made sets: {len(load_task_sets())} added or brought up to date.")
         self.stdout.write(f"Suggested tasks: {len(load_suggestions())} added or brought up to date.")
         self.stdout.write(f"Tell-tales: {len(load_tell_tales())} added.")
         self.stdout.write(f"Lines to count pins by: {len(load_pin_lines())} added.")
