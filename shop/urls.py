@@ -16,6 +16,7 @@ from shop.views import (
     record,
     sales,
     stock,
+    stock_book,
     stock_import,
     today,
     trial_endings,
@@ -67,6 +68,12 @@ shop_patterns = [
     path("promises/<int:pk>/payment/", sales.payment_take, name="payment_take"),
     path("promises/<int:pk>/credit/", sales.credit_spend, name="credit_spend"),
     path("books/", books.books, name="books"),
+    path("books/lines/", stock_book.stock_book, name="stock_book"),
+    path("books/lines.<str:form>", stock_book.stock_book_export, name="stock_book_export"),
+    path("books/periods/", stock_book.book_periods, name="book_periods"),
+    path("books/periods/close/", stock_book.period_close, name="period_close"),
+    path("books/periods/<int:pk>/", stock_book.period_page, name="period_page"),
+    path("books/rates/", stock_book.tax_rates, name="tax_rates"),
     path("terms/", today.profile_edit, name="profile_edit"),
 ]
 

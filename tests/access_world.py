@@ -64,6 +64,7 @@ def make_world(by) -> SimpleNamespace:
         pin_line=make.make_pin_line(by=by),
         pitch_survey=make.make_pitch_survey(instrument=listed, by=by),
         wire_survey=make.make_wire_survey(instrument=listed, by=by),
+        period=make.make_period(by=by),
         history=issue_history(instrument=listed, by=by, on=on),
     )
 
@@ -95,6 +96,8 @@ def _number(name: str, world) -> str:
 
 
 def _key(name: str, world) -> int:
+    if name == "shop:period_page":
+        return world.period.pk
     if name == "shop:credit_pay_out":
         return world.person.pk
     if name == "shop:hold_release":

@@ -37,6 +37,7 @@ from instruments.models import (
 )
 from instruments.scans import prepare_scan, stored_scan
 from shop.actions.listing import publish_listing
+from shop.actions.periods import close_period
 from shop.actions.trials import draft_trial, start_trial
 from shop.models import AskingPrice, Listing, Person, Purchase, TakenIn, Trial
 from tests.pictures import prepared
@@ -78,6 +79,11 @@ def make_purchase(*, instrument, price_minor: int = 20_000, by=None, **fields) -
     return Purchase.objects.create(
         instrument=instrument, price_minor=price_minor, recorded_by=by or somebody(), **fields
     )
+
+
+def make_period(*, by=None, starts_on: date = date(2025, 1, 1), ends_on: date = date(2025, 3, 31)):
+    """A closed period of the books, long before anything else happens."""
+    return close_period(starts_on=starts_on, ends_on=ends_on, by=by or somebody(), on=A_DAY)
 
 
 def make_price(*, instrument, amount_minor: int = 180_000, by=None, on: date = A_DAY) -> AskingPrice:

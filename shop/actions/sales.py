@@ -6,6 +6,7 @@ from django.db import transaction
 
 from instruments.actions.numbers import next_number
 from instruments.models import Instrument
+from instruments.problems import refuse_if_blocked
 from shop.actions.ledger import (
     lock_person,
     release_to_credit,
@@ -15,6 +16,7 @@ from shop.actions.ledger import (
 )
 from shop.actions.promises import close_promise, open_promise
 from shop.actions.stock_book import enter_sale, tax_of_sale
+from shop.book_problems import dating_problems
 from shop.models import Person, Sale, Trial
 from shop.states import PromiseKind, PromiseOutcome
 
@@ -70,6 +72,7 @@ def record_sale(
     """The sale, the promise it rests on and its line in the books. To pay is the price with what tax comes on
     top of it. Must run inside the transaction of the act that sells.
     """
+    refuse_if_blocked(dating_problems(on))
     tax, _, _ = tax_of_sale(instrument, price_minor, on=on)
     promise = open_promise(
         instrument=instrument, person=person, kind=PromiseKind.SALE, price_minor=tax.gross_minor, by=by, on=on

@@ -151,3 +151,8 @@ class BookLine(AppendOnly):
     @property
     def paid_minor(self) -> int | None:
         return self.cost_minor if self.kind == LineKind.BOUGHT else None
+
+    @property
+    def sold_cost_minor(self) -> int | None:
+        """The purchase price set against a sale."""
+        return self.cost_minor if self.kind == LineKind.SOLD else None
