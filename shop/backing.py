@@ -14,6 +14,7 @@ from instruments.models import Instrument
 from instruments.standings import Weighed, standings_by_tell_tales, weighed_statements
 from instruments.states import Asserts, Condition, Covering, Grade, MadeBasis, Part, Topic
 from shop.models import Listing
+from shop.protected import standing_reference
 from workorders.models import WorkItem
 from workorders.summary import work_done_on
 
@@ -213,8 +214,7 @@ def _ivory_clearance(file: OnFile) -> str:
     covering = file.instrument.natural_covering
     if covering != Covering.IVORY:
         return f"The naturals are on file as “{file.instrument.get_natural_covering_display().lower()}”."
-    clearance = file.instrument.clearances.first()
-    return "" if clearance and clearance.reference else "No registration is on file."
+    return "" if standing_reference(file.instrument) else "No registration that stands is on file."
 
 
 def _dated_valuation(file: OnFile) -> str:

@@ -9,9 +9,12 @@ from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import connection
 
+from shop.calc.protected_table import table_faults
 from shop.calc.tax_rates import rate_faults
 from shop.db.append_only import tables_left_open
 from shop.db.closed_periods import tables_without_period_guard
+from shop.protected_law import LAW_FILE, law_table
+from shop.states import Jurisdiction
 from shop.tax_rates import RATES_FILE, rate_table
 
 SOUND_SQLITE = (3, 51, 3)
@@ -56,6 +59,14 @@ def check_settings(app_configs=None, **kwargs) -> list[CheckMessage]:
 def tax_rates_are_sound(app_configs=None, **kwargs) -> list[CheckMessage]:
     return [
         Error(f"fixtures/{RATES_FILE.name}: {fault}", id="shop.E007") for fault in rate_faults(rate_table())
+    ]
+
+
+@register
+def check_protected_materials(app_configs=None, **kwargs) -> list[CheckMessage]:
+    return [
+        Error(f"fixtures/{LAW_FILE.name}: {fault}", id="shop.E008")
+        for fault in table_faults(law_table(), Jurisdiction.values)
     ]
 
 

@@ -7,6 +7,7 @@ from instruments.states import Condition, Covering, Kind
 from instruments.walks import in_order_of_the_walk
 from shop.calc.drafting import Fault, ListingFacts, Told, Work
 from shop.private_names import fit_for_the_public
+from shop.protected import standing_reference
 from workorders.summary import work_done_on, work_left_on
 
 
@@ -61,11 +62,12 @@ def case_words(instrument: Instrument) -> str:
 
 def clearance_words(instrument: Instrument) -> str:
     clearance = instrument.clearances.first()
-    if clearance is None or not clearance.clears:
+    if clearance is None:
         return ""
-    if clearance.no_protected_material:
+    if clearance.no_protected_material and Covering.IVORY not in instrument.coverings:
         return f"Examined for ivory ({clearance.how}); none found"
-    return f"Ivory registration {clearance.reference}"
+    reference = standing_reference(instrument)
+    return f"Ivory registration {reference}" if reference else ""
 
 
 def listing_facts(instrument: Instrument) -> ListingFacts:

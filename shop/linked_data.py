@@ -6,8 +6,9 @@ from django.conf import settings
 from django.urls import reverse
 
 from shop.calc.linked_data import Piece, Property, individual_product
+from shop.calc.protected import BLOCKED
 from shop.documents.instrument_history import History
-from shop.problems import protected_material_problems
+from shop.protected import verdict_of
 from shop.showing import Shown
 from workorders.currency import plain
 from workorders.models import WorkOrder
@@ -42,7 +43,7 @@ def listing_data(shown: Shown, facts: Iterable, request) -> dict:
             and WorkOrder.objects.filter(instrument=instrument).closed().exists(),
             price=plain(shown.price_minor) if shown.price_minor else "",
             currency=settings.CURRENCY,
-            may_be_offered=not protected_material_problems(instrument),
+            may_be_offered=verdict_of(instrument, "offering").level != BLOCKED,
         )
     )
 

@@ -9,20 +9,21 @@ from instruments.key_marks import KeyStrip, key_strip_of
 from instruments.models import Instrument
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
-from instruments.states import GRADES_THAT_STAND, MadeBasis
+from instruments.states import GRADES_THAT_STAND
 from shop.backing import backing_of
 from shop.calc.drafting import beyond_the_record, draft
-from shop.calc.protected import protected_material_sentence
 from shop.facts import listing_facts
-from shop.models import Listing, Promise, ShopProfile
+from shop.models import Listing, Promise
 from shop.ownership_problems import ownership_problems
 from shop.private_names import names_somebody, private_names
+from shop.protected_problems import protected_material_problems
 from shop.states import PromiseKind
 from workorders.models import WorkItem
 
 LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
 WORDS_THAT_PRAISE = ("body", "history_words", "work_done")  # faults may always be added
 MOST_SENTENCES = 2  # named in a caution
+ACT_OF = {PromiseKind.HOLD: "offering", PromiseKind.TRIAL: "lending", PromiseKind.SALE: "selling"}
 WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
 
 
@@ -42,22 +43,6 @@ def promise_problems(instrument: Instrument, *, with_names: bool = True) -> list
 def _promised_words(promise: Promise) -> str:
     instrument, words = promise.instrument, WORDS_FOR_PROMISE[promise.kind]
     return f"{instrument.maker_name} {instrument.stock_number} is {words}{promise.ends_in_words}."
-
-
-def protected_material_problems(instrument: Instrument) -> list[Problem]:
-    """Ivory, or a covering nobody has settled, stops every dealing until a reference is on file."""
-    clearance = instrument.clearances.first()
-    if (clearance and clearance.clears) or not instrument.may_be_ivory:
-        return []
-    sentence = protected_material_sentence(
-        jurisdiction=ShopProfile.current().jurisdiction,
-        natural_covering=instrument.natural_covering,
-        sharp_covering=instrument.sharp_covering,
-        said_to_be_free=clearance is not None and clearance.no_protected_material,
-        made=instrument.made,
-        documented=instrument.made_basis not in {"", MadeBasis.TOLD, MadeBasis.STYLE},
-    )
-    return [Blocker(sentence, reverse("shop:clearance_add", args=[instrument.stock_number]))]
 
 
 def open_work_problems(instrument: Instrument, *, blocks: bool) -> list[Problem]:
@@ -226,18 +211,18 @@ def listing_problems(
         *photo_problems(instrument),
         *open_work_problems(instrument, blocks=True),
         *key_cautions(instrument, keys),
-        *protected_material_problems(instrument),
+        *protected_material_problems(instrument, act="offering"),
         *evidence_cautions(instrument),
         *statement_cautions(instrument, weighed),
     ]
 
 
-def dealing_problems(instrument: Instrument) -> list[Problem]:
-    """For a hold, a home trial, an exchange or a sale of this instrument."""
+def dealing_problems(instrument: Instrument, *, act: str) -> list[Problem]:
+    """For a hold, a home trial, an exchange or a sale of this instrument; `act` as `ACT_OF` has it."""
     return [
         *ownership_problems(instrument),
         *promise_problems(instrument),
-        *protected_material_problems(instrument),
+        *protected_material_problems(instrument, act=act),
         *open_work_problems(instrument, blocks=False),
         *key_cautions(instrument),
     ]
@@ -247,17 +232,18 @@ def sale_problems(instrument: Instrument) -> list[Problem]:
     """For the page of a sale, where it is not known yet who buys: the holder of a hold may."""
     promise = open_promise_of(instrument)
     if promise is None or promise.kind != PromiseKind.HOLD:
-        return dealing_problems(instrument)
+        return dealing_problems(instrument, act="selling")
     held = Caution(
         f"{_promised_words(promise)} It can be sold to {promise.person} alone. What was paid on the hold"
         " goes into their credit, and can be used here out of that."
     )
-    return [held, *protected_material_problems(instrument), *open_work_problems(instrument, blocks=False)]
+    protected = protected_material_problems(instrument, act="selling")
+    return [held, *protected, *open_work_problems(instrument, blocks=False)]
 
 
 def trial_problems(instrument: Instrument) -> list[Problem]:
     """For a home trial, whose agreement rests on the condition that was written down before."""
-    problems = dealing_problems(instrument)
+    problems = dealing_problems(instrument, act="lending")
     if not instrument.findings.exists():
         problems.append(
             Caution(

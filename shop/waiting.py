@@ -36,7 +36,7 @@ class Group:
 def waiting_for(user, *, on: date) -> list[Group]:
     groups = []
     if user.has_perm("shop.sell"):
-        groups += [trials_ending(on), holds_ending(on), could_be_offered()]
+        groups += [*left_the_window(), trials_ending(on), holds_ending(on), could_be_offered()]
     if user.has_perm("workorders.do_work"):
         groups += [work_for(user), orders_nearly_ready()]
     if user.has_perm("instruments.inspect_instrument"):
@@ -79,6 +79,21 @@ def holds_ending(on: date) -> Group:
         ],
         "No hold runs out soon.",
     )
+
+
+def left_the_window() -> list[Group]:
+    """Published, but shown to nobody: the clearance of a protected material does not stand any more."""
+    listings = Listing.objects.left_for_want_of_a_paper().select_related("instrument")
+    lines = [
+        Waiting(
+            named(listing.instrument),
+            "Out of the window: its clearance does not stand",
+            reverse("shop:protected_materials", args=[listing.instrument.stock_number]),
+            is_late=True,
+        )
+        for listing in listings.order_by("-id")[:MOST]
+    ]
+    return [Group("Left the window by themselves", lines)] if lines else []
 
 
 def could_be_offered() -> Group:

@@ -114,7 +114,7 @@ def _price(row: AskingPrice, user) -> str:
 
 
 def _clearance(row: Clearance, user) -> str:
-    return sentence(row.found, row.how, row.reference, row.note)
+    return sentence(row.found, row.how, row.other_found, row.reference, row.certificate, row.permit, row.note)
 
 
 def _purchase(row: Purchase, user) -> str:

@@ -28,6 +28,8 @@ ACCESS = {
     "shop:cost_add": ("GET", "shop.see_costs"),
     "shop:purchase_record": ("GET", "shop.see_costs"),
     "shop:clearance_add": ("GET", "shop.sell"),
+    "shop:protected_materials": ("GET", STAFF),
+    "shop:protected_sheet": ("GET", "shop.sell"),
     "shop:listing_edit": ("GET", "shop.sell"),
     "shop:listing_draft": ("POST", "shop.sell"),
     "shop:listing_publish": ("POST", "shop.sell"),

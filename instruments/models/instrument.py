@@ -192,8 +192,12 @@ class Instrument(models.Model):
         return compass.compass_sentence(self.first_key, self.key_count)
 
     @property
+    def coverings(self) -> set[str]:
+        return {self.natural_covering, self.sharp_covering}
+
+    @property
     def may_be_ivory(self) -> bool:
-        return bool({self.natural_covering, self.sharp_covering} & COVERINGS_THAT_MAY_BE_IVORY)
+        return bool(self.coverings & COVERINGS_THAT_MAY_BE_IVORY)
 
     @property
     def sentence(self) -> str:

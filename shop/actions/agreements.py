@@ -15,6 +15,7 @@ from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import PART_EXCHANGE, REGISTERED, standard_clauses
 from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
 from shop.models import Paper, ShopProfile, Trial
+from shop.protected import standing_reference
 from shop.showing import public_facts
 from shop.states import PaperKind
 
@@ -100,8 +101,7 @@ def _party(person) -> Party:
 
 
 def _registration(instrument: Instrument) -> str:
-    clearance = instrument.clearances.first()
-    return clearance.reference if clearance else ""
+    return standing_reference(instrument, act="lending")
 
 
 def _instrument(instrument: Instrument) -> TrialInstrument:

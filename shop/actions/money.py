@@ -1,4 +1,4 @@
-"""What was paid for an instrument, what it cost since, what is asked for it, and what lets us deal in it."""
+"""What was paid for an instrument, what it cost since, what is asked for it."""
 
 from datetime import date
 
@@ -8,7 +8,7 @@ from django.utils import timezone
 from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
 from shop.actions.stock_book import enter_purchase
-from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
+from shop.models import AskingPrice, CostLine, Person, Purchase
 from shop.ownership_problems import ownership_problems
 from shop.states import PurchaseRoute, SellerKind
 
@@ -73,7 +73,3 @@ def set_price(*, instrument: Instrument, amount_minor: int, reason: str = "", by
     return AskingPrice.objects.create(
         instrument=instrument, amount_minor=amount_minor, reason=reason, set_on=on, set_by=by
     )
-
-
-def record_clearance(*, instrument: Instrument, by, **found) -> Clearance:
-    return Clearance.objects.create(instrument=instrument, recorded_by=by, **found)

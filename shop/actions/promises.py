@@ -10,7 +10,7 @@ from instruments.models import Instrument
 from instruments.problems import Blocked, Refused, refuse_if_blocked
 from shop.actions.ledger import lock_person, release_to_credit, take_payment, value_in
 from shop.models import Listing, Person, Promise
-from shop.problems import dealing_problems, promise_problems
+from shop.problems import ACT_OF, dealing_problems, promise_problems
 from shop.states import ListingState, PromiseKind, PromiseOutcome
 
 
@@ -33,7 +33,7 @@ def open_promise(
 
     The partial unique constraint decides between two at the same moment; the loser is told who has it.
     """
-    refuse_if_blocked(dealing_problems(instrument))
+    refuse_if_blocked(dealing_problems(instrument, act=ACT_OF[kind]))
     promise = Promise(
         instrument=instrument,
         person=person,

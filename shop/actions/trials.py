@@ -27,6 +27,7 @@ from shop.actions.sales import record_sale
 from shop.calc.trial_figures import Exchange, Return, exchange
 from shop.models import Sale, Trial
 from shop.problems import dealing_problems, trial_length_problems
+from shop.protected_problems import protected_material_problems
 from shop.states import PromiseKind, PromiseOutcome, TrialState
 from workorders.calc.money import share_minor
 
@@ -131,7 +132,12 @@ def exchange_trial(
     lock_person(trial.person)
     if other.pk == trial.instrument_id:
         raise NotEnough("Choose another instrument to exchange it for.")
-    refuse_if_blocked(dealing_problems(other))
+    refuse_if_blocked(
+        [
+            *dealing_problems(other, act="exchanging"),
+            *protected_material_problems(trial.instrument, act="exchanging"),
+        ]
+    )
     trial = _end(trial, PromiseOutcome.EXCHANGED, note, by, on)
     figures = exchange_figures(trial, other_price_minor)
     release_to_credit(

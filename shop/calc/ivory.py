@@ -4,12 +4,12 @@ Sources: Ivory Act 2018 ss 1, 7, 8, 38; SI 2022/94 reg 11 (fees); 50 CFR 17.40(e
 CITES annotation #15 (rosewood). Check the law in force; this is not legal advice.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 
 from instruments.calc.edtf import bounds, is_hedged
-from instruments.calc.exact import Number, exact
+from instruments.calc.exact import Number, exact, plain
 
 PRE_1975 = date(1975, 1, 1)  # s 38(2)
 PRE_1947 = date(1947, 3, 3)  # s 38(3)
@@ -34,7 +34,9 @@ DEALING = frozenset(
 NOT_DEALING = frozenset({"own", "gift", "inherit", "unpaid loan"})
 
 _SINGLE_FEE_MINOR, _GROUP_FEE_MINOR, _GROUP_LARGEST = 20_00, 50_00, 20
-_IVORY_G_CM3 = Decimal("1.85")
+MIXED_KG_PER_LITRE = 2  # wood and iron together, our own estimate
+SHARE_OF_BOX = 12
+IVORY_G_CM3 = Decimal("1.85")
 _CITES_APPENDIX_I_OR_NAMED = {"dalbergia nigra", "dalbergia cochinchinensis"}
 
 
@@ -106,7 +108,7 @@ def key_ivory_cm3(naturals: int, head_mm: Iterable[Number], tail_mm: Iterable[Nu
 
 def ivory_mass_g(volume_cm3: Number) -> Decimal:
     """Mass at 1.85 g/cm3, an order of magnitude (our own reckoning, not published)."""
-    return exact(volume_cm3, "volume") * _IVORY_G_CM3
+    return exact(volume_cm3, "volume") * IVORY_G_CM3
 
 
 def ivory_share(volume_cm3: Number, instrument_cm3: Number) -> Decimal:
@@ -115,6 +117,28 @@ def ivory_share(volume_cm3: Number, instrument_cm3: Number) -> Decimal:
     if whole <= 0:
         raise ValueError("The volume of the instrument has to be above 0.")
     return exact(volume_cm3, "volume") / whole
+
+
+def rough_material_cm3(
+    *, weight_kg: Number | None, sides_cm: Sequence[Number | None]
+) -> tuple[Decimal | None, str]:
+    """Volume of an instrument's own material, and in words what it is taken from; None where that is unknown.
+
+    By its weight, at 2 kg to the litre for wood and iron together; or else a twelfth of the box around it.
+    Both are rough and our own, no source; the weight goes first.
+    """
+    if weight_kg:
+        return exact(weight_kg, "weight") / MIXED_KG_PER_LITRE * 1000, (
+            f"{weight_kg} kg at about {MIXED_KG_PER_LITRE} kg to the litre"
+        )
+    sides = [exact(side, "side") for side in sides_cm if side]
+    if len(sides) < 3:
+        return None, ""
+    box = sides[0] * sides[1] * sides[2]
+    return (
+        box / SHARE_OF_BOX,
+        f"a twelfth of the box around it, {' × '.join(plain(each) for each in sides)} cm",
+    )
 
 
 def us_de_minimis_failures(*, mass_g: Number, made: str, african: bool) -> list[str]:

@@ -188,6 +188,12 @@ class Cleared:
     reference: str = ""
     none_in_it: bool = False
     note: str = ""
+    seam: str = ""
+    grain: str = ""
+    dated_by: str = ""  # what documents its date
+    heads_mm: tuple[str, str, str] = ()  # length, width and thickness; the tails in `tails_mm`
+    tails_mm: tuple[str, str] = ()
+    pieces: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

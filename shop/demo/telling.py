@@ -14,8 +14,9 @@ from instruments.actions.photos import add_photos, describe_photo
 from instruments.actions.statements import add_statement, correct_statement
 from instruments.models import TellTale
 from instruments.scans import prepare_scan, stored_scan
+from shop.actions.clearances import record_clearance
 from shop.actions.listing import draft_listing, edit_listing, publish_listing
-from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
+from shop.actions.money import add_cost, record_purchase, set_price
 from shop.demo.bench import tell_order
 from shop.demo.diary import Diary
 from shop.demo.examining import examine
@@ -204,10 +205,34 @@ def clear(key: str, cleared: Cleared, shop: ShopAtWork, on: date) -> None:
         how=cleared.how,
         no_protected_material=cleared.none_in_it,
         reference=cleared.reference,
-        issued_on=on if cleared.reference else None,
         note=cleared.note,
+        seam=cleared.seam,
+        grain=cleared.grain,
+        **_paper(cleared, on),
+        **_dated(cleared, shop.instrument(key)),
+        **_measured(cleared),
         by=shop.staff["olive"],
     )
+
+
+def _paper(cleared: Cleared, on: date) -> dict:
+    if not cleared.reference:
+        return {}
+    return {"paper": "registration", "issued_on": on, "in_name_of": "shop"}
+
+
+def _dated(cleared: Cleared, instrument) -> dict:
+    if not cleared.dated_by:
+        return {}
+    return {"made": instrument.made, "is_documented": True, "dating_evidence": cleared.dated_by}
+
+
+def _measured(cleared: Cleared) -> dict:
+    if not cleared.pieces:
+        return {}
+    names = ("head_length_mm", "head_width_mm", "thickness_mm", "tail_length_mm", "tail_width_mm")
+    sizes = zip(names, (*cleared.heads_mm, *cleared.tails_mm), strict=True)
+    return {"pieces": cleared.pieces} | {name: Decimal(size) for name, size in sizes}
 
 
 def move(key: str, place: str, note: str, shop: ShopAtWork, on: date) -> None:

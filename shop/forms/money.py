@@ -3,7 +3,7 @@ from collections.abc import Iterator
 from django import forms
 
 from instruments.forms.fields import PastDayField
-from shop.models import AskingPrice, Clearance, CostLine, Person, Purchase
+from shop.models import AskingPrice, CostLine, Person, Purchase
 from shop.states import ROUTES_BY_HAND
 from workorders.forms.fields import MoneyField
 
@@ -92,36 +92,3 @@ def invoice_faults(cleaned: dict) -> Iterator[tuple[str, str]]:
         yield "vat_minor", "The VAT is within the price paid, and so cannot be more than that."
     if cleaned.get("scheme_label") and cleaned.get("vat_shown"):
         yield "scheme_label", "An invoice that shows VAT is not under the margin scheme: leave the label out."
-
-
-class ClearanceForm(forms.ModelForm):
-    issued_on = PastDayField(label="Issued on", required=False)
-
-    def __init__(self, *args, instrument, **options):
-        super().__init__(*args, **options)
-        self.instrument = instrument
-
-    class Meta:
-        model = Clearance
-        fields = ["found", "how", "no_protected_material", "reference", "issued_on", "note"]
-        help_texts = {
-            "found": "For example: two-piece heads with a visible join, grain under raking light.",
-            "how": "Never with a hot needle: it damages, and celluloid burns fiercely.",
-            "reference": "The registration or certificate that lets us deal in this instrument.",
-        }
-
-    def clean(self):
-        cleaned = super().clean()
-        if cleaned.get("no_protected_material") and cleaned.get("reference"):
-            self.add_error("reference", "Where there is none in it, there is no reference to give.")
-        if cleaned.get("no_protected_material") and self._is_ivory_by_its_identity():
-            self.add_error(
-                "no_protected_material",
-                "Its keys are recorded as covered with ivory. Correct the identity first, if that is wrong.",
-            )
-        if not cleaned.get("no_protected_material") and not cleaned.get("reference"):
-            self.add_error("reference", "Give the reference, or say that there is none in it.")
-        return cleaned
-
-    def _is_ivory_by_its_identity(self) -> bool:
-        return not Clearance(instrument=self.instrument, no_protected_material=True).clears

@@ -1,4 +1,5 @@
 from shop.models.books import AgeChoice, BookLine, BookPeriod, TaxRate
+from shop.models.clearance import Clearance
 from shop.models.commission import Approval, Commission, Extra, Quote, QuoteTakenBack, Wish
 from shop.models.history_issue import HistoryIssue
 from shop.models.ledger import CreditEntry, Payment
@@ -7,7 +8,7 @@ from shop.models.paper import Paper
 from shop.models.person import Person
 from shop.models.profile import ShopProfile
 from shop.models.promise import Promise
-from shop.models.purchase import AskingPrice, Clearance, CostLine, Purchase
+from shop.models.purchase import AskingPrice, CostLine, Purchase
 from shop.models.sale import Sale, SaleEnding
 from shop.models.taken_in import TakenIn
 from shop.models.trial import Trial

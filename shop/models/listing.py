@@ -5,9 +5,11 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Instrument
-from instruments.states import COVERINGS_THAT_MAY_BE_IVORY, Covering
+from instruments.states import COVERINGS_THAT_MAY_BE_IVORY
+from shop.models.clearance import OFFERING, Clearance
+from shop.models.profile import ShopProfile
 from shop.models.promise import Promise
-from shop.models.purchase import Clearance
+from shop.protected_law import law_of
 from shop.states import ListingState
 
 
@@ -16,17 +18,21 @@ class ListingQuerySet(models.QuerySet):
         """Published, promised to nobody, cleared of ivory: to show it is to deal in it (Ivory Act s 1)."""
         promised = Promise.objects.open().filter(instrument=models.OuterRef("instrument"))
         published = self.filter(state=ListingState.PUBLISHED).filter(~models.Exists(promised))
-        return published._cleared()
+        return published.cleared()
 
-    def _cleared(self):
-        """What `protected_material_problems` says, asked of the database; a test compares the two."""
-        newest = Clearance.objects.filter(instrument=models.OuterRef("instrument")).order_by("-id")
-        with_reference = Q(newest_reference__gt="")
-        said_to_be_free = Q(newest_says_none=True) & ~_covered_with({Covering.IVORY})
-        return self.alias(
-            newest_reference=models.Subquery(newest.values("reference")[:1]),
-            newest_says_none=models.Subquery(newest.values("no_protected_material")[:1]),
-        ).filter(~_covered_with(COVERINGS_THAT_MAY_BE_IVORY) | with_reference | said_to_be_free)
+    def cleared(self):
+        """What `shop.protected` says of offering, asked of the database; a test compares the two."""
+        law = law_of(ShopProfile.current().jurisdiction)
+        newest = Clearance.objects.newest_of("instrument")
+        inlaid = newest.filter(inlay_ivory__in=law.blocked_materials(OFFERING))
+        return self.filter(
+            (~_covered_with(COVERINGS_THAT_MAY_BE_IVORY) & ~models.Exists(inlaid))
+            | models.Exists(newest.that_clear(law))
+        )
+
+    def left_for_want_of_a_paper(self):
+        """Still published, but out of the window: what cleared it has ended, or was found not to do."""
+        return self.filter(state=ListingState.PUBLISHED).exclude(pk__in=self.cleared().values("pk"))
 
 
 def _covered_with(coverings) -> Q:

@@ -5,7 +5,6 @@ from django.db import models
 from django.db.models import Q
 
 from instruments.models import AppendOnly, Document, Instrument
-from instruments.states import Covering
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.states import CostKind, InvoiceLabel, PurchaseRoute, SellerKind
@@ -129,35 +128,3 @@ class AskingPrice(AppendOnly):
 
     def __str__(self) -> str:
         return f"asking price since {self.set_on}"
-
-
-class Clearance(AppendOnly):
-    """What was found of ivory or other protected material, and the reference that lets us deal in it."""
-
-    instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="clearances")
-    found = models.CharField("what was found", max_length=200)
-    how = models.CharField("how it was examined", max_length=200)
-    no_protected_material = models.BooleanField("there is none in it", default=False)
-    reference = models.CharField("registration or certificate reference", max_length=60, blank=True)
-    issued_on = models.DateField(null=True, blank=True)
-    note = models.CharField(max_length=300, blank=True)
-    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    recorded_at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        ordering = ["-id"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(no_protected_material=True, reference="") | Q(no_protected_material=False),
-                name="clearance_without_material_has_no_reference",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return self.reference or self.found
-
-    @property
-    def clears(self) -> bool:
-        """A reference clears. "None in it" does too, but not against the identity, where that says ivory."""
-        coverings = {self.instrument.natural_covering, self.instrument.sharp_covering}
-        return bool(self.reference) or (self.no_protected_material and Covering.IVORY not in coverings)

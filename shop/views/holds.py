@@ -39,7 +39,11 @@ def hold_place(request, stock_number):
 
     if answer := answer_form(request, form, act):
         return answer
-    context = {"form": form, "instrument": instrument, "problems": dealing_problems(instrument)}
+    context = {
+        "form": form,
+        "instrument": instrument,
+        "problems": dealing_problems(instrument, act="offering"),
+    }
     return render(request, "shop/hold_form.html", context)
 
 

@@ -1,16 +1,17 @@
-"""Purchase, costs, asking price and clearance of one instrument."""
+"""Purchase, costs and asking price of one instrument."""
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
-from shop.actions.money import add_cost, record_clearance, record_purchase, set_price
-from shop.forms import ClearanceForm, CostForm, PriceForm, PurchaseForm
+from shop.actions.money import add_cost, record_purchase, set_price
+from shop.forms import CostForm, PriceForm, PurchaseForm
+from shop.protected_problems import protected_material_problems
 from shop.views.answers import answer_form, the_instrument, today
 
 
-def _record(request, instrument, form, *, act, said: str, heading: str, lede: str, section: str):
+def _record(request, instrument, form, *, act, said: str, heading: str, lede: str, section: str, problems=()):
     """Show the form; when it is valid, act once, say so and go back to the instrument's own section."""
 
     def acted() -> str:
@@ -20,7 +21,7 @@ def _record(request, instrument, form, *, act, said: str, heading: str, lede: st
 
     if answer := answer_form(request, form, acted):
         return answer
-    context = {"form": form, "instrument": instrument, "heading": heading, "lede": lede}
+    context = {"form": form, "instrument": instrument, "heading": heading, "lede": lede, "problems": problems}
     return render(request, "shop/record_form.html", context)
 
 
@@ -87,6 +88,7 @@ def purchase_record(request, stock_number):
         heading="How it came to us",
         lede="A change is written as a new line; the earlier one stays in the record.",
         section="money",
+        problems=protected_material_problems(instrument, act="buying"),
     )
 
 
@@ -94,20 +96,3 @@ def _as_initial(purchase) -> dict:
     if purchase is None:
         return {}
     return {name: getattr(purchase, name) for name in PurchaseForm.Meta.fields}
-
-
-@require_http_methods(["GET", "POST"])
-@permission_required("shop.sell", raise_exception=True)
-def clearance_add(request, stock_number):
-    instrument = the_instrument(stock_number)
-    return _record(
-        request,
-        instrument,
-        ClearanceForm(request.POST or None, instrument=instrument),
-        act=lambda data: record_clearance(instrument=instrument, by=request.user, **data),
-        said="Clearance recorded.",
-        heading="Ivory and other protected material",
-        lede="What was found, how it was looked for, and the reference that lets us deal in it. "
-        "Check the law in force; this is not legal advice.",
-        section="money",
-    )

@@ -11,6 +11,7 @@ from shop.actions.trials import credit_for, exchange_trial, keep_trial, return_t
 from shop.endings import exchange_lines, return_lines
 from shop.forms import ExchangeForm, KeepForm, ReturnForm
 from shop.offering import instruments_to_offer
+from shop.protected_problems import protected_material_problems
 from shop.states import TrialState
 from shop.trial_reports import reports_of_trial
 from shop.views.answers import answer_form, today
@@ -20,14 +21,14 @@ from workorders.currency import in_words
 SHOW = "show"  # the button that reckons and does nothing else
 
 
-def _ending(request, trial, form, *, act, template, lines=None):
+def _ending(request, trial, form, *, act, template, lines=None, problems=()):
     if request.method == "GET" and trial.state != TrialState.OUT:
         messages.info(request, f"{trial.number} is not out, and so it cannot be ended.")
         return redirect(trial)
     if SHOW not in request.POST and (answer := answer_form(request, form, act)):
         return answer
     context = {"trial": trial, "form": form, "lines": _reckoned(form, lines) if lines else []}
-    context["reports"] = reports_of_trial(trial)
+    context |= {"reports": reports_of_trial(trial), "problems": problems}
     if request.htmx and SHOW in request.POST:
         return render(request, "shop/includes/comes_to.html", context)
     if trial.promise:
@@ -91,7 +92,9 @@ def trial_exchange(request, number):
         ready = other and price and trial.state == TrialState.OUT
         return exchange_lines(trial, other, price) if ready else []
 
-    return _ending(request, trial, form, act=act, lines=lines, template="shop/trial_exchange.html")
+    problems = protected_material_problems(trial.instrument, act="exchanging")
+    template = "shop/trial_exchange.html"
+    return _ending(request, trial, form, act=act, lines=lines, template=template, problems=problems)
 
 
 @require_http_methods(["GET", "POST"])

@@ -160,5 +160,5 @@ def test_the_record_tells_each_mark_and_each_clearing(client, piano):
 def test_whoever_offers_the_piano_is_told_what_is_marked(piano, technician):
     mark_keys(instrument=piano, keys=range(1, 4), fault="sticks", by=technician, on=make.A_DAY)
     sentence = "Marked at the keys and not cleared: sticks at A0–B0."
-    for problems in (listing_problems(piano), dealing_problems(piano)):
+    for problems in (listing_problems(piano), dealing_problems(piano, act="selling")):
         assert [problem.sentence for problem in problems if "Marked" in problem.sentence] == [sentence]

@@ -2,14 +2,13 @@ from uuid import uuid4
 
 import pytest
 
-from instruments.models import Instrument
 from instruments.problems import Blocked
+from shop.actions.clearances import record_clearance
 from shop.actions.listing import draft_listing, edit_listing, publish_listing
-from shop.actions.money import record_clearance
 from shop.actions.sales import sell
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
-from shop.problems import listing_problems, protected_material_problems
+from shop.problems import listing_problems
 from shop.states import ListingState
 from tests import make
 
@@ -149,27 +148,13 @@ def test_two_instruments_of_a_maker_with_a_very_long_name_have_addresses_of_thei
 
 
 CLEARANCES = {
-    "nothing on file": None,
     "none in it": {"no_protected_material": True},
     "a reference": {"reference": "QX-1"},
 }
 
 
-def clear(instrument, clearance: dict | None) -> None:
-    if clearance is not None:
-        record_clearance(
-            instrument=instrument, by=make.somebody(), found="key tops", how="by lamp", **clearance
-        )
-
-
-@pytest.mark.parametrize("clearance", CLEARANCES)
-@pytest.mark.parametrize("covering", ["celluloid", "unknown", "ivory"])
-def test_the_window_and_the_rule_agree_on_what_is_cleared(instrument, listing, covering, clearance):
-    make.put_in_window(listing)
-    clear(instrument, CLEARANCES[clearance])
-    Instrument.objects.update(natural_covering=covering)  # as found later, in the window already
-    instrument.refresh_from_db()
-    assert Listing.objects.in_window().exists() == (not protected_material_problems(instrument))
+def clear(instrument, clearance: dict) -> None:
+    record_clearance(instrument=instrument, by=make.somebody(), found="key tops", how="by lamp", **clearance)
 
 
 def test_ivory_in_the_identity_is_not_cleared_by_saying_that_there_is_none(instrument):

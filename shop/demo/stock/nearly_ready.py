@@ -166,6 +166,11 @@ PIECES = (
                 found="Ivory heads and tails on all 50 naturals",
                 how="join and crossing grain seen, keys out",
                 note="Registration as exempt is to be applied for; nothing is offered before that.",
+                seam="seen",
+                grain="crossing",
+                pieces=50,
+                heads_mm=("51", "23", "0.8"),
+                tails_mm=("94", "13"),
             ),
         ),
         orders=(

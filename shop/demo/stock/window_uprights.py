@@ -41,6 +41,12 @@ MOSSOP = Piece(
             found="Ivory heads and tails on all 50 naturals, three heads replaced in plastic",
             how="join and crossing grain seen under a lamp",
             reference="KB2-9604-EX",
+            seam="seen",
+            grain="crossing",
+            dated_by="number and year agree with two dated instruments",
+            pieces=47,
+            heads_mm=("50", "23", "0.7"),
+            tails_mm=("95", "13"),
         ),
     ),
     said=(
