@@ -138,6 +138,7 @@ ACCESS = {
     "workorders:bench_hours_set": ("GET", "workorders.run_bench"),
     "workorders:days_away_add": ("GET", "workorders.run_bench"),
     "workorders:days_away_take_back": ("POST", "workorders.run_bench"),
+    "workorders:plan": ("GET", "instruments.inspect_instrument"),
     "workorders:rate_list": ("GET", "workorders.run_bench"),
     "workorders:task_list": ("GET", "instruments.inspect_instrument"),
     "workorders:task_add": ("GET", "workorders.run_bench"),

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from workorders.views import bench, bench_hours, closing, findings, items, orders, spending, tasks
+from workorders.views import bench, bench_hours, closing, findings, items, orders, plan, spending, tasks
 
 app_name = "workorders"
 urlpatterns = [
@@ -10,6 +10,7 @@ urlpatterns = [
     path("bench/hours/set/", bench_hours.bench_hours_set, name="bench_hours_set"),
     path("bench/hours/away/", bench_hours.days_away_add, name="days_away_add"),
     path("bench/hours/away/<int:pk>/take-back/", bench_hours.days_away_take_back, name="days_away_take_back"),
+    path("bench/plan/", plan.plan, name="plan"),
     path("bench/rates/", spending.rate_list, name="rate_list"),
     path("bench/tasks/", tasks.task_list, name="task_list"),
     path("bench/tasks/new/", tasks.task_add, name="task_add"),

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
+from instruments.drawings.day_bars import NARROW_DAYS, WIDE_DAYS, DayChart, day_bars
 from instruments.drawings.friction_chart import friction_drawing
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
 from instruments.drawings.keyboard import NARROW, WIDE, keyboard_drawing
@@ -91,6 +92,12 @@ def pin_chart(report) -> SafeString:
 def pitch_chart(report) -> SafeString:
     """Deviations of pitch over the keys."""
     return _both_cuts(pitch_drawing(report, cut=cut) for cut in (WIDE, NARROW))
+
+
+@register.simple_tag(name="day_bars")
+def day_bars_tag(chart: DayChart) -> SafeString:
+    """Bars over days, once wide and once for a phone."""
+    return _both_cuts(day_bars(chart, cut) for cut in (WIDE_DAYS, NARROW_DAYS))
 
 
 @register.simple_tag(name="life_line")

@@ -15,6 +15,7 @@ from shop.actions.profile import change_profile
 from shop.actions.staff import add_person_at_work
 from shop.demo.dealing import tell_dealings
 from shop.demo.diary import Diary
+from shop.demo.hours import tell_hours
 from shop.demo.mark import mark
 from shop.demo.measures import tell_measures
 from shop.demo.people import CUSTOMERS, SELLERS, SHOP, STAFF, Card
@@ -50,6 +51,7 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
                     by=shop.staff["olive"],
                 ),
             )
+        tell_hours(shop, diary)
         for piece in PIECES:
             tell(piece, shop, diary, album[piece.key])
         tell_measures(shop, diary)

@@ -16,6 +16,7 @@ from workorders.actions.orders import (
     open_order,
     reopen_order,
 )
+from workorders.estimates import estimate_of
 from workorders.forms.orders import (
     AddTasksForm,
     OrderDetailsForm,
@@ -26,6 +27,8 @@ from workorders.forms.orders import (
 )
 from workorders.models import WorkOrder
 from workorders.order_rules import beginning_problems
+from workorders.plan_charts import chain_chart
+from workorders.planning import shop_plan
 from workorders.problems import giving_up_problems, order_problems
 from workorders.steps import steps_of
 from workorders.views.answers import answer_or_show, the_order, today
@@ -75,13 +78,16 @@ def order_open(request, stock_number):
 @require_GET
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def order_page(request, number):
-    order = the_order(number)
+    order, on = the_order(number), today()
+    estimate = estimate_of(order, shop_plan(on=on)) if order.is_open else None
     context = {
         "order": order,
         "work": steps_of([order])[order.pk],
         "problems": order_problems(order) if order.is_open else [],
         "waits": beginning_problems(order) if order.is_open else [],
-        "today": today(),
+        "estimate": estimate,
+        "chain": chain_chart(estimate) if estimate and estimate.links else None,
+        "today": on,
     }
     return render(request, "workorders/order_page.html", context)
 

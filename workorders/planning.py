@@ -1,0 +1,188 @@
+"""All open work of the shop laid onto people's hours: read in a fixed number of queries, then computed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from django.contrib.auth.models import User
+from django.db.models import F, Max, Sum
+
+from workorders.bench_hours import benches
+from workorders.calc.laid_hours import Bench
+from workorders.calc.schedule import Job, Plan, lay_out, minutes_left, wanted_days
+from workorders.models import OutsideJob, TimeSpent, WorkItem, WorkOrder
+from workorders.order_rules import waiting_words
+from workorders.states import ItemState, OrderState
+from workorders.store_states import Goes
+
+MOST_ITEMS = 1500
+Key = tuple[str, int]
+
+
+@dataclass(frozen=True)
+class Spent:
+    """What was given to an item so far, and when last."""
+
+    minutes: int = 0
+    last_on: date | None = None
+
+
+@dataclass(frozen=True)
+class ShopPlan:
+    """Open items and work outside, with a day for each where one can be told."""
+
+    on: date
+    items: dict[int, WorkItem]
+    outside: dict[int, OutsideJob]
+    needs: dict[Key, frozenset]
+    spent: dict[int, Spent]
+    wanted: dict[Key, date]
+    jobs: dict[Key, Job]
+    held: dict[int, tuple[str, ...]]
+    benches: dict[int, Bench]
+    used: dict[int, int]
+    people: dict[int, User]
+    plan: Plan
+    left_out: int
+
+    def required_of(self, order: WorkOrder) -> list[Key]:
+        """What has to be done before the order is ready: its required items and its work outside."""
+        items = [
+            item_key(each) for each in self.items.values() if each.order_id == order.pk and each.is_required
+        ]
+        outside = [outside_key(each) for each in self.outside.values() if each.order_id == order.pk]
+        return [*items, *outside]
+
+    def time_of(self, person_id: int) -> Bench:
+        """Somebody's minutes at the bench by day, less what is gone of today."""
+        minutes_on, gone = self.benches.get(person_id), self.used.get(person_id, 0)
+        if minutes_on is None:
+            return lambda day: 0
+        return lambda day: max(minutes_on(day) - (gone if day == self.on else 0), 0)
+
+    def name_of(self, person_id: int) -> str:
+        person = self.people[person_id]
+        return person.get_full_name() or person.get_username()
+
+
+def item_key(item: WorkItem) -> Key:
+    return ("item", item.pk)
+
+
+def outside_key(job: OutsideJob) -> Key:
+    return ("outside", job.pk)
+
+
+def shop_plan(*, on: date) -> ShopPlan:
+    """The plan as of a day. Of more than 1,500 open items those wanted last are left out, and counted."""
+    items, left_out = _open_items()
+    outside = {
+        job.pk: job
+        for job in OutsideJob.objects.open()
+        .filter(order__state=OrderState.OPEN)
+        .select_related("order__instrument", "outworker")
+        .prefetch_related("items")
+    }
+    needs = _needs(items, outside)
+    due = {item_key(item): item.order.due_on for item in items.values()}
+    due |= {outside_key(job): job.order.due_on for job in outside.values()}
+    wanted = wanted_days(needs, due)
+    spent = _spent()
+    held = waiting_words({item.order for item in items.values()})
+    jobs = {
+        job.key: job
+        for job in [
+            *_own_jobs(items, needs, wanted, spent, held),
+            *(_outside_job(job, wanted, on) for job in outside.values()),
+        ]
+    }
+    hours, used = benches(on=on), _used(on)
+    return ShopPlan(
+        on=on,
+        items=items,
+        outside=outside,
+        needs=needs,
+        spent=spent,
+        wanted=wanted,
+        jobs=jobs,
+        held=held,
+        benches=hours,
+        used=used,
+        people=_people(hours, items),
+        plan=lay_out(jobs.values(), hours, on=on, used=used),
+        left_out=left_out,
+    )
+
+
+def _open_items() -> tuple[dict[int, WorkItem], int]:
+    wanted_first = (F("order__due_on").asc(nulls_last=True), "order_id", "rank", "id")
+    rows = WorkItem.objects.open().select_related("order__instrument", "assigned_to").order_by(*wanted_first)
+    items = {item.pk: item for item in rows[:MOST_ITEMS]}
+    left_out = rows.count() - len(items) if len(items) == MOST_ITEMS else 0
+    return items, left_out
+
+
+def _needs(items: dict[int, WorkItem], outside: dict[int, OutsideJob]) -> dict[Key, frozenset]:
+    found: dict[Key, set[Key]] = {("item", key): set() for key in items}
+    pairs = WorkItem.needs.through.objects.filter(
+        from_workitem__state=ItemState.OPEN, to_workitem__state=ItemState.OPEN
+    )
+    for waiting, first in pairs.values_list("from_workitem_id", "to_workitem_id"):
+        if waiting in items and first in items:
+            found["item", waiting].add(("item", first))
+    for job in outside.values():
+        for item in items.values():
+            if _waits_for_outside(item, job):
+                found[item_key(item)].add(outside_key(job))
+    return {key: frozenset(needs) for key, needs in found.items()}
+
+
+def _waits_for_outside(item: WorkItem, job: OutsideJob) -> bool:
+    """What a job names waits for it; an instrument or order that is out of the house waits whole."""
+    if job.is_away and job.goes == Goes.WHOLE:
+        return item.order.instrument_id == job.order.instrument_id
+    named = {each.pk for each in job.items.all()}
+    return item.pk in named or (not named and job.is_away and item.order_id == job.order_id)
+
+
+def _own_jobs(items, needs, wanted, spent, held) -> Iterator[Job]:
+    for key, item in items.items():
+        waits = " and ".join(held.get(item.order_id, ()))
+        yield Job(
+            key=item_key(item),
+            minutes=minutes_left(item.usual_minutes, spent.get(key, Spent()).minutes),
+            rank=(wanted[item_key(item)], item.order_id, item.rank, item.pk),
+            person=item.assigned_to_id,
+            needs=needs[item_key(item)],
+            missing=f"{item.order.number} waits for {waits}." if waits else "",
+        )
+
+
+def _outside_job(job: OutsideJob, wanted: dict[Key, date], on: date) -> Job:
+    key = outside_key(job)
+    nothing_said = "" if job.promised_on else f"No day is promised for {job}: ask for one, and write it down."
+    return Job(
+        key=key,
+        minutes=0,
+        rank=(wanted[key], job.order_id, 0, job.pk),
+        not_before=max(job.promised_on, on) if job.promised_on else None,
+        missing=nothing_said,
+    )
+
+
+def _spent() -> dict[int, Spent]:
+    rows = TimeSpent.objects.filter(item__state=ItemState.OPEN, item__order__state=OrderState.OPEN)
+    sums = rows.order_by().values("item").annotate(sum=Sum("minutes"), last=Max("worked_on"))
+    return {row["item"]: Spent(row["sum"], row["last"]) for row in sums}
+
+
+def _used(on: date) -> dict[int, int]:
+    """Minutes of today that are gone already."""
+    rows = TimeSpent.objects.filter(worked_on=on).order_by().values("person").annotate(sum=Sum("minutes"))
+    return {row["person"]: max(row["sum"], 0) for row in rows}
+
+
+def _people(hours: dict[int, Bench], items: dict[int, WorkItem]) -> dict[int, User]:
+    people = {item.assigned_to_id: item.assigned_to for item in items.values() if item.assigned_to}
+    people |= User.objects.in_bulk([key for key in hours if key not in people])
+    return people
