@@ -39,14 +39,15 @@ class BodyLimit:
 
     def process_view(self, request, view, args, kwargs):
         length = int(request.META.get("CONTENT_LENGTH") or 0)
-        if length <= STRANGERS_LIMIT_BYTES or length <= _limit_for(request, view):
+        if length <= STRANGERS_LIMIT_BYTES or length <= _limit_for(request, view, kwargs):
             return None
         return render(request, "413.html", status=413)
 
 
-def _limit_for(request, view) -> int:
+def _limit_for(request, view, kwargs) -> int:
     if not request.user.is_authenticated:
-        return STRANGERS_LIMIT_BYTES
+        limit = getattr(view, "strangers_limit", None)
+        return max(STRANGERS_LIMIT_BYTES, limit(**kwargs)) if limit else STRANGERS_LIMIT_BYTES
     return UPLOAD_LIMIT_BYTES if getattr(view, "accepts_uploads", False) else FORM_LIMIT_BYTES
 
 

@@ -63,6 +63,50 @@ class InvoiceLabel(TextChoices):
     ANTIQUE = "antique", "Margin scheme - collectors’ items and antiques"
 
 
+class SellsAs(TextChoices):
+    """In what right a private seller sells; declared over their signature."""
+
+    OWNER = "owner", "It is mine alone"
+    JOINT = "joint", "It is mine and others’, who agree"
+    ESTATE = "estate", "For an estate, as its executor or administrator"
+    AGENT = "agent", "For the owner, with written authority"
+
+
+class ProtectedTold(TextChoices):
+    """What a seller says of ivory and other protected material; a clearance says what was found."""
+
+    NOT_KNOWN = "not_known", "Does not know"
+    NONE = "none", "None, as far as they know"
+    IVORY = "ivory", "Ivory on the keys"
+    OTHER = "other", "Other protected material"
+
+
+class LeadState(TextChoices):
+    NEW = "new", "New"
+    PHOTOS = "photos", "Photographs asked for"
+    VISIT = "visit", "Visit planned"
+    OFFERED = "offered", "Offer made"
+    BOUGHT = "bought", "Bought"
+    DECLINED = "declined", "Declined"
+    LOST = "lost", "Lost"
+
+
+LEADS_THAT_WAIT = (LeadState.NEW, LeadState.PHOTOS, LeadState.VISIT, LeadState.OFFERED)
+LEADS_THAT_ENDED = (LeadState.BOUGHT, LeadState.DECLINED, LeadState.LOST)
+
+
+class HowFound(TextChoices):
+    """How whoever offers a piano came to us, or we to them."""
+
+    KNOWN = "known", "A customer of ours"
+    SENT = "sent", "Sent by somebody"
+    TUNER = "tuner", "Through a tuner"
+    WINDOW = "window", "Saw our window"
+    ADVERT = "advert", "Our advertisement"
+    HUNT = "hunt", "We asked them"
+    OTHER = "other", "Otherwise"
+
+
 class CostKind(TextChoices):
     TRANSPORT = "transport", "Transport"
     REGISTRATION = "registration", "Registration"
@@ -152,3 +196,5 @@ class PaperKind(TextChoices):
     HISTORY = "history", "History"
     HISTORY_SHORT = "history_short", "History, short form"
     QUOTE = "quote", "Quote for work"
+    PURCHASE_INVOICE = "purchase_invoice", "Purchase invoice"
+    SALE_OR_RETURN = "sale_or_return", "Sale-or-return agreement"

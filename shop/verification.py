@@ -13,10 +13,16 @@ from django.db.models.fields.files import FieldFile
 from instruments.actions.chain import breaks
 from instruments.models import ChainLink, Document, Instrument, Photo, WaitingPhoto
 from shop.fingerprints import fingerprint
-from shop.models import HistoryIssue, Paper, Publication
+from shop.models import HistoryIssue, LeadPhoto, Paper, Publication
 
 ROWS_AT_A_TIME = 200
-FILES = ((Photo, "original"), (WaitingPhoto, "original"), (Document, "file"), (Paper, "file"))
+FILES = (
+    (Photo, "original"),
+    (WaitingPhoto, "original"),
+    (LeadPhoto, "original"),
+    (Document, "file"),
+    (Paper, "file"),
+)
 PICTURES = ("thumb", "page", "print")
 WORDS = ((HistoryIssue, "content"), (Publication, "words"))
 
@@ -64,7 +70,7 @@ class Verification:
 
     def _rows(self, model) -> Iterator:
         rows = model.objects.order_by("id")
-        if self.stock_number and model is WaitingPhoto:
+        if self.stock_number and model in (WaitingPhoto, LeadPhoto):
             return iter(())
         if self.stock_number:
             path = "listing__instrument" if model is Publication else "instrument"

@@ -23,6 +23,7 @@ from instruments.models import (
     WireSurvey,
 )
 from instruments.standings import quoted
+from shop.buying_record import BUYING_KINDS
 from shop.commission_record import COMMISSION_KINDS
 from shop.models import (
     AgeChoice,
@@ -274,4 +275,5 @@ KINDS = (
     Kind(Publication, _publication, path="listing__instrument", who="published_by", at="published_at"),
     Kind(Paper, _paper, who="made_by", at="made_at", beside=("instrument",)),
     *COMMISSION_KINDS,
+    *BUYING_KINDS,
 )

@@ -1,6 +1,6 @@
 """One row of everything, with names that must not turn up where they do not belong."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from types import SimpleNamespace
 
@@ -10,6 +10,7 @@ from instruments.actions.findings import record_finding
 from instruments.actions.key_marks import mark_keys
 from shop.actions.histories import issue_history
 from shop.actions.listing import draft_listing
+from shop.actions.photo_links import make_link
 from shop.actions.promises import place_hold
 from shop.actions.sales import sell
 from shop.models import Listing
@@ -65,6 +66,10 @@ def make_world(by) -> SimpleNamespace:
         pitch_survey=make.make_pitch_survey(instrument=listed, by=by),
         wire_survey=make.make_wire_survey(instrument=listed, by=by),
         period=make.make_period(by=by),
+        lead=(lead := make.make_lead(person=customer, by=by)),
+        lead_photo=make.make_lead_photo(lead=lead, by=by),
+        link=make_link(lead=lead, by=by, on=date.today()),
+        wanted=make.make_wanted(person=customer, by=by),
         history=issue_history(instrument=listed, by=by, on=on),
     )
 
@@ -82,12 +87,20 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
         "station": "keys",
         "other": world.other_report.pk,
         "form": "short",
-        "token": world.history.token if name.startswith("history") else "0" * 32,
+        "token": _token(name, world),
     }
     return {wanted: by_name[wanted] for wanted in entry.pattern.converters}
 
 
+def _token(name: str, world) -> str:
+    if name == "photo_send":
+        return world.link.token
+    return world.history.token if name.startswith("history") else "0" * 32
+
+
 def _number(name: str, world) -> str:
+    if name.startswith(("shop:lead", "shop:link")):
+        return world.lead.number
     if name.startswith("shop:history"):
         return world.history.number
     if name.startswith("shop:sale"):
@@ -104,6 +117,10 @@ def _key(name: str, world) -> int:
         return world.hold.pk
     if name in {"shop:payment_take", "shop:credit_spend"}:
         return world.sale.promise.pk
+    if name.startswith("shop:lead_photo"):
+        return world.lead_photo.pk
+    if name in {"shop:link_close", "shop:wanted_edit", "shop:wanted_close"}:
+        return (world.link if "link" in name else world.wanted).pk
     if name == "instruments:raise_choice":
         return world.pitch_survey.pk
     if name.endswith("_take_back"):

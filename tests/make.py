@@ -36,10 +36,11 @@ from instruments.models import (
     WireSurvey,
 )
 from instruments.scans import prepare_scan, stored_scan
+from shop.actions.leads import add_lead_photos, keep_wanted, take_lead
 from shop.actions.listing import publish_listing
 from shop.actions.periods import close_period
 from shop.actions.trials import draft_trial, start_trial
-from shop.models import AskingPrice, Listing, Person, Purchase, TakenIn, Trial
+from shop.models import AskingPrice, Lead, LeadPhoto, Listing, Person, Purchase, TakenIn, Trial, Wanted
 from tests.pictures import prepared
 from tests.scans import pdf_upload
 from workorders.models import ItemKeyMark, Task, TaskSuggestion, WorkItem, WorkOrder
@@ -105,6 +106,21 @@ def make_task(*, code: str = "lubricate-action", **fields) -> Task:
 def make_suggestion(*, task: Task | None, **place) -> TaskSuggestion:
     place = place or {"part": "case", "condition": "attend"}
     return TaskSuggestion.objects.create(task=task, **place)
+
+
+def make_lead(*, by=None, on: date = A_DAY, **card) -> Lead:
+    card = {"caller": "" if card.get("person") else "Edda Marl", "maker": "Halden & Rook"} | card
+    return take_lead(by=by or somebody(), on=on, **card)
+
+
+def make_lead_photo(*, lead: Lead, by=None, **picture) -> LeadPhoto:
+    add_lead_photos(lead=lead, prepared=[prepared(**picture)], by=by or somebody())
+    return lead.photos.last()
+
+
+def make_wanted(*, by=None, **wish) -> Wanted:
+    wish = {"maker": "Halden", "asked_on": A_DAY, "asked_by": by or somebody()} | wish
+    return keep_wanted(wanted=Wanted(**wish), by=by or somebody())
 
 
 @transaction.atomic

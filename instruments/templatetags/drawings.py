@@ -105,3 +105,9 @@ def life_line_tag(entries, today, subject="the instrument", upright=False) -> Sa
     """Lying down for a page, `upright` for a phone: a page shows one of them and hides the other."""
     drawn = upright_life_line if upright else life_line
     return safe_svg(drawn(list(entries), today=today, subject=subject))
+
+
+@register.simple_tag
+def drawn(drawing: Drawing) -> SafeString:
+    """A drawing that the view has made."""
+    return safe_svg(drawing)

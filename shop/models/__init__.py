@@ -2,16 +2,21 @@ from shop.models.books import AgeChoice, BookLine, BookPeriod, TaxRate
 from shop.models.clearance import Clearance
 from shop.models.commission import Approval, Commission, Extra, Quote, QuoteTakenBack, Wish
 from shop.models.history_issue import HistoryIssue
+from shop.models.lead import Lead, LeadPhoto, LinkSending, PhotoLink
 from shop.models.ledger import CreditEntry, Payment
 from shop.models.listing import Listing, Publication
+from shop.models.offer import OfferCalculation
 from shop.models.paper import Paper
+from shop.models.part_exchange import HandedOver, UntouchedWaiver
 from shop.models.person import Person
 from shop.models.profile import ShopProfile
 from shop.models.promise import Promise
 from shop.models.purchase import AskingPrice, CostLine, Purchase
 from shop.models.sale import Sale, SaleEnding
+from shop.models.sale_or_return import PayOut, SaleOrReturn
 from shop.models.taken_in import TakenIn
 from shop.models.trial import Trial
+from shop.models.wanted import Wanted
 
 __all__ = [
     "AgeChoice",
@@ -24,11 +29,18 @@ __all__ = [
     "CostLine",
     "CreditEntry",
     "Extra",
+    "HandedOver",
     "HistoryIssue",
+    "Lead",
+    "LeadPhoto",
+    "LinkSending",
     "Listing",
+    "OfferCalculation",
     "Paper",
+    "PayOut",
     "Payment",
     "Person",
+    "PhotoLink",
     "Promise",
     "Publication",
     "Purchase",
@@ -36,9 +48,12 @@ __all__ = [
     "QuoteTakenBack",
     "Sale",
     "SaleEnding",
+    "SaleOrReturn",
     "ShopProfile",
     "TakenIn",
     "TaxRate",
     "Trial",
+    "UntouchedWaiver",
+    "Wanted",
     "Wish",
 ]

@@ -7,7 +7,7 @@ from django.db.models import Q
 from instruments.models import AppendOnly, Document, Instrument
 from shop.models.person import Person
 from shop.models.promise import Promise
-from shop.states import CostKind, InvoiceLabel, PurchaseRoute, SellerKind
+from shop.states import CostKind, InvoiceLabel, ProtectedTold, PurchaseRoute, SellerKind, SellsAs
 
 
 class Purchase(AppendOnly):
@@ -39,6 +39,10 @@ class Purchase(AppendOnly):
     )
     allowed_against = models.ForeignKey(
         Promise, null=True, blank=True, on_delete=models.PROTECT, related_name="part_exchanges"
+    )
+    right_to_sell = models.CharField("in what right they sell", max_length=6, choices=SellsAs, blank=True)
+    protected_told = models.CharField(
+        "what they say of protected material", max_length=9, choices=ProtectedTold, blank=True
     )
     note = models.CharField(max_length=300, blank=True)
     corrects = models.OneToOneField(

@@ -158,6 +158,7 @@ TOLD_ELSEWHERE = {
     *("GateWaiver", "ItemFinding", "ItemKeyMark", "KeyReading"),
     *("MeasuredValue", "PinReading", "PitchReading", "StockMovement", "TaxRate", "WeighingClosing"),
     "WireReading",
+    "LinkSending",
     "Wish",
 }
 
