@@ -8,8 +8,11 @@ class ShopConfig(AppConfig):
     def ready(self):
         # All need the models, which are only loaded by now.
         from shop import checks  # noqa: F401 - registers itself
+        from shop.commission_problems import APPROVED_FIRST
         from shop.db.append_only import install_guards
         from shop.db.closed_periods import install_period_guards
+        from workorders.order_rules import register_order_rule
 
+        register_order_rule(APPROVED_FIRST)
         post_migrate.connect(install_guards, sender=self)
         post_migrate.connect(install_period_guards, sender=self)

@@ -1,7 +1,6 @@
 """What waits, gathered by the work a person may do; each group is bounded."""
 
-from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 
 from django.db.models import Count, Exists, OuterRef
 from django.urls import reverse
@@ -10,33 +9,17 @@ from instruments.models import ConditionReport, Instrument
 from instruments.states import Part
 from shop.models import Listing, Promise, Trial
 from shop.states import ListingState, PromiseKind
+from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
+from shop.work_waiting import approvals_waited_for, customers_own_going_home
 from workorders.models import WorkItem, WorkOrder
 from workorders.states import ItemState
-
-MOST = 8
-SOON = timedelta(days=14)
-
-
-@dataclass(frozen=True)
-class Waiting:
-    words: str
-    detail: str
-    url: str
-    is_late: bool = False
-
-
-@dataclass(frozen=True)
-class Group:
-    heading: str
-    lines: list[Waiting] = field(default_factory=list)
-    empty: str = ""
-    more_url: str = ""
 
 
 def waiting_for(user, *, on: date) -> list[Group]:
     groups = []
     if user.has_perm("shop.sell"):
         groups += [*left_the_window(), trials_ending(on), holds_ending(on), could_be_offered()]
+        groups += [*approvals_waited_for(on), *customers_own_going_home(on)]
     if user.has_perm("workorders.do_work"):
         groups += [work_for(user), orders_nearly_ready()]
     if user.has_perm("instruments.inspect_instrument"):
@@ -53,7 +36,7 @@ def trials_ending(on: date) -> Group:
         [
             Waiting(
                 f"{named(trial.instrument)} with {trial.person}",
-                _day_words(trial.ends_on, on),
+                day_words(trial.ends_on, on),
                 trial.get_absolute_url(),
                 is_late=trial.ends_on < on,
             )
@@ -71,7 +54,7 @@ def holds_ending(on: date) -> Group:
         [
             Waiting(
                 f"{named(hold.instrument)} for {hold.person}",
-                _day_words(hold.until, on),
+                day_words(hold.until, on),
                 hold.instrument.get_absolute_url(),
                 is_late=hold.until < on,
             )
@@ -175,16 +158,3 @@ def just_arrived() -> Group:
         "Nothing is in stock yet.",
         reverse("stock"),
     )
-
-
-def named(instrument: Instrument) -> str:
-    """Maker and stock number, the number kept whole at the end of a line."""
-    number = instrument.stock_number.replace("-", "\N{NON-BREAKING HYPHEN}")
-    return f"{instrument.maker_name} {number}"
-
-
-def _day_words(day: date, on: date) -> str:
-    days = (day - on).days
-    if days < 0:
-        return f"{-days} day{'s' if days != -1 else ''} late ({day:%-d %B})"
-    return "today" if days == 0 else f"in {days} day{'s' if days != 1 else ''} ({day:%-d %B})"

@@ -15,10 +15,12 @@ from shop.actions.promises import place_hold
 from shop.actions.sales import sell
 from shop.models import Listing
 from tests import make
+from tests.make_commission import make_approval, make_commission, make_quote
 from workorders.actions.bench import log_time, use_part
 from workorders.actions.bench_hours import record_days_away
 
 EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")
+COMMISSION_WORDS = ("commission", "quote", "approval", "extra", "work_", "touch_adopt")
 MEASURE_WORDS = ("pin_survey", "pin_line", "pitch_survey", "wire_survey")
 
 
@@ -32,6 +34,9 @@ def make_world(by) -> SimpleNamespace:
     listing = draft_listing(instrument=listed, by=by)
     make.put_in_window(listing, by=by)
     order = make.make_order(instrument=drafted, by=by)
+    taken_in = make.make_taken_in(person=customer, by=by)
+    commission = make_commission(taken_in=taken_in, by=by)
+    make_approval(quote=make_quote(commission=commission, by=by), with_file=True, by=by)
     on = make.A_DAY
     record_finding(instrument=listed, part="keys", condition="repair", keys="C4", by=by, on=on)
     mark_keys(instrument=listed, keys=(40, 41), fault="sticks", by=by, on=on)
@@ -45,6 +50,8 @@ def make_world(by) -> SimpleNamespace:
         hold=place_hold(instrument=held, person=customer, until=on + timedelta(days=7), by=by, on=on),
         sale=sell(instrument=sold, person=customer, price_minor=90_000, by=by, on=on),
         order=order,
+        taken_in=taken_in,
+        commission=commission,
         item=(item := make.make_item(order=order, marks=marks)),
         task=(task := make.make_task()),
         suggestion=make.make_suggestion(task=task, part="keys", condition="repair"),
@@ -83,6 +90,7 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
         "number": _number(name, world),
         "pk": _key(name, world),
         "size": "thumb",
+        "version": 1,
         "question": world.tell_tale.question,
         "station": "keys",
         "other": world.other_report.pk,
@@ -105,6 +113,10 @@ def _number(name: str, world) -> str:
         return world.history.number
     if name.startswith("shop:sale"):
         return world.sale.number
+    if name.startswith("shop:taken_in"):
+        return world.taken_in.number
+    if name.removeprefix("shop:").startswith(COMMISSION_WORDS):
+        return world.commission.number
     return world.order.number if name.startswith("workorders:") else world.trial.number
 
 

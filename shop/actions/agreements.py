@@ -4,13 +4,13 @@ from datetime import date
 
 from django.db import transaction
 
-from instruments.documents.content import ConditionLine, Fact, Party
+from instruments.documents.content import ConditionLine, Fact
 from instruments.kept_files import StoredFile
 from instruments.models import Instrument
 from instruments.problems import Refused
 from instruments.states import Condition
 from instruments.walks import in_order_of_the_walk
-from shop.actions.papers import print_photos, shop_party
+from shop.actions.papers import person_party, print_photos, shop_party
 from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import PART_EXCHANGE, REGISTERED, standard_clauses
 from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
@@ -33,7 +33,7 @@ def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
         number=trial.number,
         agreed_on=on,
         shop=shop_party(ShopProfile.current()),
-        customer=_party(trial.person),
+        customer=person_party(trial.person),
         instrument=_instrument(trial.instrument),
         figures=TrialFigures(
             price_minor=trial.price_minor,
@@ -93,11 +93,6 @@ def terms_of(trial: Trial) -> dict:
         "special_terms": trial.special_terms,
         "terms_version": standard_clauses().version,
     }
-
-
-def _party(person) -> Party:
-    contacts = tuple(line for line in (person.telephone, person.email) if line)
-    return Party(name=person.name, address=person.address, contacts=contacts)
 
 
 def _registration(instrument: Instrument) -> str:

@@ -13,7 +13,7 @@ from instruments.kept_files import StoredFile, stored_file
 from instruments.models import Instrument
 from shop.calc.sheet_lines import dated_line, parted
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
-from shop.models import Listing, ShopProfile
+from shop.models import Listing, Person, ShopProfile
 from shop.showing import public_facts, shown_as_it_stands
 from workorders.currency import price_in_words
 
@@ -25,6 +25,11 @@ MOST_PHOTOS_ON_SHEET = 4
 def shop_party(profile: ShopProfile) -> Party:
     contacts = tuple(line for line in (profile.telephone, profile.email) if line)
     return Party(name=profile.name, address=profile.address, contacts=contacts)
+
+
+def person_party(person: Person) -> Party:
+    contacts = tuple(line for line in (person.telephone, person.email) if line)
+    return Party(name=person.name, address=person.address, contacts=contacts)
 
 
 def stored_paper(stem: str, pdf: bytes) -> AbstractContextManager[StoredFile]:

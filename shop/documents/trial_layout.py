@@ -5,7 +5,7 @@ from reportlab.platypus.flowables import Flowable
 
 from instruments.documents import pour, styles
 from instruments.documents.columns import Columns, Newspaper
-from instruments.documents.content import ConditionLine, Fact, Party
+from instruments.documents.content import ConditionLine, Fact
 from instruments.documents.dates import day_in_words, weekday_in_words
 from instruments.documents.fingerprint import content_hash, in_fours
 from instruments.documents.gallery import gallery
@@ -26,6 +26,7 @@ from instruments.documents.sheet import FIRST_PAGE_HEIGHT, FURTHER_PAGE_HEIGHT, 
 from instruments.documents.text import p
 from shop.documents import trial_words as words
 from shop.documents.letterhead import letterhead
+from shop.documents.parties import two_parties
 from shop.documents.trial_agreement import TrialAgreement
 
 GAP = 22
@@ -88,7 +89,7 @@ def _largest_that_fits(settings: list[list[Flowable]], room: float) -> list[Flow
 def _front(agreement: TrialAgreement, photo_height: float, setting: styles.Setting) -> list[Flowable]:
     return [
         *_head(agreement),
-        *_parties(agreement),
+        *two_parties(agreement.shop, agreement.customer),
         *_instrument(agreement, photo_height, setting),
         *_condition(agreement, setting),
         *_money_and_days(agreement, setting),
@@ -106,20 +107,6 @@ def _head(agreement: TrialAgreement) -> list[Flowable]:
         Columns([title, draft], [WIDTH - DRAFT_WIDTH, DRAFT_WIDTH], gap=0),
         *p(words.opening_sentence(agreement), styles.SENTENCE),
         Rule(colour=styles.INK, before=7, after=6),
-    ]
-
-
-def _parties(agreement: TrialAgreement) -> list[Flowable]:
-    columns = [_party("The shop", agreement.shop), _party("The customer", agreement.customer)]
-    return [Columns(columns, [HALF, HALF], gap=GAP, space_after=2)]
-
-
-def _party(label: str, party: Party) -> list[Flowable]:
-    return [
-        *p(label, styles.LABEL),
-        *p(party.name, styles.DATA_STRONG),
-        *p(", ".join(line.strip() for line in party.address.splitlines() if line.strip()), styles.DATA),
-        *p(" \u00b7 ".join(each for each in party.contacts if each), styles.BASIS),
     ]
 
 

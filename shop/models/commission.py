@@ -14,16 +14,8 @@ from shop.models.paper import Paper
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.models.taken_in import TakenIn
-from shop.states import ApprovalWay, PromiseOutcome
+from shop.states import ApprovalWay
 from workorders.models import Task, WorkItem, WorkOrder
-
-# Endings after which the piano is not this customer's to have worked on, unless another promise followed.
-FELL_THROUGH = (
-    PromiseOutcome.LAPSED,
-    PromiseOutcome.RETURNED,
-    PromiseOutcome.EXCHANGED,
-    PromiseOutcome.CANCELLED,
-)
 
 
 class CommissionQuerySet(models.QuerySet):
@@ -45,7 +37,7 @@ class CommissionQuerySet(models.QuerySet):
         others = Promise.objects.open().filter(
             instrument=OuterRef("promise__instrument"), person=OuterRef("promise__person")
         )
-        return self.standing().filter(~Exists(others), promise__outcome__in=FELL_THROUGH)
+        return self.standing().filter(~Exists(others), promise__closed_at__isnull=False)
 
 
 class Commission(models.Model):

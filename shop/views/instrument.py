@@ -8,9 +8,11 @@ from instruments.measuring import surveys_of
 from instruments.problems import purchase_problems
 from instruments.standings import conflicts_of, weighed_statements
 from instruments.walks import in_order_of_the_walk
+from shop.commissions import standings_of
 from shop.costs import true_cost
 from shop.life import life_of
-from shop.models import Listing
+from shop.models import Commission, Listing
+from shop.ownership import ownership_of
 from shop.problems import listing_problems, open_promise_of
 from shop.record import record_of
 from shop.showing import public_facts
@@ -45,7 +47,7 @@ def instrument_page(request, stock_number):
         "price": instrument.asking_prices.first(),
         "clearance": instrument.clearances.first(),
         "record": record_of(instrument, user=user),
-        **(_costs(instrument) if user.has_perm("shop.see_costs") else {}),
+        **_by_right(instrument, user),
     }
     return render(request, "shop/instrument.html", context)
 
@@ -53,6 +55,17 @@ def instrument_page(request, stock_number):
 def _findings(instrument) -> list:
     rows = instrument.findings.current().with_values().select_related("found_by")
     return in_order_of_the_walk(rows)
+
+
+def _by_right(instrument, user) -> dict:
+    """Whose it is, what customers wish of it, and what it cost; the last two for those whose work it is."""
+    owned = ownership_of(instrument)
+    wishes = Commission.objects.filter(order__instrument=instrument)[:20]
+    return {
+        "owned": owned,
+        "standings": standings_of(wishes) if user.has_perm("shop.sell") else [],
+        **(_costs(instrument) if user.has_perm("shop.see_costs") and owned.is_stock else {}),
+    }
 
 
 def _costs(instrument) -> dict:

@@ -6,6 +6,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.actions.ledger import credit_of, pay_out_credit
 from shop.actions.people import add_person, correct_person
+from shop.commissions import standings_of
 from shop.forms import PaymentForm, PersonForm
 from shop.models import Person
 from shop.statements import account_of
@@ -32,6 +33,8 @@ def person_page(request, pk):
         "sold_to_us": person.sold_to_us.select_related("instrument")[:50],
         "trials": person.trials.select_related("instrument")[:50],
         "sales": person.purchases_from_us.select_related("instrument")[:50],
+        "taken_in": person.left_with_us.select_related("instrument")[:50],
+        "standings": standings_of(person.commissions.all()[:50]),
         "open_promises": person.promises.open().select_related("instrument")[:50],
     }
     return render(request, "shop/person_page.html", context)

@@ -7,6 +7,7 @@ from instruments.states import Occasion
 from shop.actions.ledger import credit_of, still_to_pay, take_payment, use_credit, value_in
 from shop.actions.people import add_person
 from shop.actions.sales import sell
+from shop.commissions import commissions_of, standings_of
 from shop.forms import CreditForm, PaymentForm, SaleForm
 from shop.models import Promise, Sale
 from shop.problems import sale_problems
@@ -58,6 +59,7 @@ def sale_page(request, number):
         "still_to_pay_minor": still_to_pay(sale.promise),
         "credit_minor": credit_of(sale.person),
         "payments": sale.promise.payments.all(),
+        "standings": standings_of(commissions_of(sale.promise)),
         "credit_entries": sale.promise.credit_entries.all(),
         "report": sale.instrument.condition_reports.filter(occasion=Occasion.AS_SOLD).first(),
     }

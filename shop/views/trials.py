@@ -12,6 +12,7 @@ from shop.actions.ledger import credit_of, still_to_pay, value_in
 from shop.actions.papers import stored_paper
 from shop.actions.people import add_person
 from shop.actions.trials import credit_for, draft_trial, revise_trial, start_trial
+from shop.commissions import commissions_of, standings_of
 from shop.forms import StartTrialForm, TrialForm
 from shop.models import ShopProfile, Trial
 from shop.problems import trial_problems
@@ -100,6 +101,7 @@ def trial_page(request, number):
         "still_to_pay_minor": still_to_pay(trial.promise) if trial.state == TrialState.OUT else None,
         "credit_minor": credit_of(trial.person),
         "sale": getattr(trial, "sale", None),
+        "standings": standings_of(commissions_of(trial.promise)) if started else [],
         "paper": trial.papers.first(),
         "is_overdue": trial.state == TrialState.OUT and trial.ends_on < today(),
         "start_form": StartTrialForm(),

@@ -72,6 +72,17 @@ def leave_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
 
 
 @transaction.atomic
+def drop_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
+    """Leave an open item that its customer no longer wishes; nobody's right is asked, the wish was theirs."""
+    item = hold_item(item)
+    if not item.is_open:
+        return item
+    pass_needs_on(item)
+    item.result = reason
+    return _closed(item, ItemState.LEFT, by=by, on=on, why=f"“{item.name}” left: {reason}")
+
+
+@transaction.atomic
 def reopen_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     """Open a closed item again, and the marks that its closing cleared. The closing stays in the history."""
     item = hold_item(item)

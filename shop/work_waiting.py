@@ -1,0 +1,48 @@
+"""What waits of customers' wishes and of their own instruments, for the front page."""
+
+from datetime import date
+
+from django.urls import reverse
+
+from shop.commissions import standings_of
+from shop.models import Commission, TakenIn
+from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
+
+
+def approvals_waited_for(on: date) -> list[Group]:
+    """Quotes without a written yes, and wishes without a quote; no group where there is none."""
+    rows = Commission.objects.not_approved().select_related("order__instrument", "person")[:MOST]
+    lines = [
+        Waiting(
+            f"{standing.commission.order.title}, {standing.commission.person}",
+            _waits_words(standing, on),
+            standing.commission.get_absolute_url(),
+            is_late=bool(standing.present and standing.present.valid_until < on),
+        )
+        for standing in standings_of(rows)
+    ]
+    return [Group("Wishes that wait for a yes", lines, "", reverse("shop:commissions"))] if lines else []
+
+
+def _waits_words(standing, on: date) -> str:
+    if standing.present is None:
+        return "not quoted yet"
+    words = f"version {standing.present.version} quoted"
+    if standing.present.valid_until < on:
+        return f"{words}, no longer valid"
+    return f"{words}, holds until {standing.present.valid_until:%-d %B}"
+
+
+def customers_own_going_home(on: date) -> list[Group]:
+    """Customers' own instruments that are due home; no group where there is none."""
+    rows = TakenIn.objects.here().filter(until__lte=on + SOON).select_related("instrument", "person")
+    lines = [
+        Waiting(
+            f"{named(each.instrument)} to {each.person}",
+            day_words(each.until, on),
+            each.get_absolute_url(),
+            is_late=each.until < on,
+        )
+        for each in rows.order_by("until")[:MOST]
+    ]
+    return [Group("Customers’ own pianos going home", lines)] if lines else []
