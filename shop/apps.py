@@ -11,8 +11,10 @@ class ShopConfig(AppConfig):
         from shop.commission_problems import APPROVED_FIRST
         from shop.db.append_only import install_guards
         from shop.db.closed_periods import install_period_guards
+        from shop.untouched import AS_IT_CAME
         from workorders.order_rules import register_order_rule
 
         register_order_rule(APPROVED_FIRST)
+        register_order_rule(AS_IT_CAME)
         post_migrate.connect(install_guards, sender=self)
         post_migrate.connect(install_period_guards, sender=self)

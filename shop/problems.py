@@ -18,6 +18,7 @@ from shop.ownership_problems import ownership_problems
 from shop.private_names import names_somebody, private_names
 from shop.protected_problems import protected_material_problems
 from shop.states import PromiseKind
+from shop.untouched import untouched_problems
 from workorders.models import WorkItem
 
 LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
@@ -211,6 +212,7 @@ def listing_problems(
         *photo_problems(instrument),
         *open_work_problems(instrument, blocks=True),
         *key_cautions(instrument, keys),
+        *untouched_problems(instrument),
         *protected_material_problems(instrument, act="offering"),
         *evidence_cautions(instrument),
         *statement_cautions(instrument, weighed),
@@ -222,6 +224,7 @@ def dealing_problems(instrument: Instrument, *, act: str) -> list[Problem]:
     return [
         *ownership_problems(instrument),
         *promise_problems(instrument),
+        *untouched_problems(instrument),
         *protected_material_problems(instrument, act=act),
         *open_work_problems(instrument, blocks=False),
         *key_cautions(instrument),

@@ -13,7 +13,8 @@ from django.db.models.fields.files import FieldFile
 from instruments.actions.chain import breaks
 from instruments.models import ChainLink, Document, Instrument, Photo, WaitingPhoto
 from shop.fingerprints import fingerprint
-from shop.models import HistoryIssue, LeadPhoto, Paper, Publication
+from shop.models import HistoryIssue, LeadPhoto, Paper, Payment, Publication, Purchase
+from shop.states import PaymentMethod
 
 ROWS_AT_A_TIME = 200
 FILES = (
@@ -41,6 +42,7 @@ class Verification:
             yield from self._files(model, name)
         for model, name in WORDS:
             yield from self._words(model, name)
+        yield from self._part_exchanges()
 
     def _chains(self) -> Iterator[str]:
         instruments = Instrument.objects.order_by("id")
@@ -67,6 +69,24 @@ class Verification:
             self.checked[model._meta.verbose_name] += 1
             if fingerprint(getattr(row, name)) != row.sha256:
                 yield f"{model._meta.label_lower} {row.pk}: its words are not those it was issued with."
+
+    def _part_exchanges(self) -> Iterator[str]:
+        """What was allowed for a piano and what was paid by it toward a sale are one sum, on two papers."""
+        newest = Purchase.objects.filter(allowed_against__isnull=False, corrected_by__isnull=True)
+        if self.stock_number:
+            newest = newest.filter(instrument__stock_number=self.stock_number)
+        for purchase in newest.select_related("instrument").iterator(chunk_size=ROWS_AT_A_TIME):
+            self.checked["part exchange"] += 1
+            paid = Payment.objects.filter(
+                promise=purchase.allowed_against_id,
+                method=PaymentMethod.PART_EXCHANGE,
+                amount_minor=purchase.price_minor,
+            )
+            if not paid.exists():
+                yield (
+                    f"part exchange of {purchase.instrument.stock_number}: no payment of its allowance "
+                    "toward the sale it was allowed against."
+                )
 
     def _rows(self, model) -> Iterator:
         rows = model.objects.order_by("id")

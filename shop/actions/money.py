@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from instruments.models import Instrument
-from instruments.problems import refuse_if_blocked
+from instruments.problems import Refused, refuse_if_blocked
 from shop.actions.stock_book import enter_purchase
 from shop.models import AskingPrice, CostLine, Person, Purchase
 from shop.ownership_problems import ownership_problems
@@ -34,6 +34,7 @@ def record_purchase(
     Instrument.objects.select_for_update().get(pk=instrument.pk)
     refuse_if_blocked(ownership_problems(instrument))
     corrected = instrument.purchases.first()
+    _refuse_another_allowance(corrected, route, price_minor)
     invoice = _carried(corrected, route) | invoice
     purchase = Purchase.objects.create(
         instrument=instrument,
@@ -48,6 +49,17 @@ def record_purchase(
     )
     enter_purchase(purchase, on=on or timezone.localdate())
     return purchase
+
+
+def _refuse_another_allowance(corrected: Purchase | None, route: str, price_minor: int | None) -> None:
+    """What was allowed was paid toward a sale as well; the two never part (VATMARG13350)."""
+    if corrected is None or corrected.allowed_against_id is None:
+        return
+    if route != PurchaseRoute.PART_EXCHANGE or price_minor != corrected.price_minor:
+        raise Refused(
+            f"It was allowed in part exchange against {corrected.allowed_against.sale.number}: the allowance "
+            "is its purchase price and part of what was paid there, and neither changes afterwards."
+        )
 
 
 def _carried(corrected: Purchase | None, route: str) -> dict:

@@ -1,5 +1,8 @@
 """Money across the counter, and value moved between promises. Every balance is a sum of these rows.
 
+A part exchange is value, not coin: a payment by that method, written in the same act as the purchase that it
+paid for, of the same amount. So it counts like any other here, and its purchase points at the promise.
+
 value held in a promise = its payments toward the price - the credit entries that name it
 credit of a person      = that person's credit entries
 so, always: all payments toward prices = value held in promises + credit of persons

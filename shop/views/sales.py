@@ -12,6 +12,7 @@ from shop.forms import CreditForm, PaymentForm, SaleForm
 from shop.models import Promise, Sale
 from shop.problems import sale_problems
 from shop.states import PromiseKind
+from shop.untouched import delivered_on, part_exchanges_of
 from shop.views.answers import answer_form, the_instrument, today
 from workorders.currency import in_words
 
@@ -58,6 +59,8 @@ def sale_page(request, number):
         "paid_minor": value_in(sale.promise),
         "still_to_pay_minor": still_to_pay(sale.promise),
         "credit_minor": credit_of(sale.person),
+        "part_exchanges": part_exchanges_of(sale),
+        "delivered_on": delivered_on(sale),
         "payments": sale.promise.payments.all(),
         "standings": standings_of(commissions_of(sale.promise)),
         "credit_entries": sale.promise.credit_entries.all(),

@@ -1,0 +1,95 @@
+"""A piano taken in part exchange stays as it came while the buyer may still reject what it was allowed for.
+
+Consumer Rights Act 2015, s. 20(12): on rejection the swapped item goes back in its original state; s. 22(3):
+the short-term right ends 30 days after ownership, delivery and any agreed installation. Not legal advice.
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce, Greatest
+from django.utils import timezone
+
+from instruments.models import Instrument
+from instruments.problems import Blocker, Problem
+from shop.calc.deadlines import REJECT_DAYS, short_term_reject_until
+from shop.models import HandedOver, Purchase, Sale, UntouchedWaiver
+from workorders.models import WorkOrder
+from workorders.order_rules import OrderRule
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Why it is kept as it came: the sale, and the last day; without one the buyer’s days have not begun."""
+
+    sale: Sale
+    until: date | None
+    is_undone: bool
+
+
+def delivered_on(sale: Sale) -> date | None:
+    """The day the buyer had it: as written down, or the first day of the trial that it was sold from."""
+    handed = sale.hand_overs.first()
+    if handed:
+        return handed.handed_over_on
+    trial = sale.from_trial
+    return trial.starts_on if trial and trial.instrument_id == sale.instrument_id else None
+
+
+def kept_as_it_came(instrument: Instrument, *, on: date) -> Kept | None:
+    purchase = instrument.purchases.select_related("allowed_against__sale__from_trial").first()
+    if purchase is None or purchase.allowed_against is None or instrument.waivers.exists():
+        return None
+    promise = purchase.allowed_against
+    delivered = delivered_on(promise.sale)
+    until = short_term_reject_until(promise.sale.sold_on, delivered) if delivered else None
+    if promise.is_open and until and until < on:
+        return None
+    return Kept(promise.sale, until, is_undone=not promise.is_open)
+
+
+def untouched_problems(instrument: Instrument, *, on: date | None = None) -> list[Problem]:
+    """For work, offering, lending and selling."""
+    kept = kept_as_it_came(instrument, on=on or timezone.localdate())
+    if kept is None:
+        return []
+    came = f"It came in part exchange against {kept.sale.number} and has to stay as it came"
+    if kept.is_undone:
+        why = f"{came}: that sale was undone, and its buyer gets it back."
+    elif kept.until is None:
+        why = f"{came}: the buyer’s {REJECT_DAYS} days to reject begin when that is handed over. Note it."
+    else:
+        why = f"{came} until {kept.until:%-d %B %Y}, while the buyer may still reject that."
+    return [Blocker(f"{why} The owner may waive it with a reason.", kept.sale.get_absolute_url())]
+
+
+def order_problems(order: WorkOrder) -> list[Problem]:
+    return untouched_problems(order.instrument)
+
+
+def orders_held_up() -> QuerySet:
+    """Keys of the open orders on such pianos, in one query."""
+    on = timezone.localdate()
+    handed = HandedOver.objects.filter(sale=OuterRef("allowed_against__sale")).order_by("-id")
+    from_trial = Q(allowed_against__sale__from_trial__instrument=F("allowed_against__instrument"))
+    newest = Purchase.objects.filter(instrument=OuterRef("instrument"), corrected_by__isnull=True)
+    held = newest.filter(allowed_against__isnull=False).annotate(
+        handed=Subquery(handed.values("handed_over_on")[:1])
+    )
+    delivered = Coalesce("handed", "allowed_against__sale__from_trial__starts_on")
+    free = Q(allowed_against__closed_at__isnull=True) & (Q(handed__isnull=False) | from_trial)
+    held = held.annotate(begins=Greatest(delivered, "allowed_against__sale__sold_on"))
+    still = held.exclude(free & Q(begins__lt=on - timedelta(days=REJECT_DAYS)))
+    waived = UntouchedWaiver.objects.filter(instrument=OuterRef("instrument"))
+    orders = WorkOrder.objects.filter(Exists(still)).exclude(Exists(waived))
+    return orders.values_list("pk", flat=True)
+
+
+AS_IT_CAME = OrderRule(order_problems, orders_held_up, "the days a part exchange stays as it came")
+
+
+def part_exchanges_of(sale: Sale) -> list[Purchase]:
+    """What was allowed against a sale, as it stands."""
+    rows = sale.promise.part_exchanges.filter(corrected_by__isnull=True)
+    return list(rows.select_related("instrument", "seller"))
