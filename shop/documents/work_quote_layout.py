@@ -2,7 +2,7 @@
 
 from reportlab.platypus.flowables import Flowable
 
-from instruments.documents import styles
+from instruments.documents import pour, styles
 from instruments.documents.columns import Columns, Newspaper
 from instruments.documents.content import MoneyLine
 from instruments.documents.dates import day_in_words
@@ -19,7 +19,7 @@ from instruments.documents.pieces import (
     money_column,
     numbered_clauses,
 )
-from instruments.documents.sheet import WIDTH, Imprint, print_sheet
+from instruments.documents.sheet import FIRST_PAGE_HEIGHT, WIDTH, Imprint, print_sheet
 from instruments.documents.text import p
 from shop.documents import work_quote_words as words
 from shop.documents.letterhead import letterhead
@@ -42,8 +42,9 @@ def lay_out(quote: WorkQuote) -> bytes:
         content_hash=in_fours(content_hash(quote)),
         running_head=f"Quote {quote.number}, version {quote.version}",
     )
-    pieces = [*_head(quote), *_wishes(quote), *_terms(quote), *_approval(quote)]
-    return print_sheet(pieces, imprint)
+    pieces, approval = [*_head(quote), *_wishes(quote), *_terms(quote)], _approval(quote)
+    whole = pour.height_of([*pieces, Together(approval, before=10)], WIDTH) <= FIRST_PAGE_HEIGHT
+    return print_sheet([*pieces, Together(approval, before=10, at_foot=whole)], imprint)
 
 
 def _head(quote: WorkQuote) -> list[Flowable]:
@@ -60,7 +61,7 @@ def _head(quote: WorkQuote) -> list[Flowable]:
 
 
 def _wishes(quote: WorkQuote) -> list[Flowable]:
-    lines = [MoneyLine(wish.words, wish.amount, _line_note(wish)) for wish in quote.wishes]
+    lines = [MoneyLine(_line_words(wish), wish.amount, _line_note(wish)) for wish in quote.wishes]
     lines.append(MoneyLine("In all, with tax", quote.total, strong=True))
     if quote.deposit:
         lines.append(MoneyLine("Deposit, due with your yes", quote.deposit))
@@ -76,9 +77,12 @@ def _wishes(quote: WorkQuote) -> list[Flowable]:
     ]
 
 
+def _line_words(wish: WishLine) -> str:
+    return f"{wish.words}: {words.FINAL_WORDS}" if wish.is_irreversible else wish.words
+
+
 def _line_note(wish: WishLine) -> str:
-    final = f"{words.FINAL_WORDS}. {wish.caution}".strip() if wish.is_irreversible else ""
-    return " ".join(each for each in (wish.note, final) if each)
+    return " ".join(each for each in (wish.note, wish.caution) if each)
 
 
 def _terms(quote: WorkQuote) -> list[Flowable]:
@@ -95,7 +99,7 @@ def _approval(quote: WorkQuote) -> list[Flowable]:
         f"I have read version {quote.version} of {quote.number} and ask for the work above at "
         f"{quote.total} in all, on these terms."
     )
-    block = [
+    return [
         Rule(before=0, after=5),
         *heading("My approval"),
         *p(yes, styles.BODY),
@@ -110,10 +114,9 @@ def _approval(quote: WorkQuote) -> list[Flowable]:
             gap=GAP,
             space_before=6,
         ),
+        Gap(8),
         *p(words.CAUTION, styles.CAUTION),
-        Gap(4),
     ]
-    return [Together(block, before=10, at_foot=True)]
 
 
 def _tick(wish: WishLine) -> list[Flowable]:

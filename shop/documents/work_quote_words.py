@@ -60,4 +60,4 @@ def _paying_words(quote: WorkQuote) -> str:
     return f"{deposit}The rest is due when the work is done. All prices include tax where tax is due."
 
 
-FINAL_WORDS = "Cannot be undone"
+FINAL_WORDS = "cannot be undone"
