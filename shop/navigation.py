@@ -23,7 +23,7 @@ class Link:
 PLACES = (
     Place("Today", "today"),
     Place("Leads", "shop:leads", "shop.see_people", ("/wanted/",)),
-    Place("Stock", "stock"),
+    Place("Stock", "stock", also=("/commissions/", "/taken-in/")),
     Place("Bench", "workorders:bench", "workorders.do_work", ("/orders/", "/items/")),
     Place("People", "shop:people", "shop.see_people"),
     Place("Trials", "shop:trials", "shop.sell"),

@@ -1,4 +1,4 @@
-"""What customers wished: their own piano lightened, half done; a sold one polished, with a change that waits."""
+"""What customers wished: their own piano lightened, half done; a sold one polished, a change that waits."""
 
 from datetime import date, timedelta
 from decimal import Decimal
@@ -123,7 +123,14 @@ def wish_satin(shop: ShopAtWork, on: date) -> None:
 
 def approve_satin(shop: ShopAtWork, on: date) -> None:
     commission = the_commission(SOLD, shop)
-    approve(commission.quotes.first(), "Cuthbert Reeve, for the Singers", "E-mail, 16:05", "email", shop, on)
+    approve(
+        commission.quotes.first(),
+        "Cuthbert Reeve, for the Singers",
+        "in the shop’s mail, 16:05",
+        "email",
+        shop,
+        on,
+    )
 
 
 def change_satin(shop: ShopAtWork, on: date) -> None:
