@@ -11,7 +11,7 @@ from shop.models import Listing, Promise, Trial
 from shop.states import ListingState, PromiseKind
 from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 from shop.work_waiting import approvals_waited_for, customers_own_going_home
-from workorders.models import WorkItem, WorkOrder
+from workorders.models import WorkItem, WorkOrder, WorkProposal
 from workorders.states import ItemState
 
 
@@ -20,6 +20,8 @@ def waiting_for(user, *, on: date) -> list[Group]:
     if user.has_perm("shop.sell"):
         groups += [*left_the_window(), trials_ending(on), holds_ending(on), could_be_offered()]
         groups += [*approvals_waited_for(on), *customers_own_going_home(on)]
+    if user.has_perm("workorders.override_acceptance"):
+        groups += found_at_the_bench()
     if user.has_perm("workorders.do_work"):
         groups += [work_for(user), orders_nearly_ready()]
     if user.has_perm("instruments.inspect_instrument"):
@@ -115,6 +117,19 @@ def work_for(user) -> Group:
         "Nothing assigned to you can be done right now.",
         reverse("workorders:bench"),
     )
+
+
+def found_at_the_bench() -> list[Group]:
+    """What the owner is asked about; no group at all where there is nothing."""
+    lines = [
+        Waiting(
+            f"{named(proposal.finding.instrument)}, {str(proposal).lower()}",
+            f"{proposal.proposed_by.get_full_name()}, {proposal.proposed_on:%-d %B}. {proposal.finding.note}",
+            reverse("workorders:proposal_agree", args=[proposal.pk]),
+        )
+        for proposal in WorkProposal.objects.waiting().told().order_by("id")[:MOST]
+    ]
+    return [Group("Found at the bench: is it to be done?", lines)] if lines else []
 
 
 def orders_nearly_ready() -> Group:

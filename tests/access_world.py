@@ -18,6 +18,7 @@ from tests import make
 from tests.make_commission import make_approval, make_commission, make_quote
 from workorders.actions.bench import log_time, use_part
 from workorders.actions.bench_hours import record_days_away
+from workorders.actions.proposals import propose_work
 
 EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")
 COMMISSION_WORDS = ("commission", "quote", "approval", "extra", "work_", "touch_adopt")
@@ -56,6 +57,7 @@ def make_world(by) -> SimpleNamespace:
         task=(task := make.make_task()),
         suggestion=make.make_suggestion(task=task, part="keys", condition="repair"),
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),
+        proposal=propose_work(item=item, part="case", condition="attend", by=by, on=on),
         part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
         days_away=record_days_away(person=by, first_day=on, last_day=on, kind="holiday", by=by),
         statement=(statement := make.make_statement(instrument=listed, by=by)),
@@ -142,7 +144,7 @@ def _key(name: str, world) -> int:
     if "condition_" in name:
         return world.report.pk
     for word in (
-        *("photo", "person", "statement", "weighing", "item", "suggestion"),
+        *("photo", "person", "statement", "weighing", "item", "suggestion", "proposal"),
         *EVIDENCE_WORDS,
         *MEASURE_WORDS,
     ):

@@ -28,7 +28,10 @@ class TimerForgotten(Refused):
 
 def starting_problems(item: WorkItem) -> list[Problem]:
     """Why nobody can begin on this item now."""
-    return item_problems(item)
+    problems = item_problems(item)
+    if problems or WorkItem.objects.can_be_done_now().filter(pk=item.pk).exists():
+        return problems
+    return [Blocker(f"“{item.name}” is out of the house.", item.get_absolute_url())]
 
 
 def settling_problems(timer: BenchTimer, minutes: int, *, now) -> list[Problem]:

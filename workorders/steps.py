@@ -75,15 +75,15 @@ def _items_of(orders: Collection[WorkOrder]):
         .select_related("order", "task", "assigned_to", "closed_by", "overridden_by", "weighing")
         .prefetch_related(Prefetch("needs", needs))
         .annotate(
-            minutes_spent=_sum_of(TimeSpent, "minutes"),
-            labour_minor=_sum_of(TimeSpent, "cost_minor"),
-            parts_minor=_sum_of(PartUsed, "cost_minor"),
+            minutes_spent=sum_of(TimeSpent, "minutes"),
+            labour_minor=sum_of(TimeSpent, "cost_minor"),
+            parts_minor=sum_of(PartUsed, "cost_minor"),
             asks_for_keys=Exists(ItemKeyMark.objects.filter(item=OuterRef("pk"))),
         )
     )
 
 
-def _sum_of(model, what: str) -> Coalesce:
+def sum_of(model, what: str) -> Coalesce:
     """One sum for each item, by itself: joined together, times and parts would count each other twice."""
     sums = model.objects.filter(item=OuterRef("pk")).order_by().values("item").annotate(sum=Sum(what))
     return Coalesce(Subquery(sums.values("sum")), 0)

@@ -1,10 +1,24 @@
 from django.urls import path
 
-from workorders.views import bench, bench_hours, closing, findings, items, orders, plan, spending, tasks
+from workorders.views import (
+    bench,
+    bench_hours,
+    bench_notes,
+    closing,
+    findings,
+    items,
+    orders,
+    plan,
+    proposals,
+    spending,
+    tasks,
+)
 
 app_name = "workorders"
 urlpatterns = [
     path("bench/", bench.bench, name="bench"),
+    path("bench/pause/", bench.timer_pause, name="timer_pause"),
+    path("bench/timer/", bench.timer_settle, name="timer_settle"),
     path("bench/orders/", orders.order_list, name="order_list"),
     path("bench/hours/", bench_hours.bench_hours, name="bench_hours"),
     path("bench/hours/set/", bench_hours.bench_hours_set, name="bench_hours_set"),
@@ -33,6 +47,12 @@ urlpatterns = [
     path("items/<int:pk>/needs/", items.item_needs, name="item_needs"),
     path("items/<int:pk>/leave/", items.item_leave, name="item_leave"),
     path("items/<int:pk>/reopen/", items.item_reopen, name="item_reopen"),
+    path("items/<int:pk>/start/", bench.timer_start, name="timer_start"),
+    path("items/<int:pk>/note/", bench_notes.item_note, name="item_note"),
+    path("items/<int:pk>/found/", bench_notes.item_found, name="item_found"),
+    path("proposals/<int:pk>/", proposals.proposal_page, name="proposal_page"),
+    path("proposals/<int:pk>/agree/", proposals.proposal_agree, name="proposal_agree"),
+    path("proposals/<int:pk>/decline/", proposals.proposal_decline, name="proposal_decline"),
     path("items/<int:pk>/time/", spending.item_time, name="item_time"),
     path("items/<int:pk>/part/", spending.item_part, name="item_part"),
     path("time/<int:pk>/take-back/", spending.time_take_back, name="time_take_back"),

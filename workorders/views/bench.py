@@ -1,82 +1,119 @@
-"""The bench: what one person can do now across all instruments, what is free, what waits for what."""
+"""The bench: what one person can do now across all instruments, and the timer of what they are at."""
 
-from dataclasses import dataclass
-
+from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.db.models import F, Prefetch, Q
-from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from workorders.models import WorkItem, WorkOrder
-from workorders.states import ItemState
-from workorders.views.answers import today
+from instruments.problems import Refused
+from instruments.views.once import answered_before, once
+from workorders.actions.timers import (
+    NOTHING_RUNS,
+    pause_timer,
+    running_timer,
+    settle_timer,
+    start_timer,
+    stop_timer_on,
+)
+from workorders.bench_lists import bench_lists
+from workorders.bench_problems import TimerForgotten
+from workorders.calc.durations import minutes_words
+from workorders.forms.bench import SettleForm
+from workorders.models import BenchTimer, WorkItem
+from workorders.views.answers import answer_or_show, the_item, today
 
-SHOWN = 60
-
-
-@dataclass(frozen=True)
-class OpenElsewhere:
-    """What is open in the shop while nothing of it lies on this bench."""
-
-    orders: int
-    waiting: int
-    with_others: int
-
-    @property
-    def sentence(self) -> str:
-        orders = "One order is open" if self.orders == 1 else f"{self.orders} orders are open"
-        things = []
-        if self.with_others:
-            things.append(f"{self.with_others} {'is' if self.with_others == 1 else 'are'} with somebody else")
-        if self.waiting:
-            things.append(f"{self.waiting} {'waits' if self.waiting == 1 else 'wait'} for something else")
-        if not things:
-            return f"{orders}, with nothing left in {'it' if self.orders == 1 else 'them'} to be done."
-        return f"{orders}. Of what is to be done, {' and '.join(things)}."
-
-
-@dataclass(frozen=True)
-class BenchLists:
-    mine: list[WorkItem]
-    free: list[WorkItem]
-    waiting: list[WorkItem]
-    more_free: int
-    elsewhere: OpenElsewhere | None = None
+BENCH = "workorders:bench"
 
 
 @require_GET
 @permission_required("workorders.do_work", raise_exception=True)
 def bench(request):
-    return render(request, "workorders/bench.html", {"lists": bench_lists(request.user), "today": today()})
+    lists = bench_lists(request.user, now=timezone.now())
+    return render(request, "workorders/bench.html", {"lists": lists, "today": today()})
 
 
-def bench_lists(user) -> BenchLists:
-    """What is wanted first stands first; every list is bounded."""
-    ready = WorkItem.objects.can_be_done_now().select_related("order__instrument")
-    soonest = (F("order__due_on").asc(nulls_last=True), "order_id", "rank", "id")
-    free = ready.filter(assigned_to__isnull=True)
-    open_needs = WorkItem.objects.filter(state=ItemState.OPEN).select_related("order").order_by("rank", "id")
-    waiting = (
-        WorkItem.objects.waiting()
-        .filter(Q(assigned_to=user) | Q(assigned_to__isnull=True))
-        .select_related("order__instrument")
-        .prefetch_related(Prefetch("needs", open_needs, to_attr="open_needs"))
+@require_POST
+@permission_required("workorders.do_work", raise_exception=True)
+def timer_start(request, pk):
+    item = the_item(pk)
+
+    def act() -> str:
+        started = start_timer(item=item, by=request.user, at=timezone.now())
+        if started.paused:
+            messages.info(request, f"“{started.paused.item.name}” is paused. {written_words(started.paused)}")
+        messages.success(request, f"You are at “{item.name}”.")
+        return reverse(BENCH)
+
+    return _press(request, act)
+
+
+@require_POST
+@permission_required("workorders.do_work", raise_exception=True)
+def timer_pause(request):
+    def act() -> str:
+        timer = pause_timer(by=request.user, at=timezone.now())
+        messages.success(request, f"“{timer.item.name}” is paused. {written_words(timer)}")
+        return reverse(BENCH)
+
+    return _press(request, act)
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.do_work", raise_exception=True)
+def timer_settle(request):
+    """A timer that was left running: how long was it really?"""
+    now, timer = timezone.now(), running_timer(request.user)
+    form = SettleForm(request.POST or None)
+
+    def act() -> str:
+        settled = settle_timer(by=request.user, at=now, **form.cleaned_data)
+        messages.success(request, f"“{settled.item.name}”: {written_words(settled)}")
+        return reverse(BENCH)
+
+    if timer is None and not (request.method == "POST" and answered_before(request)):
+        messages.info(request, NOTHING_RUNS)
+        return redirect(BENCH)
+    return answer_or_show(
+        request, form, act, template="workorders/timer_settle.html", timer=timer, now=now, back=reverse(BENCH)
     )
-    mine = list(ready.filter(assigned_to=user).order_by(*soonest)[:SHOWN])
-    shown_free = list(free.order_by(*soonest)[:SHOWN])
-    return BenchLists(
-        mine=mine,
-        free=shown_free,
-        waiting=list(waiting.order_by(*soonest)[:SHOWN]),
-        more_free=max(0, free.count() - SHOWN),
-        elsewhere=None if mine or shown_free else open_elsewhere(user),
-    )
 
 
-def open_elsewhere(user) -> OpenElsewhere:
-    ready = WorkItem.objects.can_be_done_now().filter(assigned_to__isnull=False)
-    return OpenElsewhere(
-        orders=WorkOrder.objects.open().count(),
-        waiting=WorkItem.objects.waiting().count(),
-        with_others=ready.exclude(assigned_to=user).count(),
-    )
+def minutes_running_on(item: WorkItem, person) -> int | None:
+    """What a person's timer has counted on an item so far; None when it does not run there."""
+    timer = running_timer(person)
+    return timer.minutes_at(timezone.now()) if timer and timer.item_id == item.pk else None
+
+
+def after_closing(request, item: WorkItem) -> str:
+    """Stop the timer of whoever finished an item, in the act that closes it; the address to go to."""
+    stopped = stop_timer_on(item=item, by=request.user, at=timezone.now())
+    if stopped:
+        messages.info(request, f"The timer is stopped. {written_words(stopped)}")
+    elif minutes_running_on(item, request.user) is not None:
+        return reverse("workorders:timer_settle")
+    if request.GET.get("then") == "bench":
+        return reverse(BENCH)
+    return f"{item.order.get_absolute_url()}#item-{item.pk}"
+
+
+def written_words(timer: BenchTimer) -> str:
+    if not timer.minutes:
+        return "Nothing is written down for it."
+    return f"{minutes_words(timer.minutes)} {'is' if timer.minutes == 1 else 'are'} written down."
+
+
+def _press(request, act):
+    """A button of the bench: it acts once, and the bench says what became of it."""
+    if answer := answered_before(request):
+        return answer
+    try:
+        if answer := once(request, act):
+            return answer
+    except TimerForgotten as forgotten:
+        messages.warning(request, str(forgotten))
+        return redirect("workorders:timer_settle")
+    except Refused as refused:
+        messages.error(request, str(refused))
+    return redirect(BENCH)

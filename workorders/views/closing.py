@@ -17,6 +17,7 @@ from workorders.forms.items import CloseForm
 from workorders.models import WorkItem
 from workorders.problems import item_problems
 from workorders.views.answers import the_item
+from workorders.views.bench import after_closing, minutes_running_on
 
 
 @accepts_uploads
@@ -33,6 +34,7 @@ def item_close(request, pk):
     else:
         form = CloseForm(item=item, by=request.user)
     context = {"form": form, "item": item, "problems": item_problems(item)}
+    context["minutes_running"] = minutes_running_on(item, request.user)
     return render(request, "workorders/item_close.html", context)
 
 
@@ -44,7 +46,7 @@ def _close(request, item: WorkItem, form: CloseForm) -> str:
     if minutes:
         log_time(item=closed, person=request.user, minutes=minutes, by=request.user, on=on)
     messages.success(request, f"“{closed.name}” is done.")
-    return f"{closed.order.get_absolute_url()}#item-{closed.pk}"
+    return after_closing(request, closed)
 
 
 def _with_photo_kept(request, item: WorkItem) -> CloseForm:

@@ -11,10 +11,12 @@ from instruments.models import KeyMark
 from workorders.actions.items import assign_item, describe_item, leave_item, reopen_item, set_needs
 from workorders.forms.items import AssignForm, ItemDetailsForm, NeedsForm
 from workorders.forms.orders import ReasonForm
+from workorders.models import WorkProposal
 from workorders.problems import item_problems, leaving_problems, reopening_problems
 from workorders.views.answers import answer_or_show, the_item, today
 
 HISTORY_SHOWN = 20
+NOTES_SHOWN = 30
 
 
 @require_GET
@@ -30,6 +32,9 @@ def item_page(request, pk):
         "found": item.finding_links.select_related("finding__found_by"),
         "strip": _strip_of(item),
         "parts": item.parts.select_related("recorded_by", "corrected_by"),
+        "timers": item.timers.running().select_related("person"),
+        "notes": item.notes.select_related("recorded_by", "photo").order_by("-id")[:NOTES_SHOWN],
+        "proposals": WorkProposal.objects.told().filter(item=item)[:NOTES_SHOWN],
         "changes": item.history.select_related("history_user")[:HISTORY_SHOWN],
     }
     return render(request, "workorders/item_page.html", context)

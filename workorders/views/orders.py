@@ -25,7 +25,7 @@ from workorders.forms.orders import (
     ReasonForm,
     SureForm,
 )
-from workorders.models import WorkOrder
+from workorders.models import WorkOrder, WorkProposal
 from workorders.order_rules import beginning_problems
 from workorders.plan_charts import chain_chart
 from workorders.planning import shop_plan
@@ -34,6 +34,7 @@ from workorders.steps import steps_of
 from workorders.views.answers import answer_or_show, the_order, today
 
 ORDERS_A_PAGE = 30
+PROPOSALS_SHOWN = 30
 
 
 @require_GET
@@ -83,6 +84,7 @@ def order_page(request, number):
     context = {
         "order": order,
         "work": steps_of([order])[order.pk],
+        "proposals": WorkProposal.objects.told().filter(item__order=order)[:PROPOSALS_SHOWN],
         "problems": order_problems(order) if order.is_open else [],
         "waits": beginning_problems(order) if order.is_open else [],
         "estimate": estimate,
