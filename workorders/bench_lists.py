@@ -13,7 +13,7 @@ from workorders.states import ItemState
 from workorders.steps import sum_of
 
 SHOWN = 60
-OTHERS_SHOWN = 20
+OTHERS_SHOWN = 12
 PROPOSALS_SHOWN = 5
 PROPOSALS_FOR = timedelta(days=30)
 OUT_OF_THE_HOUSE = "its return to the house"

@@ -172,7 +172,7 @@ def test_an_order_takes_the_same_queries_however_many_items_it_has(
     for _ in range(count):
         make.make_item(order=order, needs=[first], assigned_to=technician)
     client.get(order.get_absolute_url())
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(17):
         client.get(order.get_absolute_url())
 
 
