@@ -172,7 +172,7 @@ def test_an_order_takes_the_same_queries_however_many_items_it_has(
     for _ in range(count):
         make.make_item(order=order, needs=[first], assigned_to=technician)
     client.get(order.get_absolute_url())
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(21):
         client.get(order.get_absolute_url())
 
 
@@ -183,7 +183,7 @@ def test_the_list_of_orders_takes_the_same_queries_however_many_there_are(
     for _ in range(count):
         make.make_item(order=make.make_order())
     client.get("/bench/orders/")
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         client.get("/bench/orders/")
 
 
