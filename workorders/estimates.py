@@ -138,7 +138,8 @@ def _why(placed: Placed, order: WorkOrder, shop: ShopPlan) -> str:
     else:
         if placed.need is not None:
             words.append(f"after {_named(placed.need, order, shop)}")
-        if placed.starts.day > placed.ready.day:
+        days_idle = (placed.starts.day - placed.ready.day).days
+        if days_idle > (placed.need is not None):  # the morning after is no waiting
             words.append(f"{who} is next at the bench on {placed.starts.day:%A %-d %B}")
     said = "; ".join(words) or "can be started now"
     if placed.between:
