@@ -9,6 +9,7 @@ from instruments.models import ConditionReport, Instrument
 from instruments.states import Part
 from shop.models import Listing, Promise, Trial
 from shop.states import ListingState, PromiseKind
+from shop.waiting_bench import bench_in_trouble
 from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 from shop.work_waiting import approvals_waited_for, customers_own_going_home
 from workorders.models import WorkItem, WorkOrder, WorkProposal
@@ -24,6 +25,8 @@ def waiting_for(user, *, on: date) -> list[Group]:
         groups += found_at_the_bench()
     if user.has_perm("workorders.do_work"):
         groups += [work_for(user), orders_nearly_ready()]
+    if user.has_perm("workorders.run_bench"):
+        groups += bench_in_trouble(on)
     if user.has_perm("instruments.inspect_instrument"):
         groups += walks_left_open()
     if user.has_perm("instruments.log_instrument"):

@@ -184,6 +184,8 @@ ACCESS = {
     "workorders:plan": ("GET", "instruments.inspect_instrument"),
     "workorders:rate_list": ("GET", "workorders.run_bench"),
     "workorders:task_list": ("GET", "instruments.inspect_instrument"),
+    "workorders:task_minutes": ("GET", "instruments.inspect_instrument"),
+    "workorders:task_minutes_use": ("POST", "workorders.run_bench"),
     "workorders:task_add": ("GET", "workorders.run_bench"),
     "workorders:task_edit": ("GET", "workorders.run_bench"),
     "workorders:suggestion_list": ("GET", "instruments.inspect_instrument"),

@@ -54,7 +54,7 @@ def _unanswered(shop: ShopPlan, keys: set[int]) -> Iterator[Stuck]:
     for each in proposals.select_related("item__order__instrument", "finding")[:PROPOSALS_READ]:
         if each.item.order_id in keys:
             why = f"the owner has not answered: {each}"
-            yield Stuck(each.item.order, each.proposed_on, shop.on, why)
+            yield Stuck(each.item.order, each.proposed_on, shop.on, why, each.get_absolute_url())
 
 
 def _not_agreed(shop: ShopPlan, orders: list[WorkOrder]) -> Iterator[Stuck]:

@@ -7,6 +7,7 @@ from django.contrib.auth.models import User
 from django.db.models import F
 
 from workorders.calc.bench_days import minutes_between
+from workorders.calc.durations import minutes_words
 from workorders.calc.laid_hours import Bench
 from workorders.calc.load import Overload, WeekLoad, overload, week_loads, weeks_from
 from workorders.calc.schedule import Job
@@ -35,6 +36,24 @@ class PersonLoad:
     def is_overloaded(self) -> bool:
         return self.overload is not None or self.lacks_hours
 
+    @property
+    def name(self) -> str:
+        if self.person is None:
+            return "All together"
+        return self.person.get_full_name() or self.person.get_username()
+
+    @property
+    def words(self) -> str:
+        """What is too much; nothing where what is wanted fits into the hours."""
+        if self.lacks_hours:
+            return f"{self.items} item{'s' * (self.items != 1)}, and no hours at the bench in these weeks"
+        if self.overload is None:
+            return ""
+        over = self.overload
+        wanted = f"{minutes_words(over.wanted)} wanted by {over.day:%-d %B}"
+        time = f"{minutes_words(over.at_bench)} at the bench until then"
+        return f"{wanted}, {time}: {minutes_words(over.too_many)} too many"
+
 
 @dataclass(frozen=True)
 class WeekPlan:
@@ -51,6 +70,10 @@ class WeekPlan:
     @property
     def late(self) -> list[Estimate]:
         return [each for each in self.estimates if each.is_late]
+
+    @property
+    def overloaded(self) -> list[PersonLoad]:
+        return [each for each in (*self.people, self.everybody) if each.is_overloaded]
 
 
 def week_plan(*, on: date) -> WeekPlan:

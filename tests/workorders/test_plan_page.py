@@ -39,7 +39,7 @@ def test_who_has_more_than_fits_is_named(client, technician):
     today = timezone.localdate()
     make.make_item(order=order(due_on=today), usual_minutes=180, assigned_to=technician)
     page = read(client)
-    assert f"Overloaded: 3 h wanted by {today:%-d %B}, 1 h at the bench until then. 2 h too many." in page
+    assert f"Overloaded: 3 h wanted by {today:%-d %B}, 1 h at the bench until then: 2 h too many." in page
 
 
 def test_somebody_with_work_and_no_hours_is_named(client, owner):
@@ -95,3 +95,15 @@ def test_the_order_page_says_what_is_missing_where_no_day_can_be_told(client, ow
     item = make.make_item(order=order(), name="Repin", assigned_to=owner)
     page = client.get(item.order.get_absolute_url()).content.decode()
     assert "No day can be told yet." in page and "Olive Tarn, who has no hours at the bench" in page
+
+
+def test_today_tells_the_owner_what_will_be_late_and_who_is_overloaded(client, owner, technician):
+    today = timezone.localdate()
+    late = order(title="Refresh the action", due_on=today)
+    make.make_item(order=late, usual_minutes=180, assigned_to=technician)
+    client.force_login(owner)
+    page = client.get("/").content.decode()
+    assert "Late by estimate" in page and "2 days after it is wanted" in page
+    assert "Overloaded at the bench" in page and "2 h too many" in page
+    client.force_login(technician)
+    assert "Late by estimate" not in client.get("/").content.decode()

@@ -9,7 +9,7 @@ from workorders.forms.fields import MinutesField, at_least_one
 from workorders.models import Task
 from workorders.states import Acceptance
 
-RESERVED = {"", "new", "suggested"}  # these words stand in the addresses of the library
+RESERVED = {"", "minutes", "new", "suggested"}  # these words stand in the addresses of the library
 FIGURE_FIELDS = ("figure_name", "figure_unit", "figure_low", "figure_high")
 
 

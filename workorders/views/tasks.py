@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from workorders.actions.tasks import task_sets
 from workorders.calc.stages import STAGES, stage_of
 from workorders.forms.tasks import TaskForm
+from workorders.learning import history_of
 from workorders.models import Task
 from workorders.views.answers import answer_or_show
 
@@ -43,5 +44,11 @@ def _task_form(request, task: Task, *, heading: str, said: str):
         return f"{reverse('workorders:task_list')}#task-{saved.code}"
 
     return answer_or_show(
-        request, form, act, template="workorders/task_form.html", heading=heading, task=task
+        request,
+        form,
+        act,
+        template="workorders/task_form.html",
+        heading=heading,
+        task=task,
+        history=history_of(task) if task.pk else None,
     )
