@@ -138,6 +138,25 @@ class PromiseOutcome(TextChoices):
     CANCELLED = "cancelled", "Cancelled"
 
 
+class ContractPlace(TextChoices):
+    """Where two people agreed: at a distance or away from the shop the law gives time to think again."""
+
+    SHOP = "shop", "In our shop"
+    DISTANCE = "distance", "At a distance: telephone, post, e-mail, web"
+    OFF_PREMISES = "off-premises", "Face to face, away from our shop"
+
+
+class ClauseWhen(TextChoices):
+    """The circumstance in which a clause belongs in an agreement."""
+
+    ALWAYS = "always", "Always"
+    PART_EXCHANGE = "part exchange", "When something may be taken in part exchange"
+    REGISTERED = "registered", "When protected material in it is registered"
+    AT_A_DISTANCE = "at a distance", "When agreed at a distance or away from our shop"
+    KEEPING_IS_NOT_BUYING = "keeping is not buying", "When keeping it past the last day is no purchase"
+    KEEPING_IS_BUYING = "keeping is buying", "When keeping it past the last day is a purchase"
+
+
 class TrialState(TextChoices):
     DRAFT = "draft", "Drafted"
     OUT = "out", "Out on trial"

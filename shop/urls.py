@@ -27,6 +27,7 @@ from shop.views import (
     stock_book,
     stock_import,
     taken_in,
+    terms,
     today,
     trial_endings,
     trials,
@@ -129,6 +130,10 @@ shop_patterns = [
     path("books/periods/<int:pk>/", stock_book.period_page, name="period_page"),
     path("books/rates/", stock_book.tax_rates, name="tax_rates"),
     path("terms/", today.profile_edit, name="profile_edit"),
+    path("terms/agreements/", terms.terms_page, name="terms_page"),
+    path("terms/agreements/new/", terms.clause_add, name="clause_add"),
+    path("terms/agreements/<slug:code>/", terms.clause_edit, name="clause_edit"),
+    path("terms/versions/<str:label>/", terms.terms_version, name="terms_version"),
 ]
 
 urlpatterns = [

@@ -13,7 +13,7 @@ from django.db.models.fields.files import FieldFile
 from instruments.actions.chain import breaks
 from instruments.models import ChainLink, Document, Instrument, Photo, WaitingPhoto
 from shop.fingerprints import fingerprint
-from shop.models import HistoryIssue, LeadPhoto, Paper, Payment, Publication, Purchase
+from shop.models import HistoryIssue, LeadPhoto, Paper, Payment, Publication, Purchase, TermsVersion
 from shop.states import PaymentMethod
 
 ROWS_AT_A_TIME = 200
@@ -25,7 +25,7 @@ FILES = (
     (Paper, "file"),
 )
 PICTURES = ("thumb", "page", "print")
-WORDS = ((HistoryIssue, "content"), (Publication, "words"))
+WORDS = ((HistoryIssue, "content"), (Publication, "words"), (TermsVersion, "words"))
 
 
 @dataclass

@@ -13,7 +13,8 @@ from shop.actions.listing import draft_listing
 from shop.actions.photo_links import make_link
 from shop.actions.promises import place_hold
 from shop.actions.sales import sell
-from shop.models import Listing
+from shop.actions.terms import load_clauses
+from shop.models import Listing, TermsVersion
 from tests import make
 from tests.make_commission import make_approval, make_commission, make_quote
 from workorders.actions.bench import log_time, use_part
@@ -79,6 +80,8 @@ def make_world(by) -> SimpleNamespace:
         lead_photo=make.make_lead_photo(lead=lead, by=by),
         link=make_link(lead=lead, by=by, on=date.today()),
         wanted=make.make_wanted(person=customer, by=by),
+        clause=load_clauses()[0],
+        terms=TermsVersion.objects.get(),
         history=issue_history(instrument=listed, by=by, on=on),
     )
 
@@ -88,7 +91,8 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
     by_name = {
         "stock_number": world.instrument.stock_number,
         "slug": world.listing.slug,
-        "code": world.task.code,
+        "code": world.clause.code if name.startswith("shop:") else world.task.code,
+        "label": world.terms.label,
         "number": _number(name, world),
         "pk": _key(name, world),
         "size": "thumb",

@@ -11,13 +11,14 @@ from instruments.problems import Refused
 from instruments.states import Condition
 from instruments.walks import in_order_of_the_walk
 from shop.actions.papers import person_party, print_photos, shop_party
+from shop.actions.terms import clauses_of, terms_in_force
 from shop.calc.trial_figures import TrialFigures
-from shop.documents.clauses import PART_EXCHANGE, REGISTERED, standard_clauses
+from shop.documents.clauses import AT_A_DISTANCE, PART_EXCHANGE, REGISTERED, ClauseSet
 from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
 from shop.models import Paper, ShopProfile, Trial
 from shop.protected import standing_reference
 from shop.showing import public_facts
-from shop.states import PaperKind
+from shop.states import ContractPlace, PaperKind
 
 MOST_PHOTOS = 4
 # What tells it from another beside maker, serial, date and compass; the photographs show the rest.
@@ -26,9 +27,12 @@ FURTHER_FACTS = {"Height", "Length", "Construction", "Key tops"}
 
 def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
     """The PDF as the terms and the record stand today. Takes a while: never inside a transaction."""
-    terms = standard_clauses()
+    terms = terms_for(trial)
     registration = _registration(trial.instrument)
-    circumstances = [PART_EXCHANGE] + ([REGISTERED] if registration else [])
+    at_a_distance = trial.agreed_where != ContractPlace.SHOP
+    circumstances = [PART_EXCHANGE]
+    circumstances += [REGISTERED] if registration else []
+    circumstances += [AT_A_DISTANCE] if at_a_distance else []
     agreement = TrialAgreement(
         number=trial.number,
         agreed_on=on,
@@ -50,6 +54,7 @@ def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
         special_terms=trial.special_terms,
         cautions=terms.cautions,
         registration=registration,
+        cancellation_form=at_a_distance,
         draft=is_draft,
     )
     return build_trial_agreement(agreement)
@@ -91,8 +96,14 @@ def terms_of(trial: Trial) -> dict:
         "address": trial.address,
         "delivery_note": trial.delivery_note,
         "special_terms": trial.special_terms,
-        "terms_version": standard_clauses().version,
+        "agreed_where": trial.agreed_where,
+        "terms_version": terms_for(trial).version,
     }
+
+
+def terms_for(trial: Trial) -> ClauseSet:
+    """The words of its agreement: those it was started with, and while it is a draft those in force."""
+    return clauses_of(trial.terms) if trial.terms else terms_in_force().clauses
 
 
 def _registration(instrument: Instrument) -> str:

@@ -24,6 +24,7 @@ from shop.actions.ledger import (
 )
 from shop.actions.promises import AlreadyClosed, close_promise, open_promise
 from shop.actions.sales import record_sale
+from shop.actions.terms import terms_in_force
 from shop.calc.trial_figures import Exchange, Return, exchange
 from shop.models import Sale, Trial
 from shop.problems import dealing_problems, trial_length_problems
@@ -75,7 +76,7 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
         by=by,
         on=on,
     )
-    trial.state = TrialState.OUT
+    trial.state, trial.terms = TrialState.OUT, terms_in_force().version
     save_tracked(trial, by=by, why=f"Home trial {trial.number} started with {trial.person}")
     if trial.pay_now_minor:
         take_payment(

@@ -42,7 +42,11 @@ FRONTS = (
     (16 * mm, styles.TIGHT),
 )
 SPACE_ABOVE_SIGNING = 10
-CLAUSE_SETTINGS = ((styles.CLAUSE_HEADING, styles.TERMS), (styles.SMALL_CLAUSE_HEADING, styles.SMALL_TERMS))
+CLAUSE_SETTINGS = (
+    (styles.CLAUSE_HEADING, styles.TERMS),
+    (styles.SMALL_CLAUSE_HEADING, styles.SMALL_TERMS),
+    (styles.FINE_CLAUSE_HEADING, styles.FINE_TERMS),
+)
 MOST_PHOTOS = 4
 TO_SIGN = ("Signature", "Name in capitals", "Date")
 TO_CANCEL = ("It reached me on", "Name", "Address", "Signature", "Date")

@@ -98,6 +98,9 @@ def filled(agreement: TrialAgreement, text: str) -> str:
         humidity=agreement.humidity,
         registration=agreement.registration or "the reference named in this agreement",
         number=agreement.number,
+        price=in_words(agreement.figures.price_minor),
+        shop=agreement.shop.name,
+        customer=agreement.customer.name,
     )
 
 

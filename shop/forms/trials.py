@@ -5,7 +5,7 @@ from instruments.models import Instrument
 from shop.forms.people import PersonChoice, PersonPickMixin
 from shop.forms.promises import NewPersonFields
 from shop.problems import trial_length_problems
-from shop.states import MONEY_METHODS
+from shop.states import MONEY_METHODS, ContractPlace
 from workorders.currency import in_words
 from workorders.forms.fields import MoneyField
 
@@ -27,6 +27,12 @@ class TrialForm(PersonPickMixin, NewPersonFields):
     ends_on = DayField(label="To be kept or returned by", help_text="A fixed day, under three months away.")
     address = forms.CharField(
         label="Where it will stand", max_length=400, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    agreed_where = forms.ChoiceField(
+        label="Where it is agreed",
+        choices=ContractPlace.choices,
+        required=False,
+        help_text="Agreed away from our shop, the law lets them cancel; the agreement then says how.",
     )
     delivery_note = forms.CharField(
         label="Delivery", max_length=300, required=False, help_text="Who moves it, floors, steps."
@@ -67,7 +73,8 @@ class TrialForm(PersonPickMixin, NewPersonFields):
             "special_terms",
         )
         return {name: self.cleaned_data[name] for name in names} | {
-            "delivery_minor": self.cleaned_data["delivery_minor"] or 0
+            "delivery_minor": self.cleaned_data["delivery_minor"] or 0,
+            "agreed_where": self.cleaned_data["agreed_where"] or ContractPlace.SHOP,
         }
 
 

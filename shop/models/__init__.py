@@ -15,11 +15,13 @@ from shop.models.purchase import AskingPrice, CostLine, Purchase
 from shop.models.sale import Sale, SaleEnding
 from shop.models.sale_or_return import PayOut, SaleOrReturn
 from shop.models.taken_in import TakenIn
+from shop.models.terms import AgreementClause, TermsVersion
 from shop.models.trial import Trial
 from shop.models.wanted import Wanted
 
 __all__ = [
     "AgeChoice",
+    "AgreementClause",
     "Approval",
     "AskingPrice",
     "BookLine",
@@ -52,6 +54,7 @@ __all__ = [
     "ShopProfile",
     "TakenIn",
     "TaxRate",
+    "TermsVersion",
     "Trial",
     "UntouchedWaiver",
     "Wanted",

@@ -7,7 +7,8 @@ from simple_history.models import HistoricalRecords
 from instruments.models import Instrument
 from shop.models.person import Person
 from shop.models.promise import Promise
-from shop.states import PromiseOutcome, TrialState
+from shop.models.terms import TermsVersion
+from shop.states import ContractPlace, PromiseOutcome, TrialState
 
 
 class TrialQuerySet(models.QuerySet):
@@ -35,6 +36,12 @@ class Trial(models.Model):
     address = models.TextField("where it will stand", max_length=400)
     delivery_note = models.CharField("delivery", max_length=300, blank=True)
     special_terms = models.TextField(max_length=2000, blank=True)
+    agreed_where = models.CharField(
+        "where it is agreed", max_length=12, choices=ContractPlace, default=ContractPlace.SHOP
+    )
+    terms = models.ForeignKey(
+        TermsVersion, null=True, blank=True, on_delete=models.PROTECT, related_name="trials"
+    )
     state = models.CharField(max_length=5, choices=TrialState, default=TrialState.DRAFT)
     outcome = models.CharField(max_length=10, choices=PromiseOutcome, blank=True)
     ended_on = models.DateField(null=True, blank=True)

@@ -17,13 +17,16 @@ from shop.forms import StartTrialForm, TrialForm
 from shop.models import ShopProfile, Trial
 from shop.problems import trial_problems
 from shop.states import TrialState
+from shop.trial_days import days_of
 from shop.trial_reports import reports_of_trial
 from shop.views.answers import act_once, answer_form, the_instrument, today
 from shop.views.papers import kept_paper_answer, pdf_answer
 
 
 def the_trial(number: str) -> Trial:
-    return get_object_or_404(Trial.objects.select_related("instrument", "person", "promise"), number=number)
+    return get_object_or_404(
+        Trial.objects.select_related("instrument", "person", "promise", "terms"), number=number
+    )
 
 
 @require_GET
@@ -72,7 +75,7 @@ def _usual_terms(instrument) -> dict:
 def trial_revise(request, number):
     trial = the_trial(number)
     names = ("person", "price_minor", "pay_now_minor", "delivery_minor", "credit_percent", "starts_on")
-    rest = ("ends_on", "address", "delivery_note", "special_terms")
+    rest = ("ends_on", "address", "agreed_where", "delivery_note", "special_terms")
     form = TrialForm(request.POST or None, initial={name: getattr(trial, name) for name in names + rest})
 
     def act() -> str:
@@ -103,6 +106,7 @@ def trial_page(request, number):
         "sale": getattr(trial, "sale", None),
         "standings": standings_of(commissions_of(trial.promise)) if started else [],
         "paper": trial.papers.first(),
+        "days": days_of(trial),
         "is_overdue": trial.state == TrialState.OUT and trial.ends_on < today(),
         "start_form": StartTrialForm(),
         "reports": reports_of_trial(trial),

@@ -156,8 +156,8 @@ def test_a_page_of_many_changes_takes_no_more_queries(client, owner, django_asse
 TOLD_ELSEWHERE = {
     *("BenchHours", "BenchRate", "BookPeriod", "ChainLink", "DaysAway", "DaysAwayTakenBack", "HousePitch"),
     *("GateWaiver", "ItemFinding", "ItemKeyMark", "KeyReading"),
-    *("MeasuredValue", "PinReading", "PitchReading", "StockMovement", "TaxRate", "WeighingClosing"),
-    "WireReading",
+    *("MeasuredValue", "PinReading", "PitchReading", "StockMovement", "TaxRate", "TermsVersion"),
+    *("WeighingClosing", "WireReading"),
     "LinkSending",
     "Wish",
 }

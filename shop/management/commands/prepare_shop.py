@@ -3,13 +3,14 @@ from django.core.management.base import BaseCommand
 from instruments.actions.measures import load_pin_lines
 from instruments.actions.tell_tales import load_tell_tales
 from shop.actions.roles import load_roles
+from shop.actions.terms import load_clauses
 from workorders.actions.suggestions import load_suggestions
 from workorders.actions.tasks import load_task_sets, load_tasks
 from workorders.models import Task
 
 
 class Command(BaseCommand):
-    help = "Load roles, tasks, tell-tales and lines for pins; run it after every update, twice does no harm."
+    help = "Load roles, tasks, terms, tell-tales, lines for pins; after every update, twice does no harm."
 
     def handle(self, **options):
         roles = load_roles()
@@ -20,5 +21,6 @@ class Command(BaseCommand):
         )
         self.stdout.write(f"Ready-made sets: {len(load_task_sets())} added or brought up to date.")
         self.stdout.write(f"Suggested tasks: {len(load_suggestions())} added or brought up to date.")
+        self.stdout.write(f"Clauses of our terms: {len(load_clauses())} added or brought up to date.")
         self.stdout.write(f"Tell-tales: {len(load_tell_tales())} added.")
         self.stdout.write(f"Lines to count pins by: {len(load_pin_lines())} added.")
