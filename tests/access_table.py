@@ -210,6 +210,8 @@ ACCESS = {
     "workorders:item_needs": ("GET", "workorders.do_work"),
     "workorders:item_leave": ("GET", "workorders.do_work"),
     "workorders:item_reopen": ("GET", "workorders.do_work"),
+    "workorders:bench_worksheet_print": ("GET", "workorders.do_work"),
+    "workorders:order_worksheet_print": ("GET", "instruments.inspect_instrument"),
     "workorders:timer_start": ("POST", "workorders.do_work"),
     "workorders:timer_pause": ("POST", "workorders.do_work"),
     "workorders:timer_settle": ("GET", "workorders.do_work"),

@@ -13,11 +13,13 @@ from workorders.views import (
     proposals,
     spending,
     tasks,
+    worksheets,
 )
 
 app_name = "workorders"
 urlpatterns = [
     path("bench/", bench.bench, name="bench"),
+    path("bench/worksheet.pdf", worksheets.bench_worksheet_print, name="bench_worksheet_print"),
     path("bench/pause/", bench.timer_pause, name="timer_pause"),
     path("bench/timer/", bench.timer_settle, name="timer_settle"),
     path("bench/orders/", orders.order_list, name="order_list"),
@@ -37,6 +39,7 @@ urlpatterns = [
     path("stock/<str:stock_number>/orders/open/", orders.order_open, name="order_open"),
     path("stock/<str:stock_number>/findings-to-work/", findings.findings_to_work, name="findings_to_work"),
     path("orders/<str:number>/", orders.order_page, name="order_page"),
+    path("orders/<str:number>/worksheet.pdf", worksheets.order_worksheet_print, name="order_worksheet_print"),
     path("orders/<str:number>/add/", orders.order_add, name="order_add"),
     path("orders/<str:number>/own/", orders.item_add, name="item_add"),
     path("orders/<str:number>/edit/", orders.order_edit, name="order_edit"),
