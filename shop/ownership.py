@@ -12,12 +12,14 @@ from enum import Enum
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from instruments.models import Instrument
-from shop.models import Person, TakenIn
+from shop.models import Person, Promise, Purchase, SaleOrReturn, TakenIn
+from shop.states import PromiseKind, PurchaseRoute
 
 
 class Whose(Enum):
     SHOP = "the shop’s stock"
     CUSTOMER = "a customer’s own"
+    OWNER = "its owner’s, here on sale or return"
 
 
 @dataclass(frozen=True)
@@ -27,7 +29,7 @@ class Ownership:
     whose: Whose
     person: Person | None = None
     until: date | None = None
-    paper: TakenIn | None = None
+    paper: TakenIn | SaleOrReturn | None = None
     is_here: bool = True
 
     @property
@@ -38,7 +40,7 @@ class Ownership:
     @property
     def may_be_offered(self) -> bool:
         """Whether the shop may price, list, lend or sell it."""
-        return self.whose is not Whose.CUSTOMER
+        return self.whose is Whose.SHOP or (self.whose is Whose.OWNER and self.is_here)
 
 
 STOCK = Ownership(Whose.SHOP)
@@ -53,6 +55,10 @@ def ownerships_of(instruments: Iterable[Instrument]) -> dict[int, Ownership]:
     keys = [instrument.pk for instrument in instruments]
     owned = dict.fromkeys(keys, STOCK)
     rows = TakenIn.objects.filter(_theirs(), instrument__in=keys).select_related("person").order_by("id")
+    for agreement in _owners().filter(instrument__in=keys).select_related("owner").order_by("id"):
+        owned[agreement.instrument_id] = Ownership(
+            Whose.OWNER, agreement.owner, agreement.until, agreement, agreement.returned_on is None
+        )
     for row in rows:  # the newest is the last to be written
         owned[row.instrument_id] = Ownership(Whose.CUSTOMER, row.person, row.until, row, row.is_here)
     return owned
@@ -65,16 +71,27 @@ def customers_own(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
 
 def without_customers_own(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
     """Everything that the shop may offer."""
-    return instruments.exclude(Exists(_takings_in()))
+    returned = _owners().filter(instrument=OuterRef("pk"), returned_on__isnull=False)
+    return instruments.exclude(Exists(_takings_in())).exclude(Exists(returned))
 
 
 def stock_only(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
     """What belongs into the stock book: the shop's own, sold or not. A piano we sold stays in it."""
-    return instruments.exclude(Exists(_takings_in().filter(was_ours=False)))
+    theirs = _owners().filter(instrument=OuterRef("pk"))
+    return instruments.exclude(Exists(_takings_in().filter(was_ours=False))).exclude(Exists(theirs))
 
 
 def _takings_in() -> QuerySet[TakenIn]:
     return TakenIn.objects.filter(_theirs(), instrument=OuterRef("pk"))
+
+
+def _owners() -> QuerySet[SaleOrReturn]:
+    """What is on sale or return, or was and went home: the shop’s once it is sold or bought outright."""
+    sold = Promise.objects.open().filter(instrument=OuterRef("instrument"), kind=PromiseKind.SALE)
+    bought = Purchase.objects.exclude(route=PurchaseRoute.SALE_OR_RETURN).filter(
+        instrument=OuterRef("instrument")
+    )
+    return SaleOrReturn.objects.exclude(Exists(sold)).exclude(Exists(bought))
 
 
 def _theirs() -> Q:

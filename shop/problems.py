@@ -14,6 +14,7 @@ from shop.backing import backing_of
 from shop.calc.drafting import beyond_the_record, draft
 from shop.facts import listing_facts
 from shop.models import Listing, Promise
+from shop.owner_problems import owner_problems
 from shop.ownership_problems import ownership_problems
 from shop.private_names import names_somebody, private_names
 from shop.protected_problems import protected_material_problems
@@ -225,6 +226,7 @@ def dealing_problems(instrument: Instrument, *, act: str) -> list[Problem]:
         *ownership_problems(instrument),
         *promise_problems(instrument),
         *untouched_problems(instrument),
+        *owner_problems(instrument, act=act),
         *protected_material_problems(instrument, act=act),
         *open_work_problems(instrument, blocks=False),
         *key_cautions(instrument),

@@ -79,6 +79,7 @@ def make_world(by) -> SimpleNamespace:
         lead=(lead := make.make_lead(person=customer, by=by)),
         lead_photo=make.make_lead_photo(lead=lead, by=by),
         link=make_link(lead=lead, by=by, on=date.today()),
+        agreement=make.make_sale_or_return(by=by, owner=seller),
         wanted=make.make_wanted(person=customer, by=by),
         clause=load_clauses()[0],
         terms=TermsVersion.objects.get(),
@@ -117,6 +118,8 @@ def _number(name: str, world) -> str:
         return world.lead.number
     if name.startswith("shop:history"):
         return world.history.number
+    if name.startswith("shop:sale_or_return"):
+        return world.agreement.number
     if name.startswith("shop:sale"):
         return world.sale.number
     if name.startswith("shop:taken_in"):

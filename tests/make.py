@@ -39,8 +39,20 @@ from instruments.scans import prepare_scan, stored_scan
 from shop.actions.leads import add_lead_photos, keep_wanted, take_lead
 from shop.actions.listing import publish_listing
 from shop.actions.periods import close_period
+from shop.actions.sale_or_return import take_on_sale_or_return
 from shop.actions.trials import draft_trial, start_trial
-from shop.models import AskingPrice, Lead, LeadPhoto, Listing, Person, Purchase, TakenIn, Trial, Wanted
+from shop.models import (
+    AskingPrice,
+    Lead,
+    LeadPhoto,
+    Listing,
+    Person,
+    Purchase,
+    SaleOrReturn,
+    TakenIn,
+    Trial,
+    Wanted,
+)
 from tests.pictures import prepared
 from tests.scans import pdf_upload
 from workorders.models import ItemKeyMark, Task, TaskSuggestion, WorkItem, WorkOrder
@@ -116,6 +128,21 @@ def make_lead(*, by=None, on: date = A_DAY, **card) -> Lead:
 def make_lead_photo(*, lead: Lead, by=None, **picture) -> LeadPhoto:
     add_lead_photos(lead=lead, prepared=[prepared(**picture)], by=by or somebody())
     return lead.photos.last()
+
+
+def make_sale_or_return(*, owner: Person | None = None, by=None, on: date = A_DAY, **terms) -> SaleOrReturn:
+    """An upright of 85 keys: seven tenths to its owner, for 1,000 or more, for half a year."""
+    terms = {
+        "share_percent": 70,
+        "least_minor": 100_000,
+        "begins_on": on,
+        "until": on + timedelta(days=183),
+    } | terms
+    identity = {"kind": "upright", "maker": "Wexcombe", "key_count": 85}
+    identity |= {"natural_covering": "celluloid", "sharp_covering": "stained"}
+    return take_on_sale_or_return(
+        identity=identity, owner=owner or make_person(name="Otto Owner"), by=by or somebody(), on=on, **terms
+    )
 
 
 def make_wanted(*, by=None, **wish) -> Wanted:

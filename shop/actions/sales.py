@@ -15,6 +15,7 @@ from shop.actions.ledger import (
     value_in,
 )
 from shop.actions.promises import close_promise, open_promise
+from shop.actions.sale_or_return import buy_by_selling
 from shop.actions.stock_book import enter_sale, tax_of_sale
 from shop.book_problems import dating_problems
 from shop.models import Person, Sale, Trial
@@ -73,6 +74,7 @@ def record_sale(
     top of it. Must run inside the transaction of the act that sells.
     """
     refuse_if_blocked(dating_problems(on))
+    buy_by_selling(instrument=instrument, price_minor=price_minor, by=by, on=on)
     tax, _, _ = tax_of_sale(instrument, price_minor, on=on)
     promise = open_promise(
         instrument=instrument, person=person, kind=PromiseKind.SALE, price_minor=tax.gross_minor, by=by, on=on

@@ -6,13 +6,15 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from shop.books import owed_to_customers, owed_to_us, stock_at_cost
+from shop.owners import owed_to_owners
+from shop.views.answers import today
 
 
 @require_GET
 @permission_required("shop.see_costs", raise_exception=True)
 def books(request):
     page = Paginator(stock_at_cost(), 50).get_page(request.GET.get("page"))
-    context = {"page": page}
+    context = {"page": page, "to_owners": owed_to_owners(), "today": today()}
     if request.user.has_perm("shop.sell"):
         context |= {"in_credit": owed_to_customers(), "to_pay": owed_to_us()}
     return render(request, "shop/books.html", context)
