@@ -163,28 +163,34 @@ def test_orders_are_listed_open_ones_first_asked_for_closed_ones_too(client, tec
     assert "Closed one" in client.get("/bench/orders/?state=closed").content.decode()
 
 
-@pytest.mark.parametrize("count", [1, 10])
 def test_an_order_takes_the_same_queries_however_many_items_it_has(
-    count, client, technician, django_assert_num_queries
+    client, technician, django_assert_max_num_queries
 ):
     order = make.make_order()
     first = make.make_item(order=order, name="Clean out")
-    for _ in range(count):
-        make.make_item(order=order, needs=[first], assigned_to=technician)
-    client.get(order.get_absolute_url())
-    with django_assert_num_queries(21):
+    counts = []
+    for count in (1, 9):
+        for _ in range(count):
+            make.make_item(order=order, needs=[first], assigned_to=technician)
         client.get(order.get_absolute_url())
+        with django_assert_max_num_queries(28) as asked:
+            client.get(order.get_absolute_url())
+        counts.append(len(asked))
+    assert counts[0] == counts[1]
 
 
-@pytest.mark.parametrize("count", [1, 10])
 def test_the_list_of_orders_takes_the_same_queries_however_many_there_are(
-    count, client, django_assert_num_queries
+    client, django_assert_max_num_queries
 ):
-    for _ in range(count):
-        make.make_item(order=make.make_order())
-    client.get("/bench/orders/")
-    with django_assert_num_queries(10):
+    counts = []
+    for count in (1, 9):
+        for _ in range(count):
+            make.make_item(order=make.make_order())
         client.get("/bench/orders/")
+        with django_assert_max_num_queries(14) as asked:
+            client.get("/bench/orders/")
+        counts.append(len(asked))
+    assert counts[0] == counts[1]
 
 
 def test_an_order_nobody_opened_is_not_found(client):
