@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from instruments.models import Instrument
 from shop.actions.ledger import credit_of, value_in
 from shop.actions.trials import credit_for, exchange_figures, return_figures
-from shop.models import Trial
+from shop.models import Sale, Trial
+from shop.sale_ending_problems import part_exchanges_of
 from workorders.currency import in_words
 
 
@@ -40,6 +41,20 @@ def return_lines(trial: Trial, deduction_minor: int, give_back: str) -> list[End
         lines.append(EndingLine("Deducted", -deduction_minor))
     label = "Given back" if give_back == "refund" else "Left in credit"
     return [*lines, EndingLine(label, figures.rest_minor, is_sum=True)]
+
+
+def sale_ending_lines(sale: Sale, give_back: str, *, keep_part_exchange: bool) -> list[EndingLine]:
+    """What was paid for a sale, what goes back in kind, and what becomes of the rest."""
+    paid = value_in(sale.promise)
+    handed = [] if keep_part_exchange else list(part_exchanges_of(sale))
+    lines = [EndingLine(f"Paid on {sale.number}, part exchange and all", paid)]
+    lines += [
+        EndingLine(f"{each.instrument} goes back", -(each.price_minor or 0), "as it came, at its allowance")
+        for each in handed
+    ]
+    label = "Given back as money" if give_back == "refund" else "Left in their credit"
+    rest = paid - sum(each.price_minor or 0 for each in handed)
+    return [*lines, EndingLine(label, rest, is_sum=True)]
 
 
 def _share_words(trial: Trial) -> str:

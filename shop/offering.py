@@ -5,6 +5,7 @@ from django.db.models import Exists, OuterRef, QuerySet, Subquery
 from instruments.models import Instrument
 from shop.models import AskingPrice, Promise
 from shop.ownership import without_customers_own
+from shop.sale_ending_problems import handed_back
 
 
 def instruments_to_offer() -> QuerySet:
@@ -12,4 +13,5 @@ def instruments_to_offer() -> QuerySet:
     newest = AskingPrice.objects.filter(instrument=OuterRef("pk")).order_by("-id").values("amount_minor")
     promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
     free = without_customers_own(Instrument.objects.filter(~Exists(promised)))
+    free = free.exclude(pk__in=handed_back(Instrument.objects).values("pk"))
     return free.annotate(price_now=Subquery(newest[:1]))

@@ -18,6 +18,7 @@ from shop.owner_problems import owner_problems
 from shop.ownership_problems import ownership_problems
 from shop.private_names import names_somebody, private_names
 from shop.protected_problems import protected_material_problems
+from shop.sale_ending_problems import handed_back_problems
 from shop.states import PromiseKind
 from shop.untouched import untouched_problems
 from workorders.models import WorkItem
@@ -208,6 +209,7 @@ def listing_problems(
     """Everything that speaks against showing it; `weighed` and `keys` where they are at hand already."""
     return [
         *ownership_problems(instrument, with_names=with_names),
+        *handed_back_problems(instrument),
         *promise_problems(instrument, with_names=with_names),
         *price_problems(instrument),
         *photo_problems(instrument),
@@ -224,6 +226,7 @@ def dealing_problems(instrument: Instrument, *, act: str) -> list[Problem]:
     """For a hold, a home trial, an exchange or a sale of this instrument; `act` as `ACT_OF` has it."""
     return [
         *ownership_problems(instrument),
+        *handed_back_problems(instrument),
         *promise_problems(instrument),
         *untouched_problems(instrument),
         *owner_problems(instrument, act=act),

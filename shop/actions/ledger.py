@@ -12,7 +12,7 @@ from django.db.models import Sum
 from instruments.problems import Refused
 from shop.actions.stock_book import enter_fee
 from shop.models import CreditEntry, Payment, Person, Promise
-from shop.states import CreditKind, PaymentPurpose
+from shop.states import CreditKind, PaymentMethod, PaymentPurpose
 
 
 class NotEnough(Refused):
@@ -97,6 +97,17 @@ def refund(
     if amount_minor == 0:
         return None
     return _give_back(person, promise, amount_minor, method, reference, by, on)
+
+
+@transaction.atomic
+def give_back_allowance(*, promise: Promise, amount_minor: int, by, on: date) -> Payment | None:
+    """What was allowed in part exchange leaves the promise with the instrument that is handed back."""
+    person = lock_person(promise.person)
+    if amount_minor > value_in(promise):
+        raise NotEnough("Less than the allowance is left of what was paid. Agree on it in money.")
+    if amount_minor == 0:
+        return None
+    return _give_back(person, promise, amount_minor, PaymentMethod.PART_EXCHANGE, "", by, on)
 
 
 @transaction.atomic

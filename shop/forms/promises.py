@@ -2,7 +2,7 @@ from django import forms
 
 from instruments.forms.fields import DayField
 from shop.forms.people import MailField, PersonChoice, PersonPickMixin, TelephoneField
-from shop.states import MONEY_METHODS
+from shop.states import MONEY_METHODS, SaleEndingKind
 from workorders.forms.fields import MoneyField
 
 
@@ -74,3 +74,34 @@ class CreditForm(forms.Form):
 
 class ReleaseForm(forms.Form):
     """Nothing to fill in: pressing the button is the answer."""
+
+
+class SaleEndForm(forms.Form):
+    """How a sale that does not stand ends; part exchange is asked of where there was one."""
+
+    kind = forms.ChoiceField(label="What happened", choices=SaleEndingKind, widget=forms.RadioSelect)
+    reason = forms.CharField(label="Why", max_length=300)
+    give_back = forms.ChoiceField(
+        label="What was paid",
+        choices=[("refund", "Give it back as money"), ("credit", "Leave it in their credit")],
+        widget=forms.RadioSelect,
+        initial="refund",
+    )
+    method = forms.ChoiceField(
+        label="Given back by", choices=MONEY_METHODS, help_text="A consumer gets it the way it was paid."
+    )
+    keep_part_exchange = forms.BooleanField(
+        label="The part exchange stays with us; its allowance is paid out", required=False
+    )
+    customer_agreed = forms.BooleanField(label="The customer agreed to that", required=False)
+
+    def __init__(self, *args, has_part_exchange: bool, **options):
+        super().__init__(*args, **options)
+        if not has_part_exchange:
+            del self.fields["keep_part_exchange"], self.fields["customer_agreed"]
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("keep_part_exchange") and not cleaned.get("customer_agreed"):
+            self.add_error("customer_agreed", "It goes back, unless the customer agrees to money instead.")
+        return cleaned

@@ -4,6 +4,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.states import Occasion
+from shop.actions.invoices import paper_of
 from shop.actions.ledger import credit_of, still_to_pay, take_payment, use_credit, value_in
 from shop.actions.people import add_person
 from shop.actions.sales import sell
@@ -11,7 +12,7 @@ from shop.commissions import commissions_of, standings_of
 from shop.forms import CreditForm, PaymentForm, SaleForm
 from shop.models import Promise, Sale
 from shop.problems import sale_problems
-from shop.states import PromiseKind
+from shop.states import PaperKind, PromiseKind
 from shop.untouched import delivered_on, part_exchanges_of
 from shop.views.answers import answer_form, the_instrument, today
 from workorders.currency import in_words
@@ -64,6 +65,8 @@ def sale_page(request, number):
         "payments": sale.promise.payments.all(),
         "standings": standings_of(commissions_of(sale.promise)),
         "credit_entries": sale.promise.credit_entries.all(),
+        "ending": getattr(sale, "ending", None),
+        "invoice": paper_of(sale, PaperKind.INVOICE),
         "report": sale.instrument.condition_reports.filter(occasion=Occasion.AS_SOLD).first(),
     }
     return render(request, "shop/sale_page.html", context)

@@ -1,0 +1,46 @@
+"""What stands against handing back a piano that came in part exchange, and whether one was handed back."""
+
+from django.db.models import Exists, OuterRef, QuerySet
+
+from instruments.models import Instrument
+from instruments.problems import Blocker, Problem
+from shop.models import BookLine, Purchase, Sale
+from shop.states import LineKind
+from workorders.models import PartUsed, TimeSpent
+
+
+def part_exchanges_of(sale: Sale) -> QuerySet[Purchase]:
+    """Taken in against this sale, each as its newest row says."""
+    return sale.promise.part_exchanges.filter(corrected_by__isnull=True).select_related("instrument")
+
+
+def handing_back_problems(instrument: Instrument) -> list[Problem]:
+    """It goes back in its original state (CRA 2015 s.20(12)): not when sold, promised or worked on."""
+    if instrument.promises.open().exists():
+        return [
+            Blocker(
+                f"{instrument} came in part exchange and is promised to somebody else by now, so it cannot "
+                "be handed back. Agree on its allowance in money with the customer."
+            )
+        ]
+    worked_on = {"item__order__instrument": instrument}
+    if TimeSpent.objects.filter(**worked_on).exists() or PartUsed.objects.filter(**worked_on).exists():
+        return [
+            Blocker(
+                f"{instrument} came in part exchange and has been worked on, so it cannot be handed back in "
+                "its original state. Agree on its allowance in money, and take licensed advice."
+            )
+        ]
+    return []
+
+
+def handed_back(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
+    """Bought once, and every purchase of it taken back: no longer ours."""
+    bought = BookLine.objects.filter(instrument=OuterRef("pk"), kind=LineKind.BOUGHT)
+    return instruments.filter(Exists(bought), ~Exists(bought.standing()))
+
+
+def handed_back_problems(instrument: Instrument) -> list[Problem]:
+    if not handed_back(Instrument.objects.filter(pk=instrument.pk)).exists():
+        return []
+    return [Blocker(f"{instrument} went back to who brought it in part exchange: it is not ours to offer.")]
