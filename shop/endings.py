@@ -6,7 +6,7 @@ from instruments.models import Instrument
 from shop.actions.ledger import credit_of, value_in
 from shop.actions.trials import credit_for, exchange_figures, return_figures
 from shop.models import Sale, Trial
-from shop.sale_ending_problems import part_exchanges_of
+from shop.untouched import part_exchanges_of
 from workorders.currency import in_words
 
 
@@ -46,7 +46,7 @@ def return_lines(trial: Trial, deduction_minor: int, give_back: str) -> list[End
 def sale_ending_lines(sale: Sale, give_back: str, *, keep_part_exchange: bool) -> list[EndingLine]:
     """What was paid for a sale, what goes back in kind, and what becomes of the rest."""
     paid = value_in(sale.promise)
-    handed = [] if keep_part_exchange else list(part_exchanges_of(sale))
+    handed = [] if keep_part_exchange else part_exchanges_of(sale)
     lines = [EndingLine(f"Paid on {sale.number}, part exchange and all", paid)]
     lines += [
         EndingLine(f"{each.instrument} goes back", -(each.price_minor or 0), "as it came, at its allowance")

@@ -4,14 +4,9 @@ from django.db.models import Exists, OuterRef, QuerySet
 
 from instruments.models import Instrument
 from instruments.problems import Blocker, Problem
-from shop.models import BookLine, Purchase, Sale
+from shop.models import BookLine
 from shop.states import LineKind
 from workorders.models import PartUsed, TimeSpent
-
-
-def part_exchanges_of(sale: Sale) -> QuerySet[Purchase]:
-    """Taken in against this sale, each as its newest row says."""
-    return sale.promise.part_exchanges.filter(corrected_by__isnull=True).select_related("instrument")
 
 
 def handing_back_problems(instrument: Instrument) -> list[Problem]:

@@ -12,9 +12,10 @@ from shop.actions.ledger import give_back_allowance, lock_person, refund, releas
 from shop.actions.promises import close_promise
 from shop.actions.stock_book import book_line_of, take_back
 from shop.book_problems import dating_problems
-from shop.models import BookLine, Purchase, Sale, SaleEnding
-from shop.sale_ending_problems import handing_back_problems, part_exchanges_of
+from shop.models import BookLine, Purchase, Sale, SaleEnding, UntouchedWaiver
+from shop.sale_ending_problems import handing_back_problems
 from shop.states import LineKind, PromiseOutcome, SaleEndingKind
+from shop.untouched import part_exchanges_of
 
 OUTCOMES = {
     SaleEndingKind.CANCELLED: PromiseOutcome.CANCELLED,
@@ -60,8 +61,10 @@ def end_sale(
     promise = close_promise(promise=sale.promise, outcome=OUTCOMES[SaleEndingKind(kind)], by=by)
     paid = value_in(promise)
     number = next_number("credit note", on=on, prefix="C")
-    if not keep_part_exchange:
-        for purchase in part_exchanges_of(sale):
+    for purchase in part_exchanges_of(sale):
+        if keep_part_exchange:
+            _keep(purchase, number, by=by)
+        else:
             _hand_back(purchase, sale, number, by=by, on=on)
     rest = value_in(promise)
     if give_back == "refund":
@@ -85,6 +88,12 @@ def end_sale(
         ended_on=on,
         recorded_by=by,
     )
+
+
+def _keep(purchase: Purchase, number: str, *, by) -> None:
+    """Ours for good: it need not stay as it came any longer."""
+    reason = f"The customer agreed to its allowance in money, {number}."
+    UntouchedWaiver.objects.create(instrument=purchase.instrument, reason=reason, recorded_by=by)
 
 
 def _hand_back(purchase: Purchase, sale: Sale, number: str, *, by, on: date) -> None:

@@ -9,8 +9,9 @@ from instruments.states import Place
 from shop.actions.sale_endings import end_sale
 from shop.endings import sale_ending_lines
 from shop.forms.promises import SaleEndForm
-from shop.sale_ending_problems import handing_back_problems, part_exchanges_of
+from shop.sale_ending_problems import handing_back_problems
 from shop.states import SaleEndingKind
+from shop.untouched import part_exchanges_of
 from shop.views.answers import answer_form, today
 from shop.views.invoices import the_sale
 
@@ -24,7 +25,7 @@ def sale_end(request, number):
     if request.method == "GET" and not sale.promise.is_open:
         messages.info(request, f"{number} has ended already.")
         return redirect(sale)
-    taken_in = list(part_exchanges_of(sale))
+    taken_in = part_exchanges_of(sale)
     is_with_them = sale.instrument.place == Place.CUSTOMER
     kind = SaleEndingKind.TAKEN_BACK if is_with_them else SaleEndingKind.CANCELLED
     form = SaleEndForm(request.POST or None, initial={"kind": kind}, has_part_exchange=bool(taken_in))
