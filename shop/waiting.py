@@ -10,6 +10,7 @@ from instruments.states import Part
 from shop.models import Listing, Promise, Trial
 from shop.states import ListingState, PromiseKind
 from shop.waiting_bench import bench_in_trouble
+from shop.waiting_leads import leads_waiting, wanted_and_here
 from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 from shop.work_waiting import approvals_waited_for, customers_own_going_home
 from workorders.models import WorkItem, WorkOrder, WorkProposal
@@ -18,6 +19,8 @@ from workorders.states import ItemState
 
 def waiting_for(user, *, on: date) -> list[Group]:
     groups = []
+    if user.has_perm("shop.see_people"):
+        groups += [leads_waiting(on), *wanted_and_here()]
     if user.has_perm("shop.sell"):
         groups += [*left_the_window(), trials_ending(on), holds_ending(on), could_be_offered()]
         groups += [*approvals_waited_for(on), *customers_own_going_home(on)]

@@ -39,8 +39,7 @@ def swing_drawing(bars: Sequence[Bar], *, result: int, result_words: str, name: 
         kind="swing",
     )
     at = x(result)
-    bottom = FIRST + ROW * len(bars)
-    drawing.extend([Line(at, 22, at, bottom, stroke=ink.INK, stroke_width=1)])
+    drawing.extend([Line(at, 18, at, 28, stroke=ink.INK, stroke_width=1)])
     drawing.extend(
         [Text(*_beside(at), result_words, size=LETTERS, anchor=_anchor(at), face="sans-strong", fill=ink.INK)]
     )
@@ -65,3 +64,4 @@ def _bar(bar: Bar, x, at: float, top: float) -> Iterator[Shape]:
     for end, colour in ((bar.if_lower, LOWER), (bar.if_higher, ink.GREEN)):
         left, right = sorted((at, x(end)))
         yield Rect(left, y, max(1.0, right - left), BAR, fill=colour, title=bar.words)
+    yield Line(at, y - 4, at, y + BAR + 4, stroke=ink.INK, stroke_width=1.2)

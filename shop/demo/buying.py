@@ -40,8 +40,8 @@ BOUGHT = UPRIGHT | {
     "place": "seller",
 }
 FIGURES = {
-    "sale_minor": 165_000,
-    "hours": Decimal("14.5"),
+    "sale_minor": 169_000,
+    "hours": Decimal(8),
     "rate_minor": 2_800,
     "parts_minor": 9_500,
     "transport_minor": 14_000,
@@ -50,7 +50,7 @@ FIGURES = {
     "storage_minor": 6_000,
     "delivery_minor": 7_500,
     "reserve_minor": 9_000,
-    "profit_minor": 35_000,
+    "profit_minor": 25_000,
 }
 
 

@@ -46,7 +46,7 @@ def lay_out_invoice(invoice: PurchaseInvoice) -> bytes:
         *money_column(invoice.money, width=HALF),
         *(p(invoice.against, styles.DATA) if invoice.against else []),
         *_told(invoice),
-        *(piece for note in invoice.notes for piece in p(note, styles.DATA)),
+        *([*heading("Agreed besides"), *_listed(invoice.notes)] if invoice.notes else []),
         *_signing("The seller", invoice.seller.name, f"For {invoice.shop.name}"),
     ]
     subject = f"{invoice.description} bought from {invoice.seller.name}"

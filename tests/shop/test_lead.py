@@ -10,6 +10,7 @@ from instruments.problems import Refused
 from shop.actions.leads import decide_lead
 from shop.models import Lead, LeadPhoto, Wanted
 from shop.states import LeadState
+from shop.waiting_leads import leads_waiting
 from shop.wishes import all_found, found_for_lead
 from tests import make
 from tests.pictures import broken_upload, upload
@@ -143,3 +144,16 @@ def test_the_list_takes_no_more_queries_with_more_leads(client, buyer, django_as
     with django_assert_max_num_queries(12) as after:
         client.get(reverse("shop:leads"))
     assert len(after) <= len(before)
+
+
+def test_what_waits_stands_on_today_with_late_visits_first(client, buyer):
+    client.force_login(buyer)
+    rung = make.make_lead(maker="Orlestone")
+    visit = make.make_lead(maker="Dornstrand")
+    decide_lead(lead=visit, state="visit", visit_on=make.A_DAY, reason="x", by=buyer, on=make.A_DAY)
+    lines = leads_waiting(make.A_DAY + timedelta(days=2)).lines
+    assert [line.url for line in lines] == [visit.get_absolute_url(), rung.get_absolute_url()]
+    assert lines[0].is_late and "late" in lines[0].detail
+    make.make_wanted(maker="Orlestone", person=make.make_person(name="Priya Ravenhall"))
+    page = client.get(reverse("today")).content.decode()
+    assert "Offered to us" in page and "For Priya Ravenhall: Orlestone" in page
