@@ -9,6 +9,9 @@ from shop.ownership import stock_only
 from shop.states import PromiseKind
 from workorders.models import PartUsed, TimeSpent
 
+# Not what was done for a customer on their own piano, perhaps one we sold them.
+OUR_OWN_WORK = {"item__order__commission__taken_in__isnull": True}
+
 
 def _sum_of(rows: QuerySet, field: str, outer: str) -> Coalesce:
     """A correlated sum that is 0 where there are no rows."""
@@ -21,13 +24,14 @@ def stock_at_cost() -> QuerySet:
     newest_purchase = Purchase.objects.filter(instrument=OuterRef("pk")).values("price_minor")[:1]
     newest_price = AskingPrice.objects.filter(instrument=OuterRef("pk")).values("amount_minor")[:1]
     standing_sale = Sale.objects.filter(instrument=OuterRef("pk"), promise__closed_at__isnull=True)
+    times, parts = (model.objects.filter(**OUR_OWN_WORK) for model in (TimeSpent, PartUsed))
     return (
         stock_only(Instrument.objects)
         .annotate(
             paid_minor=Subquery(newest_purchase),
             lines_minor=_sum_of(CostLine.objects, "amount_minor", "instrument"),
-            labour_minor=_sum_of(TimeSpent.objects, "cost_minor", "item__order__instrument"),
-            parts_minor=_sum_of(PartUsed.objects, "cost_minor", "item__order__instrument"),
+            labour_minor=_sum_of(times, "cost_minor", "item__order__instrument"),
+            parts_minor=_sum_of(parts, "cost_minor", "item__order__instrument"),
             asked_minor=Subquery(newest_price),
             sold_minor=Subquery(standing_sale.values("price_minor")[:1]),
         )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from instruments.models import Instrument
@@ -45,7 +46,8 @@ def true_cost(instrument: Instrument) -> TrueCost:
     asked = instrument.asking_prices.first()
     price = sale.price_minor if sale else (asked.amount_minor if asked else None)
     paid = purchase.price_minor if purchase else None
-    bench, profile = bench_cost_of(instrument), ShopProfile.current()
+    bench = bench_cost_of(instrument, without=work_for_owners(instrument))
+    profile = ShopProfile.current()
     return TrueCost(
         purchase_minor=paid,
         lines_minor=sum(instrument.cost_lines.values_list("amount_minor", flat=True)),
@@ -57,6 +59,11 @@ def true_cost(instrument: Instrument) -> TrueCost:
         tax_minor=tax_in(instrument, price, sale=sale),
         tax_words=profile.get_tax_scheme_display(),
     )
+
+
+def work_for_owners(instrument: Instrument) -> QuerySet:
+    """Orders done for a customer on their own piano, perhaps one we sold them: no cost of our stock."""
+    return instrument.work_orders.filter(commission__taken_in__isnull=False).values("pk")
 
 
 def tax_in(

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from django.db.models import Count, Q, Sum
+from django.db.models import Count, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from workorders.models import PartUsed, TimeSpent
@@ -28,15 +28,19 @@ class BenchCost:
         return not (self.minutes_without_rate or self.parts_without_cost)
 
 
-def bench_cost_of(instrument) -> BenchCost:
-    return bench_costs([instrument.pk])[instrument.pk]
+def bench_cost_of(instrument, *, without: QuerySet | Collection[int] = ()) -> BenchCost:
+    """`without`: keys of orders that are not the instrument's own to bear."""
+    return bench_costs([instrument.pk], without=without)[instrument.pk]
 
 
-def bench_costs(instrument_ids: Collection[int]) -> dict[int, BenchCost]:
+def bench_costs(
+    instrument_ids: Collection[int], *, without: QuerySet | Collection[int] = ()
+) -> dict[int, BenchCost]:
     """The bench cost of each of these instruments, in two queries however many they are."""
     whose = "item__order__instrument"
     times = (
         TimeSpent.objects.filter(**{f"{whose}__in": instrument_ids})
+        .exclude(item__order__in=without)
         .order_by()
         .values(whose)
         .annotate(
@@ -47,6 +51,7 @@ def bench_costs(instrument_ids: Collection[int]) -> dict[int, BenchCost]:
     )
     parts = (
         PartUsed.objects.filter(**{f"{whose}__in": instrument_ids})
+        .exclude(item__order__in=without)
         .order_by()
         .values(whose)
         .annotate(

@@ -3,7 +3,6 @@
 from datetime import date, timedelta
 from decimal import Decimal
 
-from instruments.actions.weighing import record_weighing
 from shop.actions.commissions import approve_quote, issue_quote, next_version, open_commission
 from shop.actions.papers import stored_paper
 from shop.actions.taken_in import log_customers_instrument
@@ -12,13 +11,16 @@ from shop.actions.work_papers import quote_paper_of
 from shop.commissions import standing_of
 from shop.demo.dealing import open_promise_on, seller
 from shop.demo.diary import Diary
+from shop.demo.pieces import Weighed
 from shop.demo.shop_at_work import ShopAtWork
+from shop.demo.touch import weigh
 from shop.models import Commission, Quote
 from workorders.actions.bench import log_time
 from workorders.actions.items import assign_item, close_item
 
 OWN, SOLD = "customers-own", "wexcombe-1899"
 OWNER = "Annis Fothergale"
+AS_FOUND = Weighed(naturals=12.7, sharps=15.2, uneven=1.4, humidity="52", who="ines")
 PIANO = {
     "kind": "upright",
     "maker": "Dornstrand",
@@ -66,13 +68,7 @@ def take_piano_in(shop: ShopAtWork, on: date) -> None:
         on=on,
     )
     shop.stock_numbers[OWN] = taken_in.instrument.stock_number
-    record_weighing(
-        instrument=taken_in.instrument,
-        readings=[(key, 54 - key // 30 + key % 3, 20 + key % 4) for key in range(1, 89)],
-        stage="as_found",
-        by=shop.staff["ines"],
-        on=on,
-    )
+    weigh(OWN, AS_FOUND, shop, on)
 
 
 def quote_lighter(shop: ShopAtWork, on: date) -> None:

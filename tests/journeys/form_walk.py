@@ -5,11 +5,14 @@ from datetime import timedelta
 from django.urls import reverse
 from django.utils import timezone
 
+from shop.actions.taken_in import hand_back
 from shop.actions.trials import return_trial
+from shop.actions.work_money import take_for_work
 from tests import make
 from tests.access_table import ACCESS
 from tests.access_world import arguments_for, make_world
 from tests.journeys.page_forms import Form, forms_on
+from tests.make_commission import make_approval, make_quote
 from tests.test_access import addresses
 from workorders.actions.items import leave_item
 from workorders.actions.orders import give_up_order
@@ -19,6 +22,12 @@ from workorders.states import Acceptance
 WITH_THEIR_OWN_ROW = {
     "shop:trial_revise",
     "shop:trial_start",
+    "shop:taken_in_again",
+    "shop:taken_in_back",
+    "shop:quote_approve",
+    "shop:quote_cancel",
+    "shop:extra_add",
+    "shop:work_refund",
     "workorders:order_reopen",
     "workorders:item_reopen",
 }
@@ -39,6 +48,7 @@ def make_walk(by):
     make.make_item(order=given_up)
     world.given_up = give_up_order(order=given_up, reason="Sold as seen", by=by, on=make.A_DAY)
     make.make_photo(instrument=world.order.instrument)
+    _customers_of(world, by, today)
     world.items = [_item(world.order, acceptance) for acceptance in Acceptance]
     return world
 
@@ -54,6 +64,12 @@ def page_addresses(world) -> list[str]:
         *walked,
         reverse("shop:trial_revise", args=[world.drafted.number]),
         reverse("shop:trial_start", args=[world.drafted.number]),
+        reverse("shop:taken_in_again", args=[world.gone_home.instrument.stock_number]),
+        reverse("shop:taken_in_back", args=[world.goes_home.number]),
+        reverse("shop:quote_approve", args=[world.quoted.number, 1]),
+        reverse("shop:quote_cancel", args=[world.quoted.number, 1]),
+        reverse("shop:extra_add", args=[world.paid.number]),
+        reverse("shop:work_refund", args=[world.paid.number]),
         reverse("workorders:order_reopen", args=[world.given_up.number]),
         reverse("workorders:item_reopen", args=[world.left_item.pk]),
         *(reverse("workorders:item_close", args=[item.pk]) for item in world.items),
@@ -71,6 +87,16 @@ def every_form(client, world, method: str = "post") -> list[Form]:
                 if form.method == method and form.names:
                     found.setdefault((form.action, tuple(form.names)), form)
     return list(found.values())
+
+
+def _customers_of(world, by, today) -> None:
+    """Customers' pianos that go home or have gone, a quote that waits, and one with a cap and money paid."""
+    world.goes_home, world.gone_home = make.make_taken_in(), make.make_taken_in()
+    hand_back(taken_in=world.gone_home, to="Wilf Arden", by=by, on=make.A_DAY)
+    world.quoted = make_quote(on=today, by=by).commission
+    world.paid = make_quote(on=today, extras_cap_minor=1_000_000, by=by).commission
+    make_approval(quote=world.paid.quotes.get(), on=today, by=by)
+    take_for_work(commission=world.paid, amount_minor=24_000, method="card", by=by, on=today)
 
 
 def _item(order, acceptance):

@@ -1,6 +1,7 @@
 """Whose an instrument is, and what follows from it: a customer's own is never stock."""
 
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from django.db import IntegrityError, connection
@@ -16,6 +17,7 @@ from shop.actions.promises import place_hold
 from shop.actions.sales import sell
 from shop.actions.taken_in import hand_back, log_customers_instrument, take_in
 from shop.books import stock_at_cost
+from shop.costs import true_cost
 from shop.models import TakenIn
 from shop.offering import instruments_to_offer
 from shop.ownership import (
@@ -26,7 +28,9 @@ from shop.ownership import (
     stock_only,
     without_customers_own,
 )
-from tests.make import A_DAY, make_instrument, make_order, make_person, make_price, make_taken_in
+from tests.make import A_DAY, make_instrument, make_item, make_order, make_person, make_price, make_taken_in
+from tests.make_commission import make_commission
+from workorders.actions.bench import log_time, set_rate, use_part
 
 pytestmark = pytest.mark.django_db
 
@@ -137,3 +141,19 @@ def test_the_stock_list_shows_it_only_where_it_is_asked_for(client, owner):
     assert shown(state="all") == {theirs.stock_number, ours.stock_number}
     for state in ("free", "open_work", "sold", "window"):
         assert theirs.stock_number not in shown(state=state)
+
+
+def test_work_for_a_customer_on_a_piano_we_sold_is_no_cost_of_our_stock(owner):
+    instrument, person = make_instrument(), make_person()
+    sell(instrument=instrument, person=person, price_minor=90_000, by=owner, on=A_DAY)
+    set_rate(per_hour_minor=3_000, since=A_DAY, by=owner)
+    before = make_item(order=make_order(instrument=instrument))
+    log_time(item=before, person=owner, minutes=60, by=owner, on=A_DAY)
+    take_in(instrument=instrument, person=person, by=owner, on=A_DAY, **PAPER)
+    commission = make_commission(taken_in=TakenIn.objects.get(), by=owner)
+    theirs = make_item(order=commission.order)
+    log_time(item=theirs, person=owner, minutes=600, by=owner, on=A_DAY)
+    use_part(item=theirs, name="Felt", quantity=Decimal(1), cost_minor=500, by=owner, on=A_DAY)
+    told = true_cost(instrument)
+    assert (told.labour_minor, told.parts_minor) == (3_000, 0)
+    assert stock_at_cost().get().labour_minor == 3_000
