@@ -10,9 +10,10 @@ from django.db.models import F, Max, Sum
 from workorders.bench_hours import benches
 from workorders.calc.laid_hours import Bench
 from workorders.calc.schedule import Job, Plan, lay_out, minutes_left, wanted_days
-from workorders.models import OutsideJob, TimeSpent, WorkItem, WorkOrder
+from workorders.calc.sequence import circle_in
+from workorders.models import GateWaiver, OutsideJob, TimeSpent, WorkItem, WorkOrder
 from workorders.order_rules import waiting_words
-from workorders.states import ItemState, OrderState
+from workorders.states import Concern, ItemState, OrderState, Stood
 from workorders.store_states import Goes
 
 MOST_ITEMS = 1500
@@ -131,18 +132,35 @@ def _needs(items: dict[int, WorkItem], outside: dict[int, OutsideJob]) -> dict[K
         if waiting in items and first in items:
             found["item", waiting].add(("item", first))
     for job in outside.values():
+        named = {each.pk for each in job.items.all()}
         for item in items.values():
-            if _waits_for_outside(item, job):
+            if _waits_for_outside(item, job, named):
                 found[item_key(item)].add(outside_key(job))
+    _put_structure_first(items, found)
     return {key: frozenset(needs) for key, needs in found.items()}
 
 
-def _waits_for_outside(item: WorkItem, job: OutsideJob) -> bool:
+def _waits_for_outside(item: WorkItem, job: OutsideJob, named: set[int]) -> bool:
     """What a job names waits for it; an instrument or order that is out of the house waits whole."""
     if job.is_away and job.goes == Goes.WHOLE:
         return item.order.instrument_id == job.order.instrument_id
-    named = {each.pk for each in job.items.all()}
     return item.pk in named or (not named and job.is_away and item.order_id == job.order_id)
+
+
+def _put_structure_first(items: dict[int, WorkItem], needs: dict[Key, set[Key]]) -> None:
+    """Work on looks waits for the open structure of its instrument, but for what the owner passed over."""
+    passed_over = set(GateWaiver.objects.filter(item__in=items, stood=Stood.OPEN).values_list("item", "gate"))
+    structure: dict[int, set[int]] = {}
+    for item in items.values():
+        if item.concern == Concern.STRUCTURE:
+            structure.setdefault(item.order.instrument_id, set()).add(item.pk)
+    for item in items.values():
+        if item.concern == Concern.LOOKS:
+            first = structure.get(item.order.instrument_id, ())
+            gates = {("item", gate) for gate in first if (item.pk, gate) not in passed_over}
+            trial = needs | {item_key(item): needs[item_key(item)] | gates}
+            if not circle_in(trial):  # structure that was made to wait for looks is nobody's plan
+                needs[item_key(item)] |= gates
 
 
 def _own_jobs(items, needs, wanted, spent, held) -> Iterator[Job]:

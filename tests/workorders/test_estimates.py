@@ -8,7 +8,7 @@ from tests import make
 from workorders.actions.bench import log_time
 from workorders.actions.bench_hours import record_days_away, set_hours
 from workorders.estimates import estimate_of
-from workorders.models import OutsideJob, Outworker
+from workorders.models import GateWaiver, OutsideJob, Outworker
 from workorders.planning import shop_plan
 
 pytestmark = pytest.mark.django_db
@@ -146,3 +146,34 @@ def test_an_item_waits_for_another_order_of_its_instrument(technician):
 
 def test_what_needs_nothing_more_has_no_estimate():
     assert not estimate(make.make_order()).has_work
+
+
+def test_work_on_looks_waits_for_the_structure_of_its_instrument_unless_it_was_passed_over(technician, owner):
+    frame = make.make_item(
+        name="Prove the frame", usual_minutes=300, assigned_to=technician, concern="structure", rank=90
+    )
+    polish = make.make_item(
+        order=make.make_order(instrument=frame.order.instrument),
+        name="Polish",
+        usual_minutes=60,
+        assigned_to=technician,
+        concern="looks",
+    )
+    assert [link.name for link in estimate(polish.order).links] == ["Prove the frame", "Polish"]
+    GateWaiver.objects.create(
+        item=polish,
+        gate=frame,
+        stood="open",
+        reason="It is for a window",
+        waived_on=MONDAY,
+        waived_by=owner,
+    )
+    assert not shop_plan(on=MONDAY).needs["item", polish.pk]
+
+
+def test_structure_that_was_made_to_wait_for_looks_still_has_a_day(technician):
+    polish = make.make_item(name="Polish", assigned_to=technician, concern="looks")
+    frame = make.make_item(
+        order=polish.order, name="Frame", needs=[polish], assigned_to=technician, concern="structure"
+    )
+    assert estimate(frame.order).finish_on == MONDAY
