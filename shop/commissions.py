@@ -88,6 +88,15 @@ class Standing:
         return CommissionState.IN_WORK if self.is_begun else CommissionState.APPROVED
 
 
+def taxable_lines(commission: Commission) -> list[tuple[str, int]]:
+    """What is charged for the work, in minor units with tax: ordinary work, never by the margin scheme."""
+    standing = standing_of(commission)
+    if commission.withdrawn_on or standing.in_force is None:
+        return []
+    extras = [extra for quote in standing.quotes for extra in quote.extras.all()]
+    return [(line.words, line.price_minor) for line in (*standing.in_force.wishes.all(), *extras)]
+
+
 def total_of(quote: Quote) -> int:
     return sum(wish.price_minor for wish in quote.wishes.all())
 

@@ -22,7 +22,7 @@ from shop.actions.promises import place_hold, release_hold
 from shop.actions.sales import sell
 from shop.actions.work_money import refund_for_work, take_for_work
 from shop.commission_problems import wishes_problems
-from shop.commissions import commissions_of, standing_of
+from shop.commissions import commissions_of, standing_of, taxable_lines
 from shop.models import Approval, Commission, Payment, Quote
 from shop.states import CommissionState
 from tests.make import (
@@ -212,6 +212,8 @@ def test_extras_stop_at_the_cap_that_was_agreed(owner):
     with pytest.raises(Blocked, match=r"£20\.00 of it is left"):
         add_extra(commission=commission, words="A castor", price_minor=2_001, by=owner, on=A_DAY)
     assert standing_of(Commission.objects.get()).to_pay_minor == 27_000
+    charged = [("Re-centre the hammers", 24_000), ("Two strings", 3_000)]
+    assert taxable_lines(Commission.objects.get()) == charged
 
 
 def test_money_for_work_counts_toward_no_price_and_never_past_what_is_approved(owner):
