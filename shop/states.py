@@ -146,6 +146,16 @@ class ContractPlace(TextChoices):
     OFF_PREMISES = "off-premises", "Face to face, away from our shop"
 
 
+class Signer(TextChoices):
+    SHOP = "shop", "For the shop"
+    CUSTOMER = "customer", "The customer"
+
+
+class SigningWay(TextChoices):
+    SCREEN = "screen", "On this screen"
+    PAPER = "paper", "On the printed paper"
+
+
 class ClauseWhen(TextChoices):
     """The circumstance in which a clause belongs in an agreement."""
 

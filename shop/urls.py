@@ -128,6 +128,7 @@ shop_patterns = [
     path("trials/<str:number>/", trials.trial_page, name="trial_page"),
     path("trials/<str:number>/revise/", trials.trial_revise, name="trial_revise"),
     path("trials/<str:number>/start/", trials.trial_start, name="trial_start"),
+    path("trials/<str:number>/signed-paper/", trials.trial_signed_paper, name="trial_signed_paper"),
     path("trials/<str:number>/agreement.pdf", trials.trial_agreement, name="trial_agreement"),
     path("trials/<str:number>/keep/", trial_endings.trial_keep, name="trial_keep"),
     path("trials/<str:number>/exchange/", trial_endings.trial_exchange, name="trial_exchange"),

@@ -90,7 +90,7 @@ class Verification:
 
     def _rows(self, model) -> Iterator:
         rows = model.objects.order_by("id")
-        if self.stock_number and model in (WaitingPhoto, LeadPhoto):
+        if self.stock_number and model in (WaitingPhoto, LeadPhoto, TermsVersion):
             return iter(())
         if self.stock_number:
             path = "listing__instrument" if model is Publication else "instrument"

@@ -34,6 +34,7 @@ from shop.models import (
     CreditEntry,
     HistoryIssue,
     Paper,
+    PaperSignature,
     Payment,
     Publication,
     Purchase,
@@ -187,6 +188,10 @@ def _paper(row: Paper, user) -> str:
     return f"{row}, SHA-256 {row.sha256[:16]}"
 
 
+def _signature(row: PaperSignature, user) -> str:
+    return sentence(f"{row.paper.get_kind_display()} {row.paper.number} signed by {row}")
+
+
 def _age(row: AgeChoice, user) -> str:
     return sentence(str(row), row.why)
 
@@ -274,6 +279,7 @@ KINDS = (
     Kind(HistoryIssue, _history, who="issued_by", at="issued_at"),
     Kind(Publication, _publication, path="listing__instrument", who="published_by", at="published_at"),
     Kind(Paper, _paper, who="made_by", at="made_at", beside=("instrument",)),
+    Kind(PaperSignature, _signature, path="paper__instrument", right="shop.see_people", beside=("paper",)),
     *COMMISSION_KINDS,
     *BUYING_KINDS,
 )

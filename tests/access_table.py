@@ -95,6 +95,7 @@ ACCESS = {
     "shop:trial_revise": ("GET", "shop.sell"),
     "shop:trial_start": ("GET", "shop.sell"),
     "shop:trial_agreement": ("GET", "shop.sell"),
+    "shop:trial_signed_paper": ("GET", "shop.sell"),
     "shop:trial_keep": ("GET", "shop.sell"),
     "shop:trial_exchange": ("GET", "shop.sell"),
     "shop:trial_return": ("GET", "shop.sell"),

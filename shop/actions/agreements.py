@@ -5,12 +5,14 @@ from datetime import date
 from django.db import transaction
 
 from instruments.documents.content import ConditionLine, Fact
+from instruments.documents.fingerprint import content_hash
 from instruments.kept_files import StoredFile
 from instruments.models import Instrument
 from instruments.problems import Refused
 from instruments.states import Condition
 from instruments.walks import in_order_of_the_walk
 from shop.actions.papers import person_party, print_photos, shop_party
+from shop.actions.signatures import keep_drawn_signatures
 from shop.actions.terms import clauses_of, terms_in_force
 from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import AT_A_DISTANCE, PART_EXCHANGE, REGISTERED, ClauseSet
@@ -27,13 +29,18 @@ FURTHER_FACTS = {"Height", "Length", "Construction", "Key tops"}
 
 def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
     """The PDF as the terms and the record stand today. Takes a while: never inside a transaction."""
+    return build_trial_agreement(agreement_words(trial, on=on, is_draft=is_draft))
+
+
+def agreement_words(trial: Trial, *, on: date, is_draft: bool = False) -> TrialAgreement:
+    """All that the agreement says, as plain data. What is signed is the hash of this."""
     terms = terms_for(trial)
     registration = _registration(trial.instrument)
     at_a_distance = trial.agreed_where != ContractPlace.SHOP
     circumstances = [PART_EXCHANGE]
     circumstances += [REGISTERED] if registration else []
     circumstances += [AT_A_DISTANCE] if at_a_distance else []
-    agreement = TrialAgreement(
+    return TrialAgreement(
         number=trial.number,
         agreed_on=on,
         shop=shop_party(ShopProfile.current()),
@@ -57,12 +64,11 @@ def trial_agreement_of(trial: Trial, *, on: date, is_draft: bool) -> bytes:
         cancellation_form=at_a_distance,
         draft=is_draft,
     )
-    return build_trial_agreement(agreement)
 
 
 @transaction.atomic
-def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, by) -> Paper:
-    """Keep the agreement byte for byte, as `stored_paper` put it away.
+def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, agreement: TrialAgreement, by) -> Paper:
+    """Keep the agreement byte for byte, as `stored_paper` put it away, with the hash of its words.
 
     Raises Refused when the terms moved after it was printed.
     """
@@ -73,11 +79,12 @@ def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, by) -> Pape
         number=trial.number,
         instrument=trial.instrument,
         trial=trial,
-        facts=terms,
+        facts=terms | {"content_hash": content_hash(agreement)},
         made_by=by,
         **stored.fields,
     )
     stored.keep()
+    keep_drawn_signatures(paper=paper, agreement=agreement, by=by)
     return paper
 
 

@@ -3,7 +3,7 @@
 from datetime import date, timedelta
 
 from instruments.actions.moves import move_instrument
-from shop.actions.agreements import keep_agreement, terms_of, trial_agreement_of
+from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.ledger import take_payment
 from shop.actions.listing import publish_listing
 from shop.actions.money import add_cost
@@ -28,6 +28,7 @@ from shop.demo.dealings import (
 from shop.demo.diary import Diary
 from shop.demo.examining import examine
 from shop.demo.shop_at_work import ShopAtWork
+from shop.documents.trial_agreement import build_trial_agreement
 from shop.models import Promise, Trial
 
 DELIVERED_AFTER = 3
@@ -120,10 +121,10 @@ def send_out(story: HomeTrial, shop: ShopAtWork, on: date) -> None:
     trial = the_trial(story, shop)
     if story.handed_over:
         examine(story.key, story.handed_over, shop, on, occasion="out_on_trial")
-    terms, pdf = terms_of(trial), trial_agreement_of(trial, on=on, is_draft=False)
-    with stored_paper(trial.number, pdf) as stored:
+    terms, agreement = terms_of(trial), agreement_words(trial, on=on)
+    with stored_paper(trial.number, build_trial_agreement(agreement)) as stored:
         started = start_trial(trial=trial, method=story.method, by=seller(shop), on=on)
-        keep_agreement(trial=started, stored=stored, terms=terms, by=seller(shop))
+        keep_agreement(trial=started, stored=stored, terms=terms, agreement=agreement, by=seller(shop))
 
 
 def exchange(story: HomeTrial, ending: Exchanged, shop: ShopAtWork, on: date) -> None:

@@ -1,9 +1,10 @@
 """The agreement for a home trial, as plain data. Both sides sign it, so it is whole by itself."""
 
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, field
+from datetime import date, datetime
 
 from instruments.documents.content import Clause, ConditionLine, Fact, Party, Photo
+from shop.calc.signature import Drawing
 from shop.calc.trial_figures import TrialFigures
 
 
@@ -26,6 +27,15 @@ class TrialInstrument:
 
 
 @dataclass(frozen=True)
+class DrawnSignature:
+    """What somebody drew on a screen under the words, and when."""
+
+    name: str
+    drawing: Drawing
+    signed_at: datetime
+
+
+@dataclass(frozen=True)
 class TrialAgreement:
     number: str
     agreed_on: date
@@ -44,7 +54,10 @@ class TrialAgreement:
     registration: str = ""  # of protected material, where there is any
     humidity: str = "45 to 60 %"
     cancellation_form: bool = False  # when agreed at a distance or away from the shop
-    draft: bool = False
+    draft: bool = field(default=False, metadata={"hashed": False})
+    # Put under words that were there before: the hash of the words is the same with and without them.
+    shop_signature: DrawnSignature | None = field(default=None, metadata={"hashed": False})
+    customer_signature: DrawnSignature | None = field(default=None, metadata={"hashed": False})
 
 
 def build_trial_agreement(agreement: TrialAgreement) -> bytes:

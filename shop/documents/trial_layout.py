@@ -27,7 +27,8 @@ from instruments.documents.text import p
 from shop.documents import trial_words as words
 from shop.documents.letterhead import letterhead
 from shop.documents.parties import two_parties
-from shop.documents.trial_agreement import TrialAgreement
+from shop.documents.signed_lines import SignedLines
+from shop.documents.trial_agreement import DrawnSignature, TrialAgreement
 
 GAP = 22
 HALF = (WIDTH - GAP) / 2
@@ -218,8 +219,11 @@ def _signing(agreement: TrialAgreement) -> list[Flowable]:
         for caution in agreement.cautions
         for piece in p(words.filled(agreement, caution), styles.CAUTION)
     ]
-    signers = [f"For {agreement.shop.name}", agreement.customer.name]
-    columns = [[*p(name, styles.LEAD_IN), WritingLines(TO_SIGN, HALF)] for name in signers]
+    signers = (
+        (f"For {agreement.shop.name}", agreement.shop_signature),
+        (agreement.customer.name, agreement.customer_signature),
+    )
+    columns = [[*p(name, styles.LEAD_IN), _to_sign(signature)] for name, signature in signers]
     block = [
         Rule(before=0, after=5),
         *cautions,
@@ -227,6 +231,12 @@ def _signing(agreement: TrialAgreement) -> list[Flowable]:
         Gap(5),
     ]
     return [Together(block, before=10, at_foot=True)]
+
+
+def _to_sign(signature: DrawnSignature | None) -> Flowable:
+    if signature is None:
+        return WritingLines(TO_SIGN, HALF)
+    return SignedLines(TO_SIGN, (signature.name, words.signed_words(signature)), signature.drawing, HALF)
 
 
 def _cancellation_form(agreement: TrialAgreement) -> list[Flowable]:

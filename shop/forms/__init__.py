@@ -4,7 +4,7 @@ from shop.forms.money import CostForm, PriceForm, PurchaseForm
 from shop.forms.people import PersonForm
 from shop.forms.profile import ProfileForm
 from shop.forms.promises import CreditForm, HoldForm, PaymentForm, ReleaseForm, SaleForm
-from shop.forms.trials import ExchangeForm, KeepForm, ReturnForm, StartTrialForm, TrialForm
+from shop.forms.trials import ExchangeForm, KeepForm, ReturnForm, SignedPaperForm, StartTrialForm, TrialForm
 
 __all__ = [
     "ClearanceForm",
@@ -22,6 +22,7 @@ __all__ = [
     "ReleaseForm",
     "ReturnForm",
     "SaleForm",
+    "SignedPaperForm",
     "StartTrialForm",
     "TrialForm",
 ]

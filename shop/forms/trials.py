@@ -1,13 +1,34 @@
 from django import forms
 
-from instruments.forms.fields import DayField
+from instruments.forms.fields import DayField, PastDayField
 from instruments.models import Instrument
+from instruments.photos import PhotoRefused
+from instruments.scans import ScanRefused, prepare_scan
+from shop.calc.signature import NOT_DRAWN, Drawing, read_drawing
 from shop.forms.people import PersonChoice, PersonPickMixin
 from shop.forms.promises import NewPersonFields
 from shop.problems import trial_length_problems
-from shop.states import MONEY_METHODS, ContractPlace
+from shop.states import MONEY_METHODS, ContractPlace, SigningWay
 from workorders.currency import in_words
 from workorders.forms.fields import MoneyField
+
+LONGEST_DRAWING = 100_000
+
+
+class DrawingField(forms.CharField):
+    """Lines drawn in a field of the page, as its script sends them; None where nobody drew."""
+
+    def __init__(self, **options):
+        super().__init__(max_length=LONGEST_DRAWING, required=False, widget=forms.HiddenInput, **options)
+
+    def clean(self, value) -> Drawing | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return read_drawing(text)
+        except ValueError as reason:
+            raise forms.ValidationError(str(reason)) from reason
 
 
 class TrialForm(PersonPickMixin, NewPersonFields):
@@ -79,8 +100,50 @@ class TrialForm(PersonPickMixin, NewPersonFields):
 
 
 class StartTrialForm(forms.Form):
+    """What is paid and how it is signed; the hash is that of the words on the page that was read."""
+
     method = forms.ChoiceField(label="Paid by", choices=MONEY_METHODS)
     reference = forms.CharField(max_length=80, required=False)
+    way = forms.ChoiceField(
+        label="Signed",
+        choices=SigningWay.choices,
+        required=False,
+        widget=forms.RadioSelect,
+        initial=SigningWay.PAPER,
+    )
+    customer_name = forms.CharField(label="Name of who signs", max_length=120, required=False)
+    customer_drawing = DrawingField(label="Their signature")
+    shop_drawing = DrawingField(label="For the shop")
+    content_hash = forms.CharField(max_length=64, required=False, widget=forms.HiddenInput)
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("way") != SigningWay.SCREEN:
+            return cleaned | {"customer_drawing": None, "shop_drawing": None}
+        if not cleaned.get("customer_name"):
+            self.add_error("customer_name", "Give the name of who signs.")
+        for name in ("customer_drawing", "shop_drawing"):
+            if name not in self.errors and not cleaned.get(name):
+                self.add_error(name, NOT_DRAWN)
+        return cleaned
+
+    @property
+    def payment(self) -> dict:
+        return {name: self.cleaned_data[name] for name in ("method", "reference")}
+
+
+class SignedPaperForm(forms.Form):
+    """The printed agreement with ink on it, as a photograph or a scan."""
+
+    file = forms.FileField(label="Photograph or scan of the signed page")
+    customer_name = forms.CharField(label="Who signed", max_length=120)
+    signed_on = PastDayField(label="Signed on")
+
+    def clean_file(self):
+        try:
+            return prepare_scan(self.cleaned_data["file"])
+        except (ScanRefused, PhotoRefused) as refused:
+            raise forms.ValidationError(refused.sentence) from refused
 
 
 class KeepForm(forms.Form):

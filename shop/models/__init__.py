@@ -14,6 +14,7 @@ from shop.models.promise import Promise
 from shop.models.purchase import AskingPrice, CostLine, Purchase
 from shop.models.sale import Sale, SaleEnding
 from shop.models.sale_or_return import PayOut, SaleOrReturn
+from shop.models.signature import PaperSignature
 from shop.models.taken_in import TakenIn
 from shop.models.terms import AgreementClause, TermsVersion
 from shop.models.trial import Trial
@@ -39,6 +40,7 @@ __all__ = [
     "Listing",
     "OfferCalculation",
     "Paper",
+    "PaperSignature",
     "PayOut",
     "Payment",
     "Person",

@@ -6,14 +6,21 @@ from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods
 
+from instruments.documents.fingerprint import content_hash, in_fours
+from instruments.problems import Refused
+from instruments.scans import stored_scan
 from instruments.views.once import answered_before
-from shop.actions.agreements import keep_agreement, terms_of, trial_agreement_of
+from instruments.views.uploads import accepts_uploads
+from shop.actions.agreements import agreement_words, keep_agreement, terms_of, trial_agreement_of
 from shop.actions.ledger import credit_of, still_to_pay, value_in
 from shop.actions.papers import stored_paper
 from shop.actions.people import add_person
+from shop.actions.signatures import drawn, keep_signed_paper, signed_agreement
 from shop.actions.trials import credit_for, draft_trial, revise_trial, start_trial
+from shop.calc.signature import HEIGHT, WIDTH
 from shop.commissions import commissions_of, standings_of
-from shop.forms import StartTrialForm, TrialForm
+from shop.documents.trial_agreement import build_trial_agreement
+from shop.forms import SignedPaperForm, StartTrialForm, TrialForm
 from shop.models import ShopProfile, Trial
 from shop.problems import trial_problems
 from shop.states import TrialState
@@ -105,7 +112,8 @@ def trial_page(request, number):
         "credit_minor": credit_of(trial.person),
         "sale": getattr(trial, "sale", None),
         "standings": standings_of(commissions_of(trial.promise)) if started else [],
-        "paper": trial.papers.first(),
+        "paper": (paper := trial.papers.first()),
+        "signatures": paper.signatures.select_related("document") if paper else [],
         "days": days_of(trial),
         "is_overdue": trial.state == TrialState.OUT and trial.ends_on < today(),
         "start_form": StartTrialForm(),
@@ -120,29 +128,94 @@ def trial_page(request, number):
 @permission_required("shop.sell", raise_exception=True)
 def trial_start(request, number):
     trial = the_trial(number)
-    form = StartTrialForm(request.POST or None)
+    is_draft = trial.state == TrialState.DRAFT
+    words = agreement_words(trial, on=today()) if is_draft else None
+    initial = {"content_hash": content_hash(words) if words else "", "customer_name": trial.person.name}
+    form = StartTrialForm(request.POST or None, initial=initial)
+    if request.method == "POST":
+        answer = answered_before(request)
+        if answer := answer or (form.is_valid() and _started(request, trial, words, form)):
+            return answer
+    context = {
+        "form": form,
+        "trial": trial,
+        "problems": trial_problems(trial.instrument) if is_draft else [],
+        "reports": reports_of_trial(trial),
+        "due_minor": trial.pay_now_minor + trial.delivery_minor,
+        "read_hash": in_fours(initial["content_hash"]),
+        "drawing_width": WIDTH,
+        "drawing_height": HEIGHT,
+    }
+    return render(request, "shop/trial_start.html", context)
+
+
+def _started(request, trial: Trial, words, form: StartTrialForm):
+    """Printed and put away before the transaction: nobody waits for a PDF while the database is held."""
 
     def act() -> str:
-        started = start_trial(trial=trial, by=request.user, on=today(), **form.cleaned_data)
-        keep_agreement(trial=started, stored=stored, terms=terms, by=request.user)
-        messages.success(
-            request, f"{started.instrument.maker_name} is out on home trial. Print the agreement."
-        )
+        started = start_trial(trial=trial, by=request.user, on=today(), **form.payment)
+        keep_agreement(trial=started, stored=stored, terms=terms, agreement=agreement, by=request.user)
+        said = "The agreement is signed." if agreement.customer_signature else "Print the agreement."
+        messages.success(request, f"{started.instrument.maker_name} is out on home trial. {said}")
         return started.get_absolute_url()
+
+    if words is None:
+        form.add_error(None, f"{trial.number} has started already.")
+        return None
+    try:
+        agreement = _signed(request, words, form)
+    except Refused as refused:
+        form.add_error(None, refused.sentences)
+        return None
+    terms, pdf = terms_of(trial), build_trial_agreement(agreement)
+    with stored_paper(trial.number, pdf) as stored:
+        return act_once(request, form, act)
+
+
+def _signed(request, words, form: StartTrialForm):
+    typed = form.cleaned_data
+    if not typed["customer_drawing"]:
+        return words
+    return signed_agreement(
+        words,
+        read_hash=typed["content_hash"],
+        customer=drawn(typed["customer_name"], typed["customer_drawing"]),
+        shop=drawn(request.user.get_full_name() or request.user.get_username(), typed["shop_drawing"]),
+    )
+
+
+@accepts_uploads
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.sell", raise_exception=True)
+def trial_signed_paper(request, number):
+    """A picture of the agreement that was signed in ink."""
+    trial = the_trial(number)
+    form = SignedPaperForm(
+        request.POST or None,
+        request.FILES or None,
+        initial={"customer_name": trial.person.name, "signed_on": trial.starts_on},
+    )
+
+    def act() -> str:
+        typed = form.cleaned_data
+        keep_signed_paper(
+            trial=trial,
+            stored=stored,
+            name=typed["customer_name"],
+            signed_on=typed["signed_on"],
+            by=request.user,
+        )
+        messages.success(request, "The signed page is on file.")
+        return trial.get_absolute_url()
 
     if request.method == "POST":
         if answer := answered_before(request):
             return answer
         if form.is_valid():
-            # Printed and put away before the transaction: nobody waits for a PDF while the database is held.
-            terms, pdf = terms_of(trial), trial_agreement_of(trial, on=today(), is_draft=False)
-            with stored_paper(trial.number, pdf) as stored:
+            with stored_scan(form.cleaned_data["file"]) as stored:
                 if answer := act_once(request, form, act):
                     return answer
-    problems = trial_problems(trial.instrument) if trial.state == TrialState.DRAFT else []
-    context = {"form": form, "trial": trial, "problems": problems, "reports": reports_of_trial(trial)}
-    context["due_minor"] = trial.pay_now_minor + trial.delivery_minor
-    return render(request, "shop/trial_start.html", context)
+    return render(request, "shop/trial_signed_paper.html", {"form": form, "trial": trial})
 
 
 @require_GET

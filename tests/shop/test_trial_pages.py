@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 
 from instruments.problems import Refused
-from shop.actions.agreements import keep_agreement, terms_of
+from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.ledger import credit_of, still_to_pay
 from shop.actions.papers import stored_paper
 from shop.actions.trials import revise_trial
@@ -270,7 +270,8 @@ def test_a_delivery_agreed_otherwise_meanwhile_stops_the_start():
     revise = {name: getattr(trial, name) for name in ("starts_on", "ends_on")}
     revised = revise_trial(trial=trial, by=make.somebody(), delivery_note="Third floor", **revise)
     with stored_paper(trial.number, b"%PDF-") as stored, pytest.raises(Refused, match="changed a moment ago"):
-        keep_agreement(trial=revised, stored=stored, terms=terms, by=make.somebody())
+        words = agreement_words(trial, on=make.A_DAY)
+        keep_agreement(trial=revised, stored=stored, terms=terms, agreement=words, by=make.somebody())
 
 
 def test_a_trial_of_what_nobody_examined_is_cautioned(client, seller):

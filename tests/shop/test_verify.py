@@ -5,7 +5,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from shop.actions.agreements import keep_agreement, terms_of
+from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.listing import draft_listing, publish_listing
 from shop.actions.papers import stored_paper
 from shop.db.append_only import remove_guards
@@ -47,7 +47,10 @@ def flip_a_byte(kept) -> None:
 def kept_paper():
     trial = make.make_running_trial()
     with stored_paper(trial.number, b"%PDF-" + b"x" * 40) as stored:
-        return keep_agreement(trial=trial, stored=stored, terms=terms_of(trial), by=make.somebody())
+        words = agreement_words(trial, on=make.A_DAY)
+        return keep_agreement(
+            trial=trial, stored=stored, terms=terms_of(trial), agreement=words, by=make.somebody()
+        )
 
 
 def test_a_record_as_it_was_written_is_told_with_its_counts():

@@ -1,0 +1,81 @@
+"""Signing a paper: drawn on a screen under the words that were read, or in ink, with a picture kept of it."""
+
+from dataclasses import replace
+from datetime import date, datetime, time
+
+from django.db import transaction
+from django.utils import timezone
+
+from instruments.actions.documents import add_document
+from instruments.documents.fingerprint import content_hash
+from instruments.problems import Refused
+from instruments.states import WhoMaySee
+from shop.calc.signature import Drawing
+from shop.documents.trial_agreement import DrawnSignature, TrialAgreement
+from shop.models import Paper, PaperSignature, Trial
+from shop.states import PaperKind, Signer, SigningWay
+
+CHANGED = (
+    "What the agreement says changed after this page was opened, so nothing was signed. "
+    "Read it again, then sign."
+)
+
+
+def signed_agreement(
+    words: TrialAgreement, *, read_hash: str, customer: DrawnSignature, shop: DrawnSignature
+) -> TrialAgreement:
+    """The words with both signatures under them. Raises Refused when they are not those that were read."""
+    if read_hash != content_hash(words):
+        raise Refused(CHANGED)
+    return replace(words, customer_signature=customer, shop_signature=shop)
+
+
+def drawn(name: str, drawing: Drawing) -> DrawnSignature:
+    return DrawnSignature(name=name, drawing=drawing, signed_at=timezone.localtime())
+
+
+@transaction.atomic
+def keep_drawn_signatures(*, paper: Paper, agreement: TrialAgreement, by) -> list[PaperSignature]:
+    """Beside the paper that shows them: who drew what, when, under which words."""
+    signers = ((Signer.SHOP, agreement.shop_signature), (Signer.CUSTOMER, agreement.customer_signature))
+    return [
+        PaperSignature.objects.create(
+            paper=paper,
+            signer=signer,
+            name=signature.name,
+            way=SigningWay.SCREEN,
+            strokes=signature.drawing.plain,
+            content_hash=content_hash(agreement),
+            signed_at=signature.signed_at,
+            recorded_by=by,
+        )
+        for signer, signature in signers
+        if signature
+    ]
+
+
+@transaction.atomic
+def keep_signed_paper(*, trial: Trial, stored, name: str, signed_on: date, by) -> PaperSignature:
+    """Put the picture of the signed page on file beside the agreement as it was printed."""
+    paper = trial.papers.filter(kind=PaperKind.TRIAL_AGREEMENT).first()
+    if paper is None:
+        raise Refused("The agreement is printed when the trial starts. Start it first.")
+    document = add_document(
+        instrument=trial.instrument,
+        by=by,
+        title=f"Signed agreement {trial.number}",
+        dated=signed_on.isoformat(),
+        seen_by=WhoMaySee.STAFF,
+        **stored.fields,
+    )
+    stored.keep()
+    return PaperSignature.objects.create(
+        paper=paper,
+        signer=Signer.CUSTOMER,
+        name=name,
+        way=SigningWay.PAPER,
+        document=document,
+        content_hash=paper.facts.get("content_hash", ""),
+        signed_at=timezone.make_aware(datetime.combine(signed_on, time())),
+        recorded_by=by,
+    )

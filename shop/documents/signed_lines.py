@@ -1,0 +1,41 @@
+"""Lines that were signed on a screen: what was drawn, over the words typed with it."""
+
+from instruments.documents import pour, styles
+from instruments.documents.pieces import WritingLines
+from instruments.documents.text import p
+from shop.calc.signature import HEIGHT, WIDTH, Drawing
+
+TALLEST, WIDEST = 30.0, 150.0
+ABOVE_LINE = 3
+
+
+class SignedLines(WritingLines):
+    """The drawing on the first line, and one of the texts on each of the others."""
+
+    def __init__(self, words: tuple[str, ...], texts: tuple[str, ...], drawing: Drawing, width: float):
+        super().__init__(words, width)
+        self.texts, self.drawing = texts, drawing
+
+    def draw(self):
+        super().draw()
+        rows = len(self.words)
+        self._sign(self.ROW_HEIGHT * (rows - 1) + 10)
+        for position, text in enumerate(self.texts, start=2):
+            line = self.ROW_HEIGHT * (rows - position) + 10
+            placed, _ = pour.fill(p(text, styles.DATA), self.width, pour.ENDLESS)
+            pour.draw(placed, self.canv, 0, line + ABOVE_LINE + styles.DATA.leading)
+
+    def _sign(self, line: float) -> None:
+        scale = min(TALLEST / HEIGHT, WIDEST / WIDTH)
+        with self.canv.artifact():
+            self.canv.setStrokeColor(styles.INK)
+            self.canv.setLineWidth(1.1)
+            self.canv.setLineCap(1)
+            self.canv.setLineJoin(1)
+            path = self.canv.beginPath()
+            for stroke in self.drawing.strokes:
+                points = [(x * scale, line + (HEIGHT - y) * scale) for x, y in stroke]
+                path.moveTo(*points[0])
+                for point in points[1:] or points:
+                    path.lineTo(*point)
+            self.canv.drawPath(path)
