@@ -114,7 +114,23 @@ class CostKind(TextChoices):
     STORAGE = "storage", "Storage"
     DELIVERY = "delivery", "Delivery"
     TUNING = "tuning", "Tuning"
+    GUARANTEE = "guarantee", "Work under guarantee"
     OTHER = "other", "Other"
+
+
+class EstimateKind(TextChoices):
+    """Spelled as calc.true_costs names what a piano costs; and what it should earn."""
+
+    TRANSPORT = "transport", "Transport"
+    REGISTRATION = "registration", "Registrations"
+    LABOUR = "labour", "Bench"
+    PARTS = "parts", "Parts"
+    OUTWORK = "outwork", "Outwork"
+    STORAGE = "storage", "Storage"
+    DELIVERY = "delivery", "Delivery"
+    TUNING = "tuning", "Tunings"
+    OTHER = "other", "Other"
+    PROFIT = "profit", "Profit wanted"
 
 
 class ListingState(TextChoices):

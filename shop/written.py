@@ -30,6 +30,7 @@ from shop.models import (
     AskingPrice,
     BookLine,
     Clearance,
+    CostEstimate,
     CostLine,
     CreditEntry,
     HistoryIssue,
@@ -124,6 +125,10 @@ def _purchase(row: Purchase, user) -> str:
     seller = f"from {row.seller}" if row.seller and user.has_perm("shop.see_people") else ""
     corrected = "It corrects an earlier entry" if row.corrects_id else ""
     return sentence(" ".join(filter(None, [row.get_route_display(), price, seller])), row.note, corrected)
+
+
+def _estimate(row: CostEstimate, user) -> str:
+    return sentence(f"{row.get_kind_display()} expected to come to {in_words(row.amount_minor)}", row.note)
 
 
 def _cost(row: CostLine, user) -> str:
@@ -239,6 +244,7 @@ KINDS = (
     Kind(Clearance, _clearance),
     Kind(Purchase, _purchase, right="shop.see_costs", beside=("seller",)),
     Kind(CostLine, _cost, right="shop.see_costs"),
+    Kind(CostEstimate, _estimate, right="shop.see_costs"),
     Kind(TimeSpent, _time, path="item__order__instrument", beside=("item", "person")),
     Kind(PartUsed, _part, path="item__order__instrument", beside=("item",)),
     Kind(

@@ -100,6 +100,7 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
         "version": 1,
         "question": world.tell_tale.question,
         "station": "keys",
+        "report": "ageing",
         "other": world.other_report.pk,
         "form": "short",
         "token": _token(name, world),

@@ -3,10 +3,11 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from django.db.models import Count, Q, QuerySet, Sum
+from django.db.models import Case, Count, Exists, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
-from workorders.models import PartUsed, TimeSpent
+from workorders.models import OutsideBill, OutsideJob, PartUsed, TimeSpent
+from workorders.store_states import OutsideState
 
 
 @dataclass(frozen=True)
@@ -18,10 +19,13 @@ class BenchCost:
     parts_minor: int = 0
     minutes_without_rate: int = 0
     parts_without_cost: int = 0
+    outside_minor: int = 0
+    outside_to_come_minor: int = 0
 
     @property
     def total_minor(self) -> int:
-        return self.labour_minor + self.parts_minor
+        """What it has cost so far; what work outside is still to cost is told beside it."""
+        return self.labour_minor + self.parts_minor + self.outside_minor
 
     @property
     def is_whole(self) -> bool:
@@ -36,7 +40,7 @@ def bench_cost_of(instrument, *, without: QuerySet | Collection[int] = ()) -> Be
 def bench_costs(
     instrument_ids: Collection[int], *, without: QuerySet | Collection[int] = ()
 ) -> dict[int, BenchCost]:
-    """The bench cost of each of these instruments, in two queries however many they are."""
+    """The bench cost of each of these instruments, in three queries however many they are."""
     whose = "item__order__instrument"
     times = (
         TimeSpent.objects.filter(**{f"{whose}__in": instrument_ids})
@@ -61,16 +65,43 @@ def bench_costs(
             ),
         )
     )
+    jobs = outside_jobs_costed().filter(order__instrument__in=instrument_ids).exclude(order__in=without)
+    outside: dict[int, list[tuple[int, int]]] = {}
+    for whose_job, billed, to_come in jobs.values_list("order__instrument", "billed_minor", "to_come_minor"):
+        outside.setdefault(whose_job, []).append((billed, to_come))
     time_of = {row[whose]: row for row in times}
     parts_of = {row[whose]: row for row in parts}
-    return {key: _cost(time_of.get(key), parts_of.get(key)) for key in instrument_ids}
+    return {key: _cost(time_of.get(key), parts_of.get(key), outside.get(key, [])) for key in instrument_ids}
 
 
-def _cost(times: dict | None, parts: dict | None) -> BenchCost:
+def outside_jobs_costed():
+    """Work outside, each job with what was billed for it and what is still to come by the price agreed.
+
+    Nothing is to come once a bill says that it is the last, or the job is cancelled.
+    """
+    bills = OutsideBill.objects.filter(job=OuterRef("pk")).order_by()
+    last = bills.filter(is_last=True, corrects__isnull=True, corrected_by__isnull=True)
+    return OutsideJob.objects.annotate(
+        billed_minor=Coalesce(
+            Subquery(bills.values("job").annotate(sum=Sum("amount_minor")).values("sum")), 0
+        ),
+        agreed_or_nothing=Coalesce("agreed_minor", 0),
+    ).annotate(
+        to_come_minor=Case(
+            When(Q(state=OutsideState.CANCELLED) | Exists(last), then=Value(0)),
+            When(agreed_or_nothing__gt=F("billed_minor"), then=F("agreed_or_nothing") - F("billed_minor")),
+            default=Value(0),
+        )
+    )
+
+
+def _cost(times: dict | None, parts: dict | None, outside: list[tuple[int, int]]) -> BenchCost:
     return BenchCost(
         minutes=times["all_minutes"] if times else 0,
         labour_minor=times["labour"] if times else 0,
         parts_minor=parts["cost"] if parts else 0,
         minutes_without_rate=times["unpriced"] if times else 0,
         parts_without_cost=parts["unpriced"] if parts else 0,
+        outside_minor=sum(billed for billed, _ in outside),
+        outside_to_come_minor=sum(to_come for _, to_come in outside),
     )

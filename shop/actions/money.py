@@ -8,7 +8,9 @@ from django.utils import timezone
 from instruments.models import Instrument
 from instruments.problems import Refused, refuse_if_blocked
 from shop.actions.stock_book import enter_purchase
-from shop.models import AskingPrice, CostLine, Person, Purchase
+from shop.costs import true_cost
+from shop.floor_problems import asking_problems
+from shop.models import AskingPrice, CostEstimate, CostLine, Person, Purchase
 from shop.ownership_problems import ownership_problems
 from shop.states import PurchaseRoute, SellerKind
 
@@ -81,7 +83,29 @@ def add_cost(
 
 
 def set_price(*, instrument: Instrument, amount_minor: int, reason: str = "", by, on: date) -> AskingPrice:
+    """Ask a price. Below the floor it takes the right to and a reason; the floor of the day is kept too."""
     refuse_if_blocked(ownership_problems(instrument))
+    floor = true_cost(instrument, on=on).floor_minor
+    refuse_if_blocked(asking_problems(amount_minor, floor, reason=reason, by=by))
     return AskingPrice.objects.create(
-        instrument=instrument, amount_minor=amount_minor, reason=reason, set_on=on, set_by=by
+        instrument=instrument,
+        amount_minor=amount_minor,
+        reason=reason,
+        floor_minor=floor,
+        set_on=on,
+        set_by=by,
+    )
+
+
+def add_estimate(
+    *, instrument: Instrument, kind: str, amount_minor: int, note: str = "", by, on: date
+) -> CostEstimate:
+    """What a kind of cost is expected to come to from now on; the earlier estimate stays in the record."""
+    return CostEstimate.objects.create(
+        instrument=instrument,
+        kind=kind,
+        amount_minor=amount_minor,
+        note=note,
+        estimated_on=on,
+        recorded_by=by,
     )

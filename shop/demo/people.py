@@ -1,6 +1,7 @@
 """Everybody in the invented shop and around it. No such people, towns or firms are known to us."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 
 @dataclass(frozen=True)
@@ -21,6 +22,11 @@ STAFF = (
 )
 
 SHOP = {
+    "storage_week_minor": 350,
+    "storage_free_weeks": 8,
+    "reserve_percent": Decimal("2.5"),
+    "reserve_fixed_minor": 4_000,
+    "wanted_profit_minor": 15_000,
     "name": "Larkrow Pianos",
     "address": "The Old Sail Loft\n3 Larkrow\nKettlebeck",
     "telephone": "01632 960140",

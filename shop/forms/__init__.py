@@ -1,6 +1,6 @@
 from shop.forms.clearance import ClearanceForm
 from shop.forms.listing import ListingForm
-from shop.forms.money import CostForm, PriceForm, PurchaseForm
+from shop.forms.money import CostForm, EstimateForm, PriceForm, PurchaseForm
 from shop.forms.people import PersonForm
 from shop.forms.profile import ProfileForm
 from shop.forms.promises import CreditForm, HoldForm, PaymentForm, ReleaseForm, SaleForm
@@ -10,6 +10,7 @@ __all__ = [
     "ClearanceForm",
     "CostForm",
     "CreditForm",
+    "EstimateForm",
     "ExchangeForm",
     "HoldForm",
     "KeepForm",

@@ -3,7 +3,7 @@ from collections.abc import Iterator
 from django import forms
 
 from instruments.forms.fields import PastDayField
-from shop.models import AskingPrice, CostLine, Person, Purchase
+from shop.models import AskingPrice, CostEstimate, CostLine, Person, Purchase
 from shop.states import ROUTES_BY_HAND
 from workorders.forms.fields import MoneyField
 
@@ -20,6 +20,14 @@ class PriceForm(forms.ModelForm):
         if amount == 0:
             raise forms.ValidationError("A price must be more than nothing.")
         return amount
+
+
+class EstimateForm(forms.ModelForm):
+    amount_minor = MoneyField(label="Expected to come to")
+
+    class Meta:
+        model = CostEstimate
+        fields = ["kind", "amount_minor", "note"]
 
 
 class CostForm(forms.ModelForm):

@@ -6,6 +6,12 @@ from shop.models import ShopProfile
 from shop.models.profile import TOUCH
 from shop.states import TaxScheme
 from shop.tax_rates import countries
+from workorders.forms.fields import MoneyField
+
+COSTING = (
+    *("storage_week_minor", "storage_free_weeks", "reserve_percent", "reserve_fixed_minor"),
+    *("guarantee_months", "wanted_profit_minor"),
+)
 
 
 class ProfileForm(forms.ModelForm):
@@ -23,6 +29,15 @@ class ProfileForm(forms.ModelForm):
         help_text="Rates with their days, and your own, are under Books. Take licensed advice on the scheme.",
     )
 
+    storage_week_minor = MoneyField(
+        label="A week of floor for one instrument",
+        help_text="It accrues in its true cost while it stands with us.",
+    )
+    reserve_fixed_minor = MoneyField(label="And a fixed sum for the guarantee")
+    wanted_profit_minor = MoneyField(
+        label="Profit wanted of an instrument", help_text="Part of its price floor; each may have its own."
+    )
+
     class Meta:
         model = ShopProfile
         fields = [
@@ -37,6 +52,7 @@ class ProfileForm(forms.ModelForm):
             "tax_country",
             "trial_days",
             "credit_percent",
+            *COSTING,
             *TOUCH,
             "delivery_words",
             "guarantee_words",
@@ -45,12 +61,12 @@ class ProfileForm(forms.ModelForm):
             name: forms.Textarea(attrs={"rows": 3})
             for name in ("address", "delivery_words", "guarantee_words")
         }
-        field_classes = dict.fromkeys(TOUCH, NumberField)
+        field_classes = dict.fromkeys((*TOUCH, "reserve_percent"), NumberField)
         help_texts = {"touch_bass_g": "What an instrument is logged with from now on; each may have its own."}
 
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
-        self.fields["credit_percent"].unit = "%"
+        self.fields["credit_percent"].unit = self.fields["reserve_percent"].unit = "%"
         self.fields["tax_country"].choices = [
             *((each.code, each.name) for each in countries()),
             ("US", "United States"),
@@ -58,9 +74,14 @@ class ProfileForm(forms.ModelForm):
         ]
         for name in TOUCH:
             self.fields[name].unit = "g"
+        for name in COSTING:
+            self.fields[name].required = False
 
     def clean(self):
         cleaned = super().clean()
+        for name in COSTING:  # left empty: none
+            if cleaned.get(name) is None and name not in self.errors:
+                cleaned[name] = 0
         area = next((each.area for each in countries() if each.code == cleaned.get("tax_country")), "")
         if cleaned.get("tax_scheme") == TaxScheme.MARGIN and area != "uk":
             self.add_error("tax_scheme", "The UK margin scheme goes with the rates of the United Kingdom.")

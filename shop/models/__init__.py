@@ -1,6 +1,7 @@
 from shop.models.books import AgeChoice, BookLine, BookPeriod, TaxRate
 from shop.models.clearance import Clearance
 from shop.models.commission import Approval, Commission, Extra, Quote, QuoteTakenBack, Wish
+from shop.models.estimate import CostEstimate
 from shop.models.history_issue import HistoryIssue
 from shop.models.lead import Lead, LeadPhoto, LinkSending, PhotoLink
 from shop.models.ledger import CreditEntry, Payment
@@ -29,6 +30,7 @@ __all__ = [
     "BookPeriod",
     "Clearance",
     "Commission",
+    "CostEstimate",
     "CostLine",
     "CreditEntry",
     "Extra",

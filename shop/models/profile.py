@@ -54,6 +54,22 @@ class ShopProfile(models.Model):
         default=100,
         validators=[MaxValueValidator(100)],
     )
+    storage_week_minor = models.PositiveBigIntegerField("a week of floor for one instrument", default=0)
+    storage_free_weeks = models.PositiveSmallIntegerField(
+        "weeks that are not counted", default=0, validators=[MaxValueValidator(104)]
+    )
+    reserve_percent = models.DecimalField(
+        "reserve for the guarantee, of the price",
+        max_digits=4,
+        decimal_places=1,
+        default=Decimal(0),
+        validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(30))],
+    )
+    reserve_fixed_minor = models.PositiveBigIntegerField("and a fixed sum", default=0)
+    guarantee_months = models.PositiveSmallIntegerField(
+        "our guarantee runs, in months", default=12, validators=[MaxValueValidator(120)]
+    )
+    wanted_profit_minor = models.PositiveBigIntegerField("profit wanted of an instrument", default=0)
     touch_bass_g = grams(52, "usual touch, lowest key")
     touch_middle_g = grams(50, "usual touch, middle")
     touch_treble_g = grams(48, "usual touch, highest key")

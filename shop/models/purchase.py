@@ -119,6 +119,7 @@ class AskingPrice(AppendOnly):
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="asking_prices")
     amount_minor = models.PositiveBigIntegerField()
     reason = models.CharField("why", max_length=200, blank=True)
+    floor_minor = models.PositiveBigIntegerField("the floor on that day", null=True, blank=True)
     set_on = models.DateField()
     set_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField(auto_now_add=True)

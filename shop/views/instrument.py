@@ -72,5 +72,4 @@ def _costs(instrument) -> dict:
     return {
         "cost": true_cost(instrument),
         "purchase": instrument.purchases.select_related("seller").first(),
-        "cost_lines": instrument.cost_lines.all()[:60],
     }

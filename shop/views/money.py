@@ -3,12 +3,17 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods
 
-from shop.actions.money import add_cost, record_purchase, set_price
-from shop.forms import CostForm, PriceForm, PurchaseForm
+from shop.actions.money import add_cost, add_estimate, record_purchase, set_price
+from shop.cost_entries import lines_of
+from shop.costs import true_cost
+from shop.forms import CostForm, EstimateForm, PriceForm, PurchaseForm
+from shop.ownership import ownership_of
 from shop.protected_problems import protected_material_problems
 from shop.views.answers import answer_form, the_instrument, today
+
+MOST_PRICES = 60
 
 
 def _record(request, instrument, form, *, act, said: str, heading: str, lede: str, section: str, problems=()):
@@ -44,6 +49,39 @@ def price_set(request, stock_number):
 def _newest_price(instrument) -> dict:
     newest = instrument.asking_prices.first()
     return {"amount_minor": newest.amount_minor} if newest else {}
+
+
+@require_GET
+@permission_required("shop.see_costs", raise_exception=True)
+def instrument_money(request, stock_number):
+    """What it cost line by line, what is still to come, and what it has to bring."""
+    instrument = the_instrument(stock_number)
+    cost = true_cost(instrument, on=today())
+    context = {
+        "instrument": instrument,
+        "cost": cost,
+        "lines": lines_of(instrument, cost, user=request.user),
+        "prices": instrument.asking_prices.select_related("set_by")[:MOST_PRICES],
+        "estimates": instrument.cost_estimates.select_related("recorded_by")[:MOST_PRICES],
+        "is_stock": ownership_of(instrument).is_stock,
+    }
+    return render(request, "shop/instrument_money.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.see_costs", raise_exception=True)
+def estimate_add(request, stock_number):
+    instrument = the_instrument(stock_number)
+    return _record(
+        request,
+        instrument,
+        EstimateForm(request.POST or None),
+        act=lambda data: add_estimate(instrument=instrument, by=request.user, on=today(), **data),
+        said="Estimate recorded.",
+        heading="An estimate",
+        lede="What one kind of cost is expected to come to, all told. The newest of each kind holds.",
+        section="money",
+    )
 
 
 @require_http_methods(["GET", "POST"])

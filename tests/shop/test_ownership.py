@@ -17,7 +17,7 @@ from shop.actions.promises import place_hold
 from shop.actions.sales import sell
 from shop.actions.taken_in import hand_back, log_customers_instrument, take_in
 from shop.books import stock_at_cost
-from shop.costs import true_cost
+from shop.costs import true_cost, true_costs
 from shop.models import TakenIn
 from shop.offering import instruments_to_offer
 from shop.ownership import (
@@ -156,4 +156,5 @@ def test_work_for_a_customer_on_a_piano_we_sold_is_no_cost_of_our_stock(owner):
     use_part(item=theirs, name="Felt", quantity=Decimal(1), cost_minor=500, by=owner, on=A_DAY)
     told = true_cost(instrument)
     assert (told.labour_minor, told.parts_minor) == (3_000, 0)
-    assert stock_at_cost().get().labour_minor == 3_000
+    (listed,) = true_costs(stock_at_cost()).values()
+    assert listed.labour_minor == 3_000
