@@ -62,6 +62,9 @@ FITTING = {
     "telephone": "01632 960 123",
     "new_telephone": "01632 960 123",
     "diameter_mm": "12",
+    "head_width_mm": "23",
+    "tail_width_mm": "13",
+    "thickness_mm": "0.7",
     "length_mm": "10",
     "natural_front_mm": "210",
     "sharp_front_mm": "150",
@@ -89,6 +92,7 @@ FITTING = {
     "speaks_against": "",
     "pests-signs": "",
 }
+LEFT_OPEN = {"key_ivory"}  # a choice that only fits keys of ivory
 STILL_TO_COME = {"until", "starts_on", "ends_on", "due_on"}
 # What one field gets while its fellows are as they should be.
 ONE_AT_A_TIME = [
@@ -216,6 +220,8 @@ def row_counts() -> tuple[int, ...]:
 def _fitting(control: Control) -> str:
     if control.kind == "checkbox":
         return "" if control.value == "on" else FITTING.get(control.name, control.value)
+    if control.choices and control.name in LEFT_OPEN:
+        return ""
     if control.choices:
         return next((choice for choice in control.choices if choice), "")
     if (sort := sort_of(control.name)) in FITTING:
