@@ -5,7 +5,7 @@ from django.db.models import Exists, OuterRef, QuerySet
 from instruments.models import Instrument
 from instruments.problems import Blocker, Problem
 from shop.models import BookLine
-from shop.states import LineKind
+from shop.states import LineKind, PurchaseRoute
 from workorders.models import PartUsed, TimeSpent
 
 
@@ -30,8 +30,10 @@ def handing_back_problems(instrument: Instrument) -> list[Problem]:
 
 
 def handed_back(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
-    """Bought once, and every purchase of it taken back: no longer ours."""
-    bought = BookLine.objects.filter(instrument=OuterRef("pk"), kind=LineKind.BOUGHT)
+    """Taken in part exchange once, and that purchase taken back: no longer ours."""
+    bought = BookLine.objects.filter(
+        instrument=OuterRef("pk"), kind=LineKind.BOUGHT, purchase__route=PurchaseRoute.PART_EXCHANGE
+    )
     return instruments.filter(Exists(bought), ~Exists(bought.standing()))
 
 

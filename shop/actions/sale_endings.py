@@ -14,7 +14,7 @@ from shop.actions.stock_book import book_line_of, take_back
 from shop.book_problems import dating_problems
 from shop.models import BookLine, Purchase, Sale, SaleEnding, UntouchedWaiver
 from shop.sale_ending_problems import handing_back_problems
-from shop.states import LineKind, PromiseOutcome, SaleEndingKind
+from shop.states import LineKind, PromiseOutcome, PurchaseRoute, SaleEndingKind
 from shop.untouched import part_exchanges_of
 
 OUTCOMES = {
@@ -60,7 +60,7 @@ def end_sale(
         raise Refused("What came in part exchange goes back, unless the customer agrees to money instead.")
     promise = close_promise(promise=sale.promise, outcome=OUTCOMES[SaleEndingKind(kind)], by=by)
     paid = value_in(promise)
-    number = next_number("credit note", on=on, prefix="C")
+    number = next_number("credit note", on=on, prefix="CN")
     for purchase in part_exchanges_of(sale):
         if keep_part_exchange:
             _keep(purchase, number, by=by)
@@ -74,6 +74,7 @@ def end_sale(
     line = book_line_of(sale)
     if line:
         take_back(line, why=reason, document=number, by=by, on=on)
+    _unbuy(sale, number, by=by, on=on)
     if kind == SaleEndingKind.TAKEN_BACK:
         move_instrument(
             instrument=sale.instrument, place=Place.WORKSHOP, note=f"taken back, {number}", by=by, on=on
@@ -88,6 +89,13 @@ def end_sale(
         ended_on=on,
         recorded_by=by,
     )
+
+
+def _unbuy(sale: Sale, number: str, *, by, on: date) -> None:
+    """What is on sale or return was bought by the sale alone, and is its owner's again without it."""
+    lines = BookLine.objects.standing().filter(instrument=sale.instrument, kind=LineKind.BOUGHT)
+    if line := lines.filter(purchase__route=PurchaseRoute.SALE_OR_RETURN).first():
+        take_back(line, why=f"{sale.number} did not stand: its owner's again.", by=by, on=on)
 
 
 def _keep(purchase: Purchase, number: str, *, by) -> None:

@@ -1,7 +1,5 @@
 """Which lines of the books are shown, closing a period, rates, and whether an instrument is an antique."""
 
-from datetime import date, timedelta
-
 from django import forms
 from django.db.models import QuerySet
 
@@ -59,10 +57,3 @@ class AgeForm(forms.ModelForm):
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
         self.fields["label"].choices = [choice for choice in self.fields["label"].choices if choice[0]]
-
-
-def quarter_end(day: date) -> date:
-    """The last day of the calendar quarter."""
-    month = (day.month - 1) // 3 * 3 + 3
-    after = date(day.year + month // 12, month % 12 + 1, 1)
-    return after - timedelta(days=1)

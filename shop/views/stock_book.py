@@ -14,7 +14,8 @@ from instruments.problems import Blocker
 from shop.actions.periods import add_tax_rate, close_period
 from shop.book_export import book_table
 from shop.book_problems import closing_problems, first_open_day
-from shop.forms.books import LinesForm, PeriodForm, TaxRateForm, quarter_end
+from shop.calc.quarters import quarter_end
+from shop.forms.books import LinesForm, PeriodForm, TaxRateForm
 from shop.models import BookLine, BookPeriod, ShopProfile
 from shop.period_figures import Figures, figures_between, figures_of
 from shop.states import TaxScheme

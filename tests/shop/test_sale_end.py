@@ -60,11 +60,11 @@ def allow(sale, allowance, *, on=MAY):
 def test_a_sale_is_cancelled_and_the_money_given_back():
     sale = sold(bought(180_000), 420_000, pay=100_000)
     ending = cancel_sale(sale=sale, reason="Their stairs", method="card", by=make.somebody(), on=JULY)
-    assert (ending.credit_note, ending.paid_minor, ending.given_back_minor) == ("C26-001", 100_000, 100_000)
+    assert (ending.credit_note, ending.paid_minor, ending.given_back_minor) == ("CN26-001", 100_000, 100_000)
     sale.promise.refresh_from_db()
     assert sale.promise.outcome == "cancelled" and value_in(sale.promise) == 0
     back = BookLine.objects.last()
-    assert (back.corrects.number, back.document, back.tax_minor) == (2, "C26-001", -40_000)
+    assert (back.corrects.number, back.document, back.tax_minor) == (2, "CN26-001", -40_000)
     assert sale.instrument in instruments_to_offer()
     assert sold(sale.instrument, 400_000, on=JULY).number != sale.number
 
@@ -176,7 +176,7 @@ def test_the_page_shows_what_it_comes_to_before_it_is_done(client, seller):
     shown = client.post(address, typed | {"show": "yes", "keep_part_exchange": "on"}).content.decode()
     assert "£4,200.00" in shown and "unless the customer agrees" in shown and not SaleEnding.objects.exists()
     done = client.post(address, typed | {"form_token": uuid4().hex}, follow=True).content.decode()
-    assert "Credit note C26-001" in done and "Taken back from the customer" in done
+    assert "Credit note CN26-001" in done and "Taken back from the customer" in done
     assert client.get(address).status_code == 302
 
 
@@ -188,5 +188,16 @@ def test_the_credit_note_is_printed_once_and_kept(client, seller):
     first = issue_credit_note(sale=sale, by=seller)
     assert issue_credit_note(sale=sale, by=seller) == first
     text = Reading(client.get(f"/sales/{sale.number}/credit-note.pdf").content).text
-    assert "Credit note C26-001" in text and f"{sale.number} of 4 May 2026" in text
+    assert "Credit note CN26-001" in text and f"{sale.number} of 4 May 2026" in text
     assert "−£2,000.00" in text and "Their stairs" in text and "333" not in text
+
+
+def test_what_is_on_sale_or_return_is_its_owners_again_and_can_be_sold_again():
+    agreement = make.make_sale_or_return(by=make.somebody())
+    sale = sold(agreement.instrument, 150_000, on=make.A_DAY)
+    cancel_sale(sale=sale, reason="x", by=make.somebody(), on=make.A_DAY)
+    assert figures_between(make.A_DAY, JULY).bought_minor == 0
+    again = sold(agreement.instrument, 160_000, on=make.A_DAY)
+    figures = figures_between(make.A_DAY, JULY)
+    assert figures.gross_minor == 160_000
+    assert figures.bought_minor == again.book_lines.get().cost_minor > 0
