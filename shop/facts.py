@@ -126,7 +126,7 @@ def _work(done) -> Work:
         result=done.result,
         measured=done.measured,
         done_on=f"{done.closed_on:%-d %B %Y}",
-        limit=done.override_reason,
+        limit=done.limit,
     )
 
 

@@ -124,7 +124,7 @@ def _not_examined(findings: list, looks: dict[str, list[Look]]) -> tuple[str, ..
 
 
 def _done(work) -> Done:
-    return Done(work.name, work.result, work.measured, work.override_reason, f"{work.closed_on:%-d %B %Y}")
+    return Done(work.name, work.result, work.measured, work.limit, f"{work.closed_on:%-d %B %Y}")
 
 
 def _touch(instrument: Instrument) -> tuple[str, ...]:

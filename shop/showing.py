@@ -1,7 +1,7 @@
 """An instrument as the public sees it: facts with their basis, words, pictures, price. No cost, no seller."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from instruments.calc.exact import exact, plain
 from instruments.calc.wording import names_in
@@ -11,6 +11,9 @@ from instruments.states import Kind
 from shop.facts import build_words, case_words, clearance_words, covering_words
 from shop.models import Listing
 from shop.private_names import private_names
+from workorders.summary import stated_limits_of
+
+UNNAMED_LIMIT = "One piece of work was accepted by the shop without the proof it asks for."
 
 
 @dataclass(frozen=True)
@@ -32,6 +35,7 @@ class Shown:
     work_done: list[str]
     not_done: list[str]
     faults: list[str]
+    limits: tuple[str, ...] = ()  # from the record, whatever the saved words say
 
 
 def shown(listing: Listing, *, withheld: Collection[str] = (), names: Collection[str] = ()) -> Shown:
@@ -64,7 +68,19 @@ def shown_as_it_stands(listing: Listing) -> Shown:
     """For a page or paper that prints the words: without a claim contradicted since, or a seller's name."""
     weighed = weighed_statements(listing.instrument)
     fallen = {plainly(each.statement.text) for each in weighed if not each.standing.may_be_printed}
-    return shown(listing, withheld=fallen - {""}, names=private_names(listing.instrument))
+    names = private_names(listing.instrument)
+    told = shown(listing, withheld=fallen - {""}, names=names)
+    return replace(told, limits=stated_limits(listing.instrument, names))
+
+
+def stated_limits(instrument: Instrument, names: Collection[str]) -> tuple[str, ...]:
+    """What was accepted without its proof, or left although it was asked for; no private name in it."""
+    said = []
+    for limit in stated_limits_of(instrument):
+        sentence = UNNAMED_LIMIT if names_in(limit.sentence, names) else limit.sentence
+        reason = "" if names_in(limit.reason, names) else limit.reason
+        said.append(f"{sentence} Reason given: {reason}" if reason else sentence)
+    return tuple(dict.fromkeys(said))
 
 
 def _plain_headline(instrument: Instrument) -> str:

@@ -56,6 +56,7 @@ def make_world(by) -> SimpleNamespace:
         commission=commission,
         item=(item := make.make_item(order=order, marks=marks)),
         task=(task := make.make_task()),
+        task_set=make.make_task_set(tasks=[task]),
         suggestion=make.make_suggestion(task=task, part="keys", condition="repair"),
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),
         proposal=propose_work(item=item, part="case", condition="attend", by=by, on=on),
@@ -92,7 +93,7 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
     by_name = {
         "stock_number": world.instrument.stock_number,
         "slug": world.listing.slug,
-        "code": world.clause.code if name.startswith("shop:") else world.task.code,
+        "code": _code(name, world),
         "label": world.terms.label,
         "number": _number(name, world),
         "pk": _key(name, world),
@@ -112,6 +113,12 @@ def _token(name: str, world) -> str:
     if name == "photo_send":
         return world.link.token
     return world.history.token if name.startswith("history") else "0" * 32
+
+
+def _code(name: str, world) -> str:
+    if name.startswith("shop:"):
+        return world.clause.code
+    return world.task_set.code if "task_set" in name else world.task.code
 
 
 def _number(name: str, world) -> str:

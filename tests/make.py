@@ -55,7 +55,7 @@ from shop.models import (
 )
 from tests.pictures import prepared
 from tests.scans import pdf_upload
-from workorders.models import ItemKeyMark, Task, TaskSuggestion, WorkItem, WorkOrder
+from workorders.models import ItemKeyMark, Task, TaskSet, TaskSuggestion, WorkItem, WorkOrder
 
 A_DAY = date(2026, 3, 21)
 
@@ -113,6 +113,12 @@ def make_task(*, code: str = "lubricate-action", **fields) -> Task:
         "done_when": "notes return",
     } | fields
     return Task.objects.create(code=code, **fields)
+
+
+def make_task_set(*, tasks, code: str = "refresh", name: str = "Refresh") -> TaskSet:
+    task_set = TaskSet.objects.create(code=code, name=name)
+    task_set.tasks.set(tasks)
+    return task_set
 
 
 def make_suggestion(*, task: Task | None, **place) -> TaskSuggestion:

@@ -1,191 +1,188 @@
-"""What closes an item: a photograph, a figure, a weigh-off inside the curve, its keys looked at again."""
+"""What closes an item: photographs, a figure, its keys looked at again, or a measuring inside its limits."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
+from dataclasses import dataclass, field
 from decimal import Decimal
 
-from django.utils import timezone
-
-from instruments.calc.compass import note_label
+from instruments.calc.compass import note_label, parse_keys
 from instruments.calc.exact import plain
-from instruments.calc.touchweight import KeyVerdict, WeighOff
-from instruments.calc.touchweight.weighoff import SLOW_RETURN_G
+from instruments.calc.key_lists import keys_text
 from instruments.key_marks import key_strip_of
-from instruments.models import KeyMark, Photo, Weighing
+from instruments.models import KeyMark, Photo, PinSurvey, PitchSurvey, Weighing
 from instruments.problems import Blocker, Problem
-from instruments.states import Stage
+from workorders.lacking import Lacking, day_of, listed, older_than_the_work
 from workorders.models import WorkItem
-from workorders.states import Acceptance, ItemState
-from workorders.touch import verdict_for
-
-NAMED_AT_MOST = 12
-WHY_OUT = {
-    "friction": "high down and low up, which is friction. Ease, lubricate or re-centre, then weigh again",
-    "weight": "down and up both high, which is weight. Check springs and hammers before any lead",
-    "light": "too light. Check springs and hammers before lead is taken out",
-    "unknown": "without an up-weight nothing tells why. Take it, then weigh again",
-}
+from workorders.states import Acceptance
+from workorders.survey_acceptance import pin_problems, pitch_problems
+from workorders.touch_acceptance import touch_problems
 
 
-def evidence_problems(
-    item: WorkItem, *, weighing: Weighing | None = None, photo: Photo | None = None
-) -> list[Problem]:
+@dataclass(frozen=True)
+class Proof:
+    """What is laid before an item to close it; `keys` are those looked at again and found right."""
+
+    figure: Decimal | None = None
+    weighing: Weighing | None = None
+    pin_survey: PinSurvey | None = None
+    pitch_survey: PitchSurvey | None = None
+    photo: Photo | None = None
+    photo_before: Photo | None = None
+    rechecked: Collection[KeyMark] = field(default_factory=tuple)
+    keys: Collection[int] = field(default_factory=tuple)
+
+
+def evidence_problems(item: WorkItem, proof: Proof) -> list[Problem]:
     """Evidence from somewhere else proves nothing here, whoever says so."""
-    problems = []
-    if weighing and weighing.instrument_id != item.order.instrument_id:
-        problems.append(Blocker("That weigh-off was taken on another instrument."))
-    if photo and (photo.instrument_id != item.order.instrument_id or photo.removed_at):
+    home = item.order.instrument_id
+    problems = [
+        Blocker(f"That {what} was taken on another instrument.")
+        for what, taken in (
+            ("weigh-off", proof.weighing),
+            ("survey of pins", proof.pin_survey),
+            ("survey of pitch", proof.pitch_survey),
+        )
+        if taken and taken.instrument_id != home
+    ]
+    photos = [photo for photo in (proof.photo_before, proof.photo) if photo]
+    if any(photo.instrument_id != home or photo.removed_at for photo in photos):
         problems.append(Blocker("That photograph is not one of this instrument's."))
     return problems
 
 
-def acceptance_problems(
-    item: WorkItem,
-    *,
-    figure: Decimal | None = None,
-    weighing: Weighing | None = None,
-    photo: Photo | None = None,
-    rechecked: Collection[KeyMark] = (),
-) -> list[Problem]:
-    """What is missing before the item counts as done. Only the owner may pass over it, with a reason."""
-    proof = _proof_problems(item, figure=figure, weighing=weighing, photo=photo)
-    return [*proof, *recheck_problems(item, rechecked)]
+def acceptance_problems(item: WorkItem, **given) -> list[Lacking]:
+    """What is missing before the item counts as done: given as `Proof` holds it.
+
+    Only the owner may pass over it, with a reason.
+    """
+    proof = Proof(**given)
+    return [*_proof_problems(item, proof), *recheck_problems(item, proof.rechecked)]
 
 
-def recheck_problems(item: WorkItem, rechecked: Collection[KeyMark]) -> list[Problem]:
+def recheck_problems(item: WorkItem, rechecked: Collection[KeyMark]) -> list[Lacking]:
     """Every marked key that the item was made for has to be looked at again, whatever the task asks for."""
     seen = {mark.pk for mark in rechecked}
     marks = KeyMark.objects.open().filter(item_links__item=item)
     unseen = [mark for mark in marks if mark.pk not in seen]
     return [
-        Blocker(f"{line.sign.words}, not looked at again: {line.keys}. Each key has to be right.")
+        Lacking(
+            f"{line.sign.words}, not looked at again: {line.keys}. Each key has to be right.",
+            publicly=f"{line.sign.words.lower()}, not looked at again: {line.keys}",
+        )
         for line in key_strip_of(item.order.instrument, marks=unseen).faults
     ]
 
 
-def _proof_problems(
-    item: WorkItem, *, figure: Decimal | None, weighing: Weighing | None, photo: Photo | None
-) -> list[Problem]:
+def keys_asked_for(item: WorkItem) -> list[int]:
+    """The keys an item concerns: those it lists and those marked for it, or where it names none, all."""
+    instrument = item.order.instrument
+    compass = range(instrument.first_key, instrument.first_key + instrument.key_count)
+    marked = KeyMark.objects.filter(item_links__item=item).values_list("key", flat=True)
+    wanted = {*_keys_listed(item), *marked} & set(compass)
+    return sorted(wanted or compass)
+
+
+def figure_problems(item: WorkItem, figure: Decimal | None) -> list[Lacking]:
+    if figure is None:
+        return [
+            Lacking(
+                f"Measure first: {item.figure_name}, in {item.figure_unit}.",
+                publicly=f"{item.figure_name} was not measured",
+            )
+        ]
+    read = f"{plain(figure)} {item.figure_unit}"
+    publicly = f"{item.figure_name} is {read}, where {item.limits_words} is asked for"
+    if item.figure_low is not None and figure < item.figure_low:
+        sentence = f"{read} is too little: {item.figure_name} has to be {item.limits_words}."
+        return [Lacking(sentence, publicly=publicly)]
+    if item.figure_high is not None and figure > item.figure_high:
+        sentence = f"{read} is too much: {item.figure_name} has to be {item.limits_words}."
+        return [Lacking(sentence, publicly=publicly)]
+    return []
+
+
+def _proof_problems(item: WorkItem, proof: Proof) -> list[Lacking]:
     match item.acceptance:
         case Acceptance.PHOTO:
-            return [] if photo else [Blocker("Add a photograph after the work.")]
+            return photo_problems(item, proof.photo, own_work=False)
+        case Acceptance.PAIR:
+            return pair_problems(item, proof.photo_before, proof.photo)
+        case Acceptance.KEYS:
+            return _keys_problems(item, proof)
         case Acceptance.FIGURE:
-            return figure_problems(item, figure)
+            return figure_problems(item, proof.figure)
         case Acceptance.TOUCH:
-            return touch_problems(item, weighing)
+            return touch_problems(item, proof.weighing)
+        case Acceptance.PINS:
+            return pin_problems(item, proof.pin_survey)
+        case Acceptance.PITCH:
+            return pitch_problems(item, proof.pitch_survey)
     return []
 
 
-def figure_problems(item: WorkItem, figure: Decimal | None) -> list[Problem]:
-    if figure is None:
-        return [Blocker(f"Measure first: {item.figure_name}, in {item.figure_unit}.")]
-    read = f"{plain(figure)} {item.figure_unit}"
-    if item.figure_low is not None and figure < item.figure_low:
-        return [Blocker(f"{read} is too little: {item.figure_name} has to be {item.limits_words}.")]
-    if item.figure_high is not None and figure > item.figure_high:
-        return [Blocker(f"{read} is too much: {item.figure_name} has to be {item.limits_words}.")]
-    return []
+def photo_problems(item: WorkItem, photo: Photo | None, *, own_work: bool = True) -> list[Lacking]:
+    if photo is None:
+        return [Lacking("Add a photograph after the work.", publicly="no photograph after the work")]
+    return older_than_the_work(
+        item,
+        day_of(photo),
+        f"The photograph of {day_of(photo):%-d %B %Y}",
+        publicly="no photograph after the work",
+        and_do="Take one of how it is now.",
+        own_work=own_work,
+    )
 
 
-def touch_problems(item: WorkItem, weighing: Weighing | None) -> list[Problem]:
-    """The weigh-off must be newer than the work it judges, whole, and inside the curve at every key."""
-    if weighing is None:
-        return [Blocker("Weigh the keys off after the work, then choose that weigh-off here.")]
-    weighed = verdict_for(item.order, weighing)
-    return [
-        *_still_open(weighing),
-        *_taken_before_the_work(weighing),
-        *_older_than_the_work(item, weighing),
-        *_not_weighed(weighing, weighed),
-        *_without_up_weight(weighed),
-        *_slow_to_return(weighing, weighed),
-        *_outside_the_curve(weighed),
-    ]
-
-
-def _taken_before_the_work(weighing: Weighing) -> list[Problem]:
-    if weighing.stage == Stage.AFTER_WORK:
-        return []
-    return [
-        Blocker(
-            f"The weigh-off of {weighing.weighed_on:%-d %B %Y} was taken as found. Weigh off after the work."
-        )
-    ]
-
-
-def _still_open(weighing: Weighing) -> list[Problem]:
-    if not weighing.is_open:
-        return []
-    return [Blocker(f"The weigh-off of {weighing.weighed_on:%-d %B %Y} is still open. Close it first.")]
-
-
-def _older_than_the_work(item: WorkItem, weighing: Weighing) -> list[Problem]:
-    last = item.needs.filter(state=ItemState.DONE).order_by("-closed_at").first()
-    if last is None or weighing.weighed_on >= (done_on := timezone.localdate(last.closed_at)):
-        return []
-    return [
-        Blocker(
-            f"The weigh-off of {weighing.weighed_on:%-d %B %Y} is older than “{last.name}”, "
-            f"done on {done_on:%-d %B %Y}. Weigh again."
-        )
-    ]
-
-
-def _not_weighed(weighing: Weighing, weighed: WeighOff) -> list[Problem]:
-    instrument = weighing.instrument
-    compass = range(instrument.first_key, instrument.first_key + instrument.key_count)
-    read = {key.key for key in weighed.keys}
-    missing = [key for key in compass if key not in read]
-    if not missing:
-        return []
-    return [Blocker(f"Not weighed: {_listed([note_label(key) for key in missing])}. Weigh every key.")]
-
-
-def _without_up_weight(weighed: WeighOff) -> list[Problem]:
-    names = [
-        note_label(key.key)
-        for key in weighed.keys
-        if key.cause == "stuck" or (key.inside and key.up_g is None)
-    ]
-    if not names:
-        return []
-    return [Blocker(f"No up-weight: {_listed(names)}. The key did not return, or was not tried.")]
-
-
-def _slow_to_return(weighing: Weighing, weighed: WeighOff) -> list[Problem]:
-    """Sinking rightly is half of it: a key that lifts too little stays down under the hand."""
-    lever = weighing.instrument.lever_measures.first()
-    least = lever.least_up_g if lever else SLOW_RETURN_G
-    slow = [key for key in weighed.keys if key.inside and key.up_g and key.up_g < least]
-    if not slow:
-        return []
-    named = _listed([f"{note_label(key.key)} ({plain(key.up_g)} g up)" for key in slow])
-    is_or_are = "is" if len(slow) == 1 else "are"
-    return [
-        Blocker(
-            f"{named} {is_or_are} slow to return: at least {plain(least)} g up is asked for. "
-            "Ease, lubricate or re-centre, look at the springs, then weigh again."
-        )
-    ]
-
-
-def _outside_the_curve(weighed: WeighOff) -> list[Problem]:
-    problems = []
-    for cause, why in WHY_OUT.items():
-        out = [key for key in weighed.keys if key.cause == cause]
-        if out:
-            is_or_are = "is" if len(out) == 1 else "are"
-            problems.append(
-                Blocker(f"{_listed([_with_grams(key) for key in out])} {is_or_are} outside the curve: {why}.")
+def pair_problems(item: WorkItem, before: Photo | None, after: Photo | None) -> list[Lacking]:
+    """Two different photographs, the one before no younger than the one after the work."""
+    missing = []
+    if before is None:
+        missing.append(
+            Lacking(
+                "Choose or add a photograph from before the work.", publicly="no photograph before the work"
             )
-    return problems
+        )
+    missing += photo_problems(item, after)
+    if missing or before is None or after is None:
+        return missing
+    if before.pk == after.pk:
+        return [
+            Lacking(
+                "Before and after are the same photograph. Two are asked for.",
+                publicly="one photograph in place of two",
+            )
+        ]
+    if day_of(before) > day_of(after):
+        return [
+            Lacking(
+                f"The photograph before the work, of {day_of(before):%-d %B %Y}, is younger than the one "
+                f"after, of {day_of(after):%-d %B %Y}. Were they changed over?",
+                publicly="no photograph before the work",
+            )
+        ]
+    return []
 
 
-def _with_grams(key: KeyVerdict) -> str:
-    return f"{note_label(key.key)} ({plain(key.down_g)} g, {plain(round(key.target_g, 1))} g wanted)"
+def _keys_problems(item: WorkItem, proof: Proof) -> list[Lacking]:
+    """Each key listed; where none is, each of the compass. Marked ones are named by their mark."""
+    seen = {*proof.keys, *(mark.key for mark in proof.rechecked)}
+    marked = KeyMark.objects.open().filter(item_links__item=item).values_list("key", flat=True)
+    unseen = [key for key in keys_asked_for(item) if key not in seen and key not in set(marked)]
+    if not unseen:
+        return []
+    instrument = item.order.instrument
+    text = keys_text(unseen, instrument.first_key, instrument.key_count)
+    named = text if len(unseen) > 1 else listed([note_label(key) for key in unseen])
+    return [
+        Lacking(
+            f"Not looked at again: {named}. Try each key; it closes when every one is right.",
+            publicly=f"not looked at again key by key: {named}",
+        )
+    ]
 
 
-def _listed(names: Sequence[str]) -> str:
-    shown, more = list(names[:NAMED_AT_MOST]), len(names) - NAMED_AT_MOST
-    if more > 0:
-        shown.append(f"{more} more")
-    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
+def _keys_listed(item: WorkItem) -> tuple[int, ...]:
+    instrument = item.order.instrument
+    try:
+        return parse_keys(item.keys, instrument.first_key, instrument.key_count)
+    except ValueError:
+        return ()

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from instruments.problems import Blocker, Problem
 from workorders.calc.sequence import circle_in
+from workorders.gates import gate_problems, gates_before
 from workorders.models import Task, WorkItem, WorkOrder
 from workorders.order_rules import beginning_problems
 from workorders.states import ItemState
@@ -21,7 +22,20 @@ def item_problems(item: WorkItem) -> list[Problem]:
         *_order_is_open_problems(item.order),
         *beginning_problems(item.order),
         *waiting_problems(item),
+        *gate_problems(item),
     ]
+
+
+def waiving_problems(item: WorkItem, by) -> list[Problem]:
+    """Why somebody may not let this item go on before the structure is proven."""
+    if not item.is_open:
+        return [Blocker(closed_words(item), item.get_absolute_url())]
+    problems = _order_is_open_problems(item.order)
+    if not by.has_perm(OWNERS_RIGHT):
+        problems.append(Blocker("Only the owner may let looks go before structure."))
+    if not gates_before(item):
+        problems.append(Blocker("Nothing of the structure stands before it.", item.get_absolute_url()))
+    return problems
 
 
 def waiting_problems(item: WorkItem) -> list[Problem]:

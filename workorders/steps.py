@@ -7,7 +7,8 @@ from django.db.models import Exists, OuterRef, Prefetch, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from workorders.calc.sequence import working_sequence
-from workorders.models import ItemKeyMark, PartUsed, TimeSpent, WorkItem, WorkOrder
+from workorders.models import GateWaiver, ItemKeyMark, PartUsed, TimeSpent, WorkItem, WorkOrder
+from workorders.models.gates import held_by_structure
 from workorders.order_rules import waiting_words
 from workorders.states import ItemState
 
@@ -70,15 +71,19 @@ def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:
 
 def _items_of(orders: Collection[WorkOrder]):
     needs = WorkItem.objects.select_related("order").order_by("rank", "id")
+    waivers = GateWaiver.objects.select_related("gate", "finding", "waived_by")
     return (
         WorkItem.objects.filter(order__in=[order.pk for order in orders])
         .select_related("order", "task", "assigned_to", "closed_by", "overridden_by", "weighing")
-        .prefetch_related(Prefetch("needs", needs))
+        .prefetch_related(Prefetch("needs", needs), Prefetch("waivers", waivers))
         .annotate(
             minutes_spent=sum_of(TimeSpent, "minutes"),
             labour_minor=sum_of(TimeSpent, "cost_minor"),
             parts_minor=sum_of(PartUsed, "cost_minor"),
             asks_for_keys=Exists(ItemKeyMark.objects.filter(item=OuterRef("pk"))),
+            is_held_by_structure=Exists(
+                WorkItem.objects.filter(pk=OuterRef("pk")).filter(held_by_structure())
+            ),
         )
     )
 
@@ -103,6 +108,7 @@ def _numbered(items: list[WorkItem], held: tuple[str, ...] = ()) -> Iterator[Ste
                 for need in sorted(open_needs, key=lambda need: numbers.get(need.pk, len(numbers) + 1))
             )
             + held
+            + (("the structure",) if item.is_held_by_structure else ())
         )
         yield Step(
             item=item,

@@ -47,7 +47,7 @@ class DoneWork:
     measured: str
     closed_on: date
     by_name: str
-    override_reason: str = ""
+    limit: str = ""  # as it is told to a buyer; the shop's own reason is not in it
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ def work_done_on(instrument) -> list[DoneWork]:
             measured=item.measured,
             closed_on=timezone.localdate(item.closed_at),
             by_name=item.closed_by.get_full_name() or item.closed_by.get_username(),
-            override_reason=item.override_reason,
+            limit=_limit_of(item),
         )
         for item in items
     ]
@@ -104,3 +104,40 @@ def work_left_on(instrument) -> list[LeftWork]:
         )
         for item in items
     ]
+
+
+@dataclass(frozen=True)
+class StatedLimit:
+    """What a buyer is told of work accepted without its proof, or left although it was required.
+
+    `reason` is what the owner said for the public, apart, so that it can be left out where it names somebody.
+    """
+
+    sentence: str
+    reason: str = ""
+
+
+def stated_limits_of(instrument) -> list[StatedLimit]:
+    """Printed from the record; work done over again with its proof takes a limit away."""
+    done_again = WorkItem.objects.filter(
+        order__instrument=instrument,
+        task=OuterRef("task"),
+        pk__gt=OuterRef("pk"),
+        state=ItemState.DONE,
+        override_reason="",
+    )
+    items = WorkItem.objects.filter(order__instrument=instrument).exclude(Exists(done_again))
+    accepted = items.done().exclude(override_reason="").order_by("closed_at", "id")
+    left = items.filter(state=ItemState.LEFT, is_required=True).exclude(order__state=OrderState.ABANDONED)
+    return [
+        *(StatedLimit(item.limit_sentence, item.override_public) for item in accepted),
+        *(StatedLimit(f"{item.name}: asked for, and left as it is.") for item in left.order_by("rank", "id")),
+    ]
+
+
+def _limit_of(item: WorkItem) -> str:
+    """The limit as it stands behind the name of the work, in one clause."""
+    if not item.override_reason:
+        return ""
+    begun = f"{item.name}: accepted by the shop "
+    return item.limit_sentence.removeprefix(f"{begun}without the proof it asks for. ").removeprefix(begun)

@@ -89,6 +89,7 @@ def published_words(listing: Listing) -> dict:
         "work_done": "\n".join(words.work_done),
         "not_done": "\n".join(words.not_done),
         "faults": "\n".join(words.faults),
+        "limits": "\n".join(words.limits),
         "price_minor": words.price_minor,
         "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
     }

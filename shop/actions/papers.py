@@ -68,6 +68,7 @@ def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
         done=tuple(DoneItem(*dated_line(line)) for line in words.work_done),
         not_done=left,
         faults=tuple(words.faults),
+        limits=words.limits,
         not_examined=not_examined,
         compass=instrument.compass_words,
         keyboard=keyboard_drawing(instrument.first_key, instrument.key_count),

@@ -95,9 +95,7 @@ def hand_back_paper_of(taken_in: TakenIn, *, on: date) -> bytes:
     done = work_done_on(instrument)
     now = [each for each in done if taken_in.taken_in_on <= each.closed_on <= day]
     before = [each for each in done if each.closed_on < taken_in.taken_in_on]
-    limits = [
-        f"{each.name}: accepted all the same, {each.override_reason}" for each in now if each.override_reason
-    ]
+    limits = [f"{each.name}, accepted all the same. {each.limit}" for each in now if each.limit]
     left = [f"{each.name}: {each.reason}" for each in work_left_on(instrument)]
     return build_taken_in_paper(
         TakenInPaper(

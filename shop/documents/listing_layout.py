@@ -130,6 +130,7 @@ def _record(sheet: ListingSheet, setting: styles.Setting) -> list[Flowable]:
         *listed("What we did", [_done(item, setting) for item in sheet.done]),
         *listed("What we did not do", _plain(sheet.not_done, setting)),
         *listed("Faults you should know of", _plain(sheet.faults, setting)),
+        *listed("What we accepted as it is", _plain(sheet.limits, setting)),
         *listed("Not examined", _plain(sheet.not_examined, setting)),
     ]
 

@@ -20,6 +20,7 @@ class ListingSheet:
     done: tuple[DoneItem, ...] = ()
     not_done: tuple[str, ...] = ()
     faults: tuple[str, ...] = ()
+    limits: tuple[str, ...] = ()
     not_examined: tuple[str, ...] = ()
     compass: str = ""
     keyboard: Drawing | None = field(default=None, metadata={"hashed": False})  # follows from the compass

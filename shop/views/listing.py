@@ -11,7 +11,9 @@ from shop.calc.drafting import Draft, beyond_the_record, draft
 from shop.facts import listing_facts
 from shop.forms import ListingForm
 from shop.models import Listing
+from shop.private_names import private_names
 from shop.problems import listing_problems, unrecorded_cautions, wording_cautions
+from shop.showing import stated_limits
 from shop.views.answers import the_instrument, today
 from shop.views.papers import pdf_answer
 
@@ -47,6 +49,7 @@ def _editor(request, instrument: Instrument, listing: Listing | None, form: List
         "draft": drafted,
         "drafted": [(heading, getattr(drafted, part)) for heading, part in PARTS],
         "problems": [*listing_problems(instrument), *worded],
+        "limits": stated_limits(instrument, private_names(instrument)),
         "price": instrument.asking_prices.first(),
         "own_faults": _faults_of_their_own(listing, drafted) if listing else [],
         "publications": listing.publications.all()[:10] if listing else [],

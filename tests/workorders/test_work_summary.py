@@ -29,7 +29,7 @@ def test_work_done_is_told_with_its_figure_date_and_name(technician):
 def test_an_override_stays_visible_in_what_was_done(owner):
     item = make.make_item(acceptance="photo")
     close_item(item=item, by=owner, on=make.A_DAY, result="Done.", override_reason="The camera was away.")
-    assert work_done_on(item.order.instrument)[0].override_reason == "The camera was away."
+    assert work_done_on(item.order.instrument)[0].limit == "No photograph after the work."
 
 
 def test_what_is_open_and_what_was_left_is_told(owner):
@@ -95,6 +95,6 @@ def test_the_work_of_an_instrument_takes_the_same_queries_however_much_it_is(
     first = make.make_item(order=order, name="Clean out")
     for _ in range(count):
         make.make_item(order=order, needs=[first], assigned_to=technician)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         work = work_summary(order.instrument)
         assert len(work.open_orders[0].steps) == count + 1

@@ -2,17 +2,17 @@
 
 from collections.abc import Collection
 from datetime import date
-from decimal import Decimal
 
 from django.db import transaction
 
 from instruments.actions.history import save_tracked
-from instruments.models import KeyMark, Photo, Weighing
+from instruments.calc.key_lists import keys_text
 from instruments.problems import Blocked, Blocker, Problem, refuse_if_blocked
-from workorders.acceptance import acceptance_problems, evidence_problems
+from workorders.acceptance import Proof, acceptance_problems, evidence_problems
 from workorders.actions.holding import hold_item
 from workorders.actions.item_keys import clear_keys_of, mark_keys_again
 from workorders.actions.moments import moment_on
+from workorders.lacking import stated_limit
 from workorders.models import WorkItem
 from workorders.problems import (
     OWNERS_RIGHT,
@@ -23,6 +23,7 @@ from workorders.problems import (
     reopening_problems,
 )
 from workorders.states import Acceptance, ItemState
+from workorders.survey_acceptance import a4_cents, lowest_torque
 
 
 @transaction.atomic
@@ -32,30 +33,29 @@ def close_item(
     by,
     on: date,
     result: str,
-    figure: Decimal | None = None,
-    weighing: Weighing | None = None,
-    photo: Photo | None = None,
-    rechecked: Collection[KeyMark] = (),
     override_reason: str = "",
+    override_public: str = "",
     overridden_by=None,
+    **proof,
 ) -> WorkItem:
-    """Close an item by what was done and what proves it; marked keys that were `rechecked` are cleared.
+    """Close an item by what was done and what proves it, given as `acceptance.Proof` holds it.
 
-    Raises Blocked when something must come first, somebody else closed it, or its acceptance is not met; the
-    last can be passed over by a person with the right to, with a reason that stays with the item.
+    Marked keys that were `rechecked` are cleared. Raises Blocked when something must come first, someone else
+    closed it, or its acceptance is not met; the last can be passed over by a person with the right to, with a
+    reason that stays with the item and a limit that is stated to every buyer.
     """
-    item = hold_item(item)
+    item, shown = hold_item(item), Proof(**proof)
     if not result.strip():
         raise Blocked([*item_problems(item), Blocker("Say what was done.")])
-    refuse_if_blocked([*item_problems(item), *evidence_problems(item, weighing=weighing, photo=photo)])
-    lacking = acceptance_problems(item, figure=figure, weighing=weighing, photo=photo, rechecked=rechecked)
-    if lacking:
+    refuse_if_blocked([*item_problems(item), *evidence_problems(item, shown)])
+    if lacking := acceptance_problems(item, **proof):
         overridden_by = overridden_by or by
         refuse_if_blocked(_override_problems(lacking, override_reason, overridden_by))
         item.override_reason, item.overridden_by = override_reason.strip(), overridden_by
-    item.result, item.weighing, item.photo = result.strip(), weighing, photo
-    item.figure = figure if item.acceptance == Acceptance.FIGURE else None
-    clear_keys_of(item, rechecked, by=by, on=on)
+        item.override_public, item.stated_limit = override_public.strip(), stated_limit(item, lacking)
+    item.result = result.strip()
+    _keep_proof(item, shown)
+    clear_keys_of(item, shown.rechecked, by=by, on=on)
     return _closed(item, ItemState.DONE, by=by, on=on, why=_closing_words(item))
 
 
@@ -91,8 +91,9 @@ def reopen_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
         raise Blocked([Blocker("Say why it is opened again.")])
     mark_keys_again(item, by=by, on=on)
     item.state, item.closed_at, item.closed_by = ItemState.OPEN, None, None
-    item.result, item.figure, item.weighing, item.photo = "", None, None, None
-    item.override_reason, item.overridden_by = "", None
+    item.result = ""
+    _keep_proof(item, Proof())
+    item.override_reason, item.overridden_by, item.override_public, item.stated_limit = "", None, "", ""
     save_tracked(item, by=by, why=f"“{item.name}” opened again on {on:%-d %B %Y}: {reason.strip()}")
     return item
 
@@ -164,6 +165,22 @@ def pass_needs_on(item: WorkItem) -> None:
     still_first = item.needs.filter(state=ItemState.OPEN)
     for other in item.needed_by.filter(state=ItemState.OPEN):
         other.needs.add(*still_first)
+
+
+def _keep_proof(item: WorkItem, proof: Proof) -> None:
+    """What it was closed on, with the one figure that says most of a survey."""
+    item.weighing, item.pin_survey, item.pitch_survey = proof.weighing, proof.pin_survey, proof.pitch_survey
+    item.photo, item.photo_before = proof.photo, proof.photo_before
+    instrument = item.order.instrument
+    keys = {*proof.keys, *(mark.key for mark in proof.rechecked)}
+    item.keys_rechecked = keys_text(keys, instrument.first_key, instrument.key_count)
+    item.figure = None
+    if item.acceptance == Acceptance.FIGURE:
+        item.figure = proof.figure
+    elif item.acceptance == Acceptance.PINS and proof.pin_survey:
+        item.figure = lowest_torque(proof.pin_survey)
+    elif item.acceptance == Acceptance.PITCH and proof.pitch_survey:
+        item.figure = a4_cents(proof.pitch_survey)
 
 
 def _closed(item: WorkItem, state: str, *, by, on: date, why: str) -> WorkItem:

@@ -6,6 +6,7 @@ from simple_history.models import HistoricalRecords
 
 from instruments.calc.exact import plain
 from instruments.models import Photo, PinSurvey, PitchSurvey, Weighing
+from workorders.models.gates import held_by_structure
 from workorders.models.order import WorkOrder
 from workorders.models.outside import OutsideJob
 from workorders.models.task import Task
@@ -23,11 +24,17 @@ class WorkItemQuerySet(models.QuerySet):
 
     def can_be_done_now(self):
         """Open, here, nothing that must come first is still open, and its order may begin."""
-        return self.open().filter(~Exists(self._open_needs()), ~self._is_away(), ~self._is_held_up())
+        return (
+            self.open()
+            .filter(~Exists(self._open_needs()), ~self._is_away(), ~self._is_held_up())
+            .filter(~held_by_structure())
+        )
 
     def waiting(self):
         """Open, and something must come first, it is out of the house, or its order may not begin yet."""
-        return self.open().filter(Exists(self._open_needs()) | self._is_away() | self._is_held_up())
+        return self.open().filter(
+            Exists(self._open_needs()) | self._is_away() | self._is_held_up() | held_by_structure()
+        )
 
     def _open_needs(self):
         return WorkItem.needs.through.objects.filter(
@@ -163,3 +170,16 @@ class WorkItem(models.Model):
         if self.figure is not None:
             return f"{self.figure_name}: {plain(self.figure)} {self.figure_unit}".strip(": ")
         return "weighed off key by key" if self.weighing else ""
+
+    @property
+    def limit_sentence(self) -> str:
+        """The limit that is stated to a buyer; "" where the proof was there. Nobody types it."""
+        if not self.override_reason:
+            return ""
+        return self.stated_limit or f"{self.name}: accepted by the shop without the proof it asks for."
+
+    @property
+    def limit_words(self) -> str:
+        """The limit with what the owner said of the reason for the public."""
+        reason = f" Reason given: {self.override_public}" if self.override_public else ""
+        return f"{self.limit_sentence}{reason}"

@@ -13,11 +13,17 @@ from instruments.views.once import answered_before
 from instruments.views.uploads import accepts_uploads
 from workorders.actions.bench import log_time
 from workorders.actions.items import close_item
-from workorders.forms.items import CloseForm
+from workorders.forms.closing import CloseForm
 from workorders.models import WorkItem
 from workorders.problems import item_problems
 from workorders.views.answers import the_item
 from workorders.views.bench import after_closing, minutes_running_on
+
+# Each box for a new photograph, with the field that it answers and what it shows.
+NEW_PHOTOS = {
+    "new_photo": ("photo", Shot.AFTER_WORK),
+    "new_photo_before": ("photo_before", Shot.OTHER),
+}
 
 
 @accepts_uploads
@@ -28,7 +34,7 @@ def item_close(request, pk):
     if request.method == "POST":
         if answer := answered_before(request):
             return answer
-        form = _with_photo_kept(request, item)
+        form = _with_photos_kept(request, item)
         if form.is_valid() and (answer := act_once(request, form, lambda: _close(request, item, form))):
             return answer
     else:
@@ -41,7 +47,8 @@ def item_close(request, pk):
 def _close(request, item: WorkItem, form: CloseForm) -> str:
     data = dict(form.cleaned_data)
     minutes, on = data.pop("minutes"), data.pop("done_on")
-    del data["new_photo"]
+    for name in NEW_PHOTOS:
+        data.pop(name, None)
     closed = close_item(item=item, by=request.user, on=on, **data)
     if minutes:
         log_time(item=closed, person=request.user, minutes=minutes, by=request.user, on=on)
@@ -49,23 +56,22 @@ def _close(request, item: WorkItem, form: CloseForm) -> str:
     return after_closing(request, closed)
 
 
-def _with_photo_kept(request, item: WorkItem) -> CloseForm:
-    """The sent form; a good photograph is kept with the instrument whatever becomes of the rest."""
+def _with_photos_kept(request, item: WorkItem) -> CloseForm:
+    """The sent form; good photographs are kept with the instrument whatever becomes of the rest."""
     form = CloseForm(request.POST, request.FILES, item=item, by=request.user)
     form.is_valid()
-    received = form.cleaned_data.get("new_photo")
-    for sentence in received.refused if received else []:
-        messages.warning(request, sentence)
-    if not received or not received.prepared:
-        return form
-    photo = _kept(item, received.prepared, by=request.user)
     sent = request.POST.copy()
-    sent["photo"] = str(photo.pk)
-    return CloseForm(sent, item=item, by=request.user)
+    for new, (name, shot) in NEW_PHOTOS.items():
+        received = form.cleaned_data.get(new)
+        for sentence in received.refused if received else []:
+            messages.warning(request, sentence)
+        if received and received.prepared:
+            sent[name] = str(_kept(item, received.prepared, shot, by=request.user).pk)
+    return CloseForm(sent, item=item, by=request.user) if sent != request.POST else form
 
 
-def _kept(item: WorkItem, prepared: list, *, by) -> Photo:
+def _kept(item: WorkItem, prepared: list, shot: str, *, by) -> Photo:
     added = add_photos(instrument=item.order.instrument, prepared=prepared, by=by)
     for photo in added.new:
-        describe_photo(photo=photo, by=by, shot=Shot.AFTER_WORK, caption=item.name)
+        describe_photo(photo=photo, by=by, shot=shot, caption=item.name)
     return (added.new or added.known)[0]

@@ -8,11 +8,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.key_marks import key_strip_of
 from instruments.models import KeyMark
+from workorders.actions.gates import waive_gates
 from workorders.actions.items import assign_item, describe_item, leave_item, reopen_item, set_needs
 from workorders.forms.items import AssignForm, ItemDetailsForm, NeedsForm
 from workorders.forms.orders import ReasonForm
+from workorders.gates import gates_before, waivers_of
 from workorders.models import WorkProposal
-from workorders.problems import item_problems, leaving_problems, reopening_problems
+from workorders.problems import item_problems, leaving_problems, reopening_problems, waiving_problems
 from workorders.views.answers import answer_or_show, the_item, today
 
 HISTORY_SHOWN = 20
@@ -26,6 +28,8 @@ def item_page(request, pk):
     context = {
         "item": item,
         "problems": item_problems(item) if item.is_open else [],
+        "gates": gates_before(item) if item.is_open else [],
+        "waivers": waivers_of([item]),
         "needs": item.needs.select_related("order").order_by("rank", "id"),
         "needed_by": item.needed_by.select_related("order").order_by("rank", "id"),
         "times": item.times.select_related("person", "corrected_by"),
@@ -111,6 +115,31 @@ def item_leave(request, pk):
         lede="A decision not to do it. The reason stays, and the listing will say what was not done.",
         problems=leaving_problems(item, request.user),
         save="Leave it",
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("workorders.override_acceptance", raise_exception=True)
+def item_waive(request, pk):
+    item = the_item(pk)
+    form = ReasonForm(request.POST or None)
+
+    def act() -> str:
+        waive_gates(item=item, by=request.user, on=today(), **form.cleaned_data)
+        messages.success(request, f"“{item.name}” may go on. The reason stays with it.")
+        return item.get_absolute_url()
+
+    return _about(
+        request,
+        item,
+        form,
+        act,
+        heading="Let it go on before the structure is proven",
+        lede="Of the structure, "
+        + ("; ".join(gate.words for gate in gates_before(item)) or "nothing stands before it")
+        + ". What comes up later will hold it up again.",
+        problems=waiving_problems(item, request.user),
+        save="Let it go on",
     )
 
 

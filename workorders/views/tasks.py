@@ -6,7 +6,6 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from workorders.actions.tasks import task_sets
 from workorders.calc.stages import STAGES, stage_of
 from workorders.forms.tasks import TaskForm
 from workorders.learning import history_of
@@ -19,7 +18,7 @@ from workorders.views.answers import answer_or_show
 def task_list(request):
     tasks = list(Task.objects.prefetch_related("needs"))
     stages = [(name, [task for task in tasks if stage_of(task.rank) == name]) for _, name in STAGES]
-    context = {"stages": [stage for stage in stages if stage[1]], "sets": task_sets(), "count": len(tasks)}
+    context = {"stages": [stage for stage in stages if stage[1]], "count": len(tasks)}
     return render(request, "workorders/task_list.html", context)
 
 
