@@ -143,5 +143,5 @@ def test_the_steps_of_an_order_ask_no_more_of_the_database_for_more_items(
     polish, django_assert_max_num_queries
 ):
     plank(polish)
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(5):
         steps_of([polish.order])

@@ -119,7 +119,7 @@ def guards_missing(connection: BaseDatabaseWrapper) -> list[Guard]:
 def _statements(connection: BaseDatabaseWrapper, guard: Guard) -> list[str]:
     begin = f"CREATE TRIGGER {guard.name} BEFORE {guard.verb} ON {guard.table} FOR EACH ROW"
     if connection.vendor == "sqlite":
-        refuse = "SELECT RAISE(ABORT, '{guard.refusal}') WHERE EXISTS ({guard.unless})"
+        refuse = f"SELECT RAISE(ABORT, '{guard.refusal}') WHERE EXISTS ({guard.unless})"
         return [f"{begin} WHEN {guard.when} BEGIN {refuse}; END"]
     body = (
         f"BEGIN IF {guard.when} AND EXISTS ({guard.unless}) THEN RAISE EXCEPTION '{guard.refusal}'"
