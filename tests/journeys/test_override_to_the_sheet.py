@@ -1,4 +1,4 @@
-"""A key accepted outside its curve: told on the item, in the record, on the page of the window and on paper."""
+"""A key accepted outside its curve: told on the item, in the record, in the window and on the sheet."""
 
 from decimal import Decimal
 
@@ -10,7 +10,7 @@ from shop.actions.listing import draft_listing, edit_listing
 from shop.actions.papers import sale_sheet_of
 from shop.models import Publication
 from tests import make
-from tests.reading import text_of
+from tests.reading import Reading
 from workorders.actions.items import close_item, leave_item, reopen_item
 
 pytestmark = pytest.mark.django_db
@@ -53,11 +53,15 @@ def listing(owner):
     return edit_listing(listing=listing, by=owner, **words)
 
 
+def on_paper(listing):
+    return Reading(sale_sheet_of(listing, on=make.A_DAY)).text
+
+
 def test_the_limit_is_stated_whatever_a_person_wrote_and_the_private_reason_nowhere(client, owner, listing):
     make.put_in_window(listing, by=owner)
     client.logout()
     public = client.get(listing.get_absolute_url()).content.decode()
-    paper = " ".join(text_of(sale_sheet_of(listing, on=make.A_DAY)).split())
+    paper = on_paper(listing)
     kept = Publication.objects.get().words["limits"]
     for told in (public, paper, kept):
         assert LIMIT in told
@@ -73,7 +77,7 @@ def test_the_owner_reads_the_limit_beside_the_draft_and_the_reason_on_the_item(c
     item = listing.instrument.work_orders.get().items.get()
     assert PRIVATE in client.get(item.get_absolute_url()).content.decode()
     assert PRIVATE in client.get(listing.instrument.get_absolute_url()).content.decode()
-    record = client.get(reverse("shop:instrument_record", args=[stock_number])).content.decode()
+    record = client.get(reverse("shop:record_page", args=[stock_number])).content.decode()
     assert PRIVATE in record
 
 
@@ -90,12 +94,12 @@ def test_a_name_that_must_not_go_public_takes_the_reason_with_it(owner, listing)
         override_reason="x",
         override_public="Wilf Arden knows.",
     )
-    paper = " ".join(text_of(sale_sheet_of(listing, on=make.A_DAY)).split())
+    paper = on_paper(listing)
     assert "The keys were not weighed off after the work." in paper and "Arden" not in paper
 
 
 def test_required_work_that_was_left_is_stated_too(owner, listing):
     item = make.make_item(order=listing.instrument.work_orders.get(), name="Renew the dampers")
     leave_item(item=item, reason="The customer pays for nothing.", by=owner, on=make.A_DAY)
-    paper = " ".join(text_of(sale_sheet_of(listing, on=make.A_DAY)).split())
+    paper = on_paper(listing)
     assert "Renew the dampers: asked for, and left as it is." in paper and "pays for nothing" not in paper
