@@ -13,6 +13,7 @@ from instruments.models import LeadSize
 from shop.actions.people import add_person
 from shop.actions.profile import change_profile
 from shop.actions.staff import add_person_at_work
+from shop.demo.bench_days import tell_bench_days
 from shop.demo.books import tell_books
 from shop.demo.buying import tell_buying
 from shop.demo.commissions import tell_commissions
@@ -58,6 +59,7 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
         for piece in PIECES:
             tell(piece, shop, diary, album[piece.key])
         tell_measures(shop, diary)
+        tell_bench_days(shop, diary)
         tell_dealings(shop, diary)
         tell_buying(shop, diary, album)
         tell_commissions(shop, diary)
