@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 from decimal import Decimal
 
+from instruments.actions.photos import add_photos, describe_photo
 from instruments.models import Photo
 from shop.demo.diary import Diary
 from shop.demo.pieces import Order, Step
@@ -13,13 +14,6 @@ from workorders.actions.items import assign_item, close_item, leave_item
 from workorders.actions.orders import close_order, open_order
 from workorders.models import WorkItem, WorkOrder
 from workorders.states import Acceptance
-
-SHOWN_BY = {
-    "clean-out": "keys",
-    "check-frame": "serial",
-    "repair-key-tops": "keys",
-    "reface-hammers": "hammers",
-}
 
 
 def tell_order(key: str, order: Order, shop: ShopAtWork, diary: Diary) -> None:
@@ -71,15 +65,16 @@ def proof(key: str, item: WorkItem, step: Step, shop: ShopAtWork, on: date) -> d
     if item.acceptance == Acceptance.FIGURE:
         return {"figure": Decimal(step.figure)}
     if item.acceptance == Acceptance.PHOTO:
-        return {"photo": photo_for(key, step.task, shop)}
+        return {"photo": photo_after(key, step.task, shop)}
     if item.acceptance == Acceptance.TOUCH:
         return {"weighing": weigh(key, step.weighed, shop, on)}
     return {}
 
 
-def photo_for(key: str, task: str, shop: ShopAtWork) -> Photo:
-    photos, wanted = shop.photos[key], SHOWN_BY.get(task, "front")
-    return next((photo for photo in photos if photo.shot == wanted), photos[0])
+def photo_after(key: str, task: str, shop: ShopAtWork) -> Photo:
+    shot, by = shop.shots_after[key, task].result(), shop.staff["tobias"]
+    (photo,) = add_photos(instrument=shop.instrument(key), prepared=[shot.photo], by=by).new
+    return describe_photo(photo=photo, by=by, shot=shot.kind, caption=shot.caption)
 
 
 def call_ready(key: str, order: Order, shop: ShopAtWork, on: date) -> None:

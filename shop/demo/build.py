@@ -29,6 +29,8 @@ from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.stock.all_pieces import PIECES
 from shop.demo.telling import tell
 from workorders.actions.bench import set_rate
+from workorders.models import Task
+from workorders.states import Acceptance
 
 OPENED_DAYS_AGO = 540
 LEADS = (("Quarter-inch", "2.9", "6.4"), ("Three-eighths", "7.4", "9.5"), ("Half-inch", "14.4", "12.7"))
@@ -40,9 +42,11 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
 
     All of it is one transaction, files and papers too: nobody else is there yet to be kept waiting.
     """
-    with painted(PIECES, picture_px=picture_px) as album, transaction.atomic():
+    shown_after = set(Task.objects.filter(acceptance=Acceptance.PHOTO).values_list("code", flat=True))
+    painting = painted(PIECES, shown_after=shown_after, picture_px=picture_px)
+    with painting as (album, after), transaction.atomic():
         mark(on=today)
-        shop = ShopAtWork(staff=hire(), picture_px=picture_px)
+        shop = ShopAtWork(staff=hire(), picture_px=picture_px, shots_after=after)
         diary = Diary(today)
         diary.on(OPENED_DAYS_AGO, lambda on: open_doors(shop, on))
         for days_ago, per_hour_minor, who in BENCH_RATES:

@@ -1,6 +1,6 @@
 """Drawn pictures of the invented instruments, taken in like photographs and captioned as what they are."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -49,19 +49,45 @@ class Shot:
 
 
 Album = dict[str, list[Future[Shot]]]
+# Taken at the bench when a job was done, by piece and task.
+TakenAfter = dict[tuple[str, str], Future[Shot]]
+
+# What a photograph after the work shows, where that is not the front.
+SHOWN_BY = {
+    "clean-out": "keys",
+    "check-frame": "serial",
+    "repair-key-tops": "keys",
+    "reface-hammers": "hammers",
+}
+# No two pictures of one piece are the same file.
+NARROWER_PX = 4
 
 
 @contextmanager
-def painted(pieces: Iterable[Piece], *, picture_px: int = PICTURE_PX) -> Iterator[Album]:
-    """The pictures of each piece, drawn in other processes while the diary is written; the oldest first."""
+def painted(
+    pieces: Iterable[Piece], *, shown_after: Collection[str], picture_px: int = PICTURE_PX
+) -> Iterator[tuple[Album, TakenAfter]]:
+    """The pictures of each piece, drawn in other processes while the diary is written; the oldest first.
+
+    Beside them those taken after each job whose task is among `shown_after`.
+    """
     painters = ProcessPoolExecutor(max_workers=PAINTERS, mp_context=get_context("spawn"))
+    album, after = Album(), TakenAfter()
     try:
-        yield {
-            piece.key: [painters.submit(taken, piece, kind, picture_px) for kind in piece.shots]
-            for piece in sorted(pieces, key=lambda piece: -piece.arrived)
-        }
+        for piece in sorted(pieces, key=lambda piece: -piece.arrived):
+            album[piece.key] = [painters.submit(taken, piece, kind, picture_px) for kind in piece.shots]
+            tasks = [step.task for order in piece.orders for step in order.steps if step.task in shown_after]
+            for number, task in enumerate(tasks, start=1):
+                width_px = picture_px - NARROWER_PX * number
+                after[piece.key, task] = painters.submit(taken, piece, shown_by(task, piece), width_px)
+        yield album, after
     finally:
         painters.shutdown(cancel_futures=True)
+
+
+def shown_by(task: str, piece: Piece) -> str:
+    wanted = SHOWN_BY.get(task, "front")
+    return wanted if wanted in piece.shots else "front"
 
 
 def taken(piece: Piece, kind: str, picture_px: int) -> Shot:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from django.contrib.auth.models import User
 
 from instruments.models import Document, Instrument, Photo, Statement
-from shop.demo.pictures import Shot
+from shop.demo.pictures import Shot, TakenAfter
 from shop.models import Person
 from workorders.models import Task, WorkItem
 
@@ -21,6 +21,7 @@ class ShopAtWork:
     photos: dict[str, list[Photo]] = field(default_factory=dict)
     documents: dict[tuple[str, str], Document] = field(default_factory=dict)
     later_shots: dict[str, Future[Shot]] = field(default_factory=dict)
+    shots_after: TakenAfter = field(default_factory=dict)
     items: dict[tuple[str, str], WorkItem] = field(default_factory=dict)
 
     def instrument(self, key: str) -> Instrument:
