@@ -47,7 +47,7 @@ def sale_ending_lines(sale: Sale, give_back: str, *, keep_part_exchange: bool) -
     """What was paid for a sale, what goes back in kind, and what becomes of the rest."""
     paid = value_in(sale.promise)
     handed = [] if keep_part_exchange else part_exchanges_of(sale)
-    lines = [EndingLine(f"Paid on {sale.number}, part exchange and all", paid)]
+    lines = [EndingLine(f"Paid on {sale.number}", paid, "with the part exchange" if handed else "")]
     lines += [
         EndingLine(f"{each.instrument} goes back", -(each.price_minor or 0), "as it came, at its allowance")
         for each in handed

@@ -7,6 +7,8 @@ the open period, and what is right is entered after it.
 from datetime import date
 from decimal import Decimal
 
+from django.db.models import QuerySet
+
 from instruments.actions.numbers import next_in
 from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
@@ -17,6 +19,7 @@ from shop.states import LineKind, PurchaseRoute
 from shop.tax_rates import tax_rate_on
 
 SERIES, ONE_SERIES = "book line", 0  # one series over all years
+PARTY = ("party", "party_address")
 LATE = "Entered late: the period of its own day is closed."
 
 
@@ -85,12 +88,35 @@ def enter_fee(
     )
 
 
+def lessen_fees(lines: QuerySet, amount_minor: int, *, why: str, by, on: date) -> None:
+    """Take fees back, the newest first, until so much is; what is left of the last is entered again."""
+    for line in lines.order_by("-number"):
+        if amount_minor <= 0:
+            return
+        take_back(line, why=why, by=by, on=on)
+        if (left := line.gross_minor - amount_minor) > 0:
+            rate = (line.rate_percent or Decimal(0)) / 100
+            tax = tax_on_sale(line.treatment, price_minor=left, cost_minor=None, rate=rate)
+            same = (
+                "instrument",
+                "payment",
+                "party",
+                "party_address",
+                "document",
+                "description",
+                "happened_on",
+            )
+            kept = {name: getattr(line, name) for name in same}
+            _write(kind=LineKind.FEE, entered_on=on, by=by, **kept, **_taxed(tax, rate))
+        amount_minor -= line.gross_minor
+
+
 def take_back(line: BookLine, *, why: str, document: str = "", by, on: date) -> BookLine:
     """The same line with its signs turned, in the open period."""
     refuse_if_blocked(dating_problems(on))
     same = (
         *("kind", "instrument", "purchase", "sale", "payment"),
-        *("party", "party_address", "description", "treatment", "rate_percent"),
+        *("description", "treatment", "rate_percent", *PARTY),
     )
     turned = ("cost_minor", "gross_minor", "tax_minor", "input_tax_minor")
     return _write(

@@ -6,8 +6,9 @@ from django.db import transaction
 from django.db.models import Sum
 
 from shop.actions.ledger import NotEnough, lock_person
+from shop.actions.stock_book import enter_fee, lessen_fees
 from shop.commissions import standing_of
-from shop.models import Commission, Payment
+from shop.models import BookLine, Commission, Payment
 from shop.states import PaymentPurpose
 from workorders.currency import in_words
 
@@ -27,7 +28,18 @@ def take_for_work(
     to_pay = standing_of(commission).to_pay_minor
     if amount_minor > to_pay:
         raise NotEnough(f"That is more than is still to pay for work agreed: {in_words(to_pay)}.")
-    return _enter(commission, amount_minor, method, reference, by, on)
+    payment = _enter(commission, amount_minor, method, reference, by, on)
+    enter_fee(
+        instrument=commission.order.instrument,
+        person=commission.person,
+        amount_minor=amount_minor,
+        description=f"Work by {commission.number} on {commission.order.instrument}",
+        document=commission.number,
+        payment=payment,
+        by=by,
+        on=on,
+    )
+    return payment
 
 
 @transaction.atomic
@@ -41,6 +53,8 @@ def refund_for_work(
     if amount_minor > paid_for_work(commission):
         raise NotEnough("No more can be given back than was paid.")
     first = commission.payments.filter(amount_minor__gt=0).first()
+    lines = BookLine.objects.standing().filter(payment__commission=commission)
+    lessen_fees(lines, amount_minor, why=f"Given back on {commission.number}.", by=by, on=on)
     return _enter(commission, -amount_minor, method, reference, by, on, refunds=first)
 
 

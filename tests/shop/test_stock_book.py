@@ -10,6 +10,7 @@ from shop.actions.ledger import take_for_delivery
 from shop.actions.money import record_purchase
 from shop.actions.periods import add_tax_rate, close_period
 from shop.actions.sales import sell
+from shop.actions.stock_book import enter_fee, lessen_fees
 from shop.costs import true_cost
 from shop.models import BookLine, BookPeriod, Promise, Sale, ShopProfile
 from shop.period_figures import Figures, figures_between
@@ -179,3 +180,22 @@ def test_periods_are_closed_in_order():
     for starts_on in (date(2026, 4, 1), date(2026, 6, 1)):
         with pytest.raises(Refused, match="the next one begins on 1 May 2026"):
             close_period(starts_on=starts_on, ends_on=date(2026, 6, 30), by=make.somebody(), on=LATER)
+
+
+def test_money_for_work_is_taxed_in_full_when_it_is_paid_and_less_when_some_is_given_back():
+    """Work is a service, outside the margin scheme; a payment makes its tax point (VATA 1994 s.6(4))."""
+    instrument, person, by = make.make_instrument(), make.make_person(), make.somebody()
+    for amount in (60_000, 30_000):
+        enter_fee(
+            instrument=instrument,
+            person=person,
+            amount_minor=amount,
+            description="Work",
+            document="Q26-001",
+            by=by,
+            on=MAY,
+        )
+    lessen_fees(BookLine.objects.standing(), 36_000, why="Less was done", by=by, on=LATER)
+    assert [line.gross_minor for line in BookLine.objects.all()] == [60_000, 30_000, -30_000, -60_000, 54_000]
+    figures = figures_between(MAY, LATER)
+    assert (figures.gross_minor, figures.tax_minor) == (54_000, 9_000)
