@@ -24,6 +24,8 @@ ACCESS = {
     "shop:person_add": ("GET", "shop.see_people"),
     "shop:person_page": ("GET", "shop.see_people"),
     "shop:credit_pay_out": ("GET", "shop.sell"),
+    "shop:person_statement": ("GET", "shop.see_people"),
+    "shop:person_statement_print": ("GET", "shop.see_people"),
     "shop:person_edit": ("GET", "shop.see_people"),
     "shop:leads": ("GET", "shop.see_people"),
     "shop:lead_add": ("GET", "shop.see_people"),

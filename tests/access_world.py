@@ -140,7 +140,7 @@ def _number(name: str, world) -> str:
 def _key(name: str, world) -> int:
     if name == "shop:period_page":
         return world.period.pk
-    if name == "shop:credit_pay_out":
+    if name in {"shop:credit_pay_out", "shop:person_statement", "shop:person_statement_print"}:
         return world.person.pk
     if name == "shop:hold_release":
         return world.hold.pk

@@ -6,11 +6,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.actions.ledger import credit_of, pay_out_credit
 from shop.actions.people import add_person, correct_person
+from shop.actions.statement_papers import print_statement
 from shop.commissions import standings_of
 from shop.forms import PaymentForm, PersonForm
 from shop.models import Person
-from shop.statements import account_of
+from shop.statements import account_of, statement_of
 from shop.views.answers import answer_form, today
+from shop.views.papers import pdf_answer
 from workorders.currency import in_words
 
 
@@ -38,6 +40,21 @@ def person_page(request, pk):
         "open_promises": person.promises.open().select_related("instrument")[:50],
     }
     return render(request, "shop/person_page.html", context)
+
+
+@require_GET
+@permission_required("shop.see_people", raise_exception=True)
+def person_statement(request, pk):
+    """Every step toward prices in one column of sums, and what is open."""
+    statement = statement_of(get_object_or_404(Person, pk=pk))
+    return render(request, "shop/person_statement.html", {"statement": statement, "person": statement.person})
+
+
+@require_GET
+@permission_required("shop.see_people", raise_exception=True)
+def person_statement_print(request, pk):
+    statement = statement_of(get_object_or_404(Person, pk=pk))
+    return pdf_answer(print_statement(statement, on=today()), f"statement-{pk}.pdf")
 
 
 @require_http_methods(["GET", "POST"])
