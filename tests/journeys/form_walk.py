@@ -37,6 +37,8 @@ NEVER_WALKED = {"login", "logout"}
 def make_walk(by):
     """The world of the access table, with a fresh draft, work that was left, and credit to spend."""
     world, today = make_world(by), timezone.localdate()
+    world.person.address = "The Old Forge, Nether Marl"
+    world.person.save()
     world.drafted = make.make_trial(
         instrument=world.instrument, person=world.person, starts_on=today, ends_on=today + timedelta(days=42)
     )

@@ -91,8 +91,16 @@ FITTING = {
     "year": "1912",
     "speaks_against": "",
     "pests-signs": "",
+    "key_count": "88",
+    "least_cm": "100",
+    "most_cm": "150",
+    "least_keys": "85",
+    "net_minor": "",
+    "seller_invoice": "",
+    "vat_minor": "",
+    **dict.fromkeys(("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"), "1 h 30"),
 }
-LEFT_OPEN = {"key_ivory"}  # a choice that only fits keys of ivory
+LEFT_OPEN = {"key_ivory", "scheme_label"}  # what only fits keys of ivory, or a dealer’s invoice
 STILL_TO_COME = {"until", "starts_on", "ends_on", "due_on"}
 # What one field gets while its fellows are as they should be.
 ONE_AT_A_TIME = [
