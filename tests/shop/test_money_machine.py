@@ -45,7 +45,7 @@ from shop.statements import statement_of
 from shop.states import PromiseKind
 from tests import make
 
-STEPS = int(os.environ.get("WRESTPLANK_MONEY_STEPS", "20000"))
+STEPS = int(os.environ.get("WRESTPLANK_MONEY_STEPS", "2000"))
 STEPS_IN_A_RUN = 50
 picks = st.integers(0, 11)
 amounts = st.sampled_from([1, 333, 5_000, 10_000, 99_999, 100_000, 180_000])

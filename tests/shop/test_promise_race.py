@@ -13,7 +13,7 @@ from shop.actions.trials import return_trial, start_trial
 from shop.models import Payment, Promise
 from tests import make
 
-AT_ONCE = 8
+AT_ONCE = 50
 
 
 def all_at_once(acts):
