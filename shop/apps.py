@@ -8,13 +8,16 @@ class ShopConfig(AppConfig):
     def ready(self):
         # All need the models, which are only loaded by now.
         from shop import checks  # noqa: F401 - registers itself
+        from shop.actions.papers import our_party
         from shop.commission_problems import APPROVED_FIRST
         from shop.db.append_only import install_guards
         from shop.db.closed_periods import install_period_guards
         from shop.untouched import AS_IT_CAME
+        from workorders.house import register_house
         from workorders.order_rules import register_order_rule
 
         register_order_rule(APPROVED_FIRST)
         register_order_rule(AS_IT_CAME)
+        register_house(our_party)
         post_migrate.connect(install_guards, sender=self)
         post_migrate.connect(install_period_guards, sender=self)

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from instruments.models import ConditionReport, Instrument
 from instruments.states import Part
+from shop.bench_waiting import running_low, work_outside
 from shop.models import Listing, Promise, Trial
 from shop.states import ListingState, PromiseKind
 from shop.waiting_bench import bench_in_trouble
@@ -28,6 +29,7 @@ def waiting_for(user, *, on: date) -> list[Group]:
         groups += found_at_the_bench()
     if user.has_perm("workorders.do_work"):
         groups += [work_for(user), orders_nearly_ready()]
+        groups += [*work_outside(on), *running_low()]
     if user.has_perm("workorders.run_bench"):
         groups += bench_in_trouble(on)
     if user.has_perm("instruments.inspect_instrument"):

@@ -20,6 +20,8 @@ from tests.make_commission import make_approval, make_commission, make_quote
 from workorders.actions.bench import log_time, use_part
 from workorders.actions.bench_hours import record_days_away
 from workorders.actions.proposals import propose_work
+from workorders.actions.outside import bill_outside
+from workorders.actions.stores import receive
 
 EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")
 COMMISSION_WORDS = ("commission", "quote", "approval", "extra", "work_", "touch_adopt")
@@ -61,6 +63,11 @@ def make_world(by) -> SimpleNamespace:
         time=log_time(item=item, person=by, minutes=30, by=by, on=on),
         proposal=propose_work(item=item, part="case", condition="attend", by=by, on=on),
         part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
+        consumable=(consumable := make.make_consumable(by=by)),
+        delivery=receive(consumable=consumable, quantity=Decimal(100), cost_minor=123_456, by=by, on=on),
+        job=(job := make.make_outside_job(items=[item], by=by)),
+        outworker=job.outworker,
+        bill=bill_outside(job=job, amount_minor=123_456, by=by, on=on),
         days_away=record_days_away(person=by, first_day=on, last_day=on, kind="holiday", by=by),
         statement=(statement := make.make_statement(instrument=listed, by=by)),
         weighing=make.make_weighing(instrument=listed, by=by),
@@ -134,6 +141,8 @@ def _number(name: str, world) -> str:
         return world.taken_in.number
     if name.removeprefix("shop:").startswith(COMMISSION_WORDS):
         return world.commission.number
+    if name.startswith("workorders:outside_") and not name.endswith("_ask"):
+        return world.job.number
     return world.order.number if name.startswith("workorders:") else world.trial.number
 
 
@@ -160,6 +169,7 @@ def _key(name: str, world) -> int:
         return world.report.pk
     for word in (
         *("photo", "person", "statement", "weighing", "item", "suggestion", "proposal"),
+        *("consumable", "outworker"),
         *EVIDENCE_WORDS,
         *MEASURE_WORDS,
     ):

@@ -55,7 +55,19 @@ from shop.models import (
 )
 from tests.pictures import prepared
 from tests.scans import pdf_upload
-from workorders.models import ItemKeyMark, Task, TaskSet, TaskSuggestion, WorkItem, WorkOrder
+from workorders.actions.outside import ask_outside, keep_outworker, send_out
+from workorders.actions.stores import keep_consumable
+from workorders.models import (
+    Consumable,
+    ItemKeyMark,
+    OutsideJob,
+    Outworker,
+    Task,
+    TaskSet,
+    TaskSuggestion,
+    WorkItem,
+    WorkOrder,
+)
 
 A_DAY = date(2026, 3, 21)
 
@@ -171,6 +183,46 @@ def make_item(*, order=None, needs=(), marks=(), **fields) -> WorkItem:
     item.needs.set(needs)
     ItemKeyMark.objects.bulk_create(ItemKeyMark(item=item, mark=mark) for mark in marks)
     return item
+
+
+def make_consumable(*, name: str = "Centre pins 20", by=None, **fields) -> Consumable:
+    fields = {"kind": "centre_pins", "size": "20", "low_mark": Decimal(50)} | fields
+    return keep_consumable(consumable=Consumable(name=name, **fields), by=by or somebody())
+
+
+def make_outworker(*, name: str = "Hazel Finch", by=None, **fields) -> Outworker:
+    fields = {"trade": "Polisher"} | fields
+    return keep_outworker(outworker=Outworker(name=name, **fields), by=by or somebody())
+
+
+def make_outside_job(
+    *, order=None, items=(), outworker=None, by=None, on: date = A_DAY, **fields
+) -> OutsideJob:
+    """Asked for a price; nothing has gone yet."""
+    fields = {"kind": "polishing", "work": "Strip and polish the fall"} | fields
+    order = order or (items[0].order if items else make_order())
+    return ask_outside(
+        order=order,
+        items=items,
+        outworker=outworker or Outworker.objects.first() or make_outworker(),
+        by=by or somebody(),
+        on=on,
+        **fields,
+    )
+
+
+def make_job_away(*, on: date = A_DAY, days: int = 14, by=None, goes="parts", **fields) -> OutsideJob:
+    """With the outworker, promised back after so many days."""
+    job = make_outside_job(on=on, by=by, **fields)
+    return send_out(
+        job=job,
+        goes=goes,
+        what_goes="The fall",
+        promised_on=on + timedelta(days=days),
+        condition="",
+        by=by or somebody(),
+        on=on,
+    )
 
 
 def make_trial(*, instrument=None, person=None, by=None, on: date = A_DAY, **terms) -> Trial:

@@ -9,6 +9,7 @@ from workorders.calc.sequence import circle_in
 from workorders.gates import gate_problems, gates_before
 from workorders.models import Task, WorkItem, WorkOrder
 from workorders.order_rules import beginning_problems
+from workorders.outside_problems import away_problems, order_away_problems
 from workorders.states import ItemState
 
 OWNERS_RIGHT = "workorders.override_acceptance"
@@ -23,6 +24,7 @@ def item_problems(item: WorkItem) -> list[Problem]:
         *beginning_problems(item.order),
         *waiting_problems(item),
         *gate_problems(item),
+        *away_problems(item),
     ]
 
 
@@ -82,6 +84,7 @@ def order_problems(order: WorkOrder) -> list[Problem]:
         *beginning_problems(order),
         *(Blocker(f"{item.name}: required, and still open.", item.get_absolute_url()) for item in required),
         *_waited_for_elsewhere([item for item in still_open if not item.is_required]),
+        *order_away_problems(order),
     ]
 
 
@@ -90,11 +93,12 @@ def giving_up_problems(order: WorkOrder, by) -> list[Problem]:
     if not order.is_open:
         return [Blocker(f"{order.number} is {order.get_state_display().lower()} already.")]
     still_open = list(order.items.filter(state=ItemState.OPEN))
+    outside = order_away_problems(order)
     if by.has_perm(OWNERS_RIGHT):
-        return []
+        return outside
     if any(item.is_required for item in still_open):
-        return [Blocker("Required work in it is open: only the owner may give it up.")]
-    return _waited_for_elsewhere(still_open)
+        return [Blocker("Required work in it is open: only the owner may give it up."), *outside]
+    return _waited_for_elsewhere(still_open) + outside
 
 
 def linking_problems(item: WorkItem, need: WorkItem) -> list[Problem]:

@@ -10,6 +10,7 @@ from workorders.calc.sequence import working_sequence
 from workorders.models import GateWaiver, ItemKeyMark, PartUsed, TimeSpent, WorkItem, WorkOrder
 from workorders.models.gates import held_by_structure
 from workorders.order_rules import waiting_words
+from workorders.outside_problems import waited_for_outside
 from workorders.states import ItemState
 
 READY, WAITS, DONE, LEFT = "ready", "waits", "done", "left"
@@ -63,8 +64,9 @@ def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:
     for item in _items_of(orders):
         items[item.order_id].append(item)
     held = waiting_words(orders)
+    outside = waited_for_outside([item for each in items.values() for item in each])
     return {
-        order.pk: OrderSteps(order, tuple(_numbered(items[order.pk], held.get(order.pk, ()))))
+        order.pk: OrderSteps(order, tuple(_numbered(items[order.pk], held.get(order.pk, ()), outside)))
         for order in orders
     }
 
@@ -94,7 +96,9 @@ def sum_of(model, what: str) -> Coalesce:
     return Coalesce(Subquery(sums.values("sum")), 0)
 
 
-def _numbered(items: list[WorkItem], held: tuple[str, ...] = ()) -> Iterator[Step]:
+def _numbered(
+    items: list[WorkItem], held: tuple[str, ...], outside: dict[int, tuple[str, ...]]
+) -> Iterator[Step]:
     by_key = {item.pk: item for item in items}
     needs = {item.pk: [need.pk for need in item.needs.all()] for item in items}
     sequence = working_sequence(needs, {item.pk: (item.rank, item.pk) for item in items})
@@ -109,6 +113,7 @@ def _numbered(items: list[WorkItem], held: tuple[str, ...] = ()) -> Iterator[Ste
             )
             + held
             + (("the structure",) if item.is_held_by_structure else ())
+            + outside.get(item.pk, ())
         )
         yield Step(
             item=item,

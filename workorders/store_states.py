@@ -38,6 +38,19 @@ class Hazard(TextChoices):
     SOLVENT = "solvent", "Solvent: fumes and fire"
 
 
+# Work with lead: CHECKS section 12 (Control of Lead at Work Regulations 2002); the rest is common practice.
+HAZARD_WORDS = {
+    Hazard.LEAD: (
+        "Lead. No eating, drinking or smoking at the bench, and wash your hands after; cut and press it "
+        "cold; take up dust and offcuts wet or with an H-class vacuum, never by sweeping; keep them apart."
+    ),
+    Hazard.SOLVENT: (
+        "Fumes that burn and harm. Open windows, no flame, spark or hot iron near it, gloves on; close the "
+        "tin, and keep soaked rags in a lidded metal bin. Read its safety sheet first."
+    ),
+}
+
+
 class Movement(TextChoices):
     """What makes the quantity of a consumable more or less."""
 

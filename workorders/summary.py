@@ -7,11 +7,12 @@ from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
 from workorders.costs import BenchCost, bench_cost_of
-from workorders.models import WorkItem, WorkOrder
+from workorders.models import OutsideJob, WorkItem, WorkOrder
 from workorders.states import ItemState, OrderState
 from workorders.steps import OrderSteps, Step, steps_of
 
 CLOSED_ORDERS_SHOWN = 10
+OUTSIDE_SHOWN = 10
 
 
 @dataclass(frozen=True)
@@ -21,10 +22,15 @@ class Work:
     open_orders: tuple[OrderSteps, ...] = ()
     closed_orders: tuple[OrderSteps, ...] = ()
     cost: BenchCost = field(default_factory=BenchCost)
+    outside: tuple[OutsideJob, ...] = ()
 
     @property
     def next_step(self) -> Step | None:
         return next((order.next_step for order in self.open_orders if order.next_step), None)
+
+    @property
+    def first_waiting(self) -> Step | None:
+        return next((step for order in self.open_orders for step in order.steps if step.waits_for), None)
 
 
 def work_summary(instrument) -> Work:
@@ -33,10 +39,12 @@ def work_summary(instrument) -> Work:
     open_orders = list(orders.open().order_by("id"))
     closed_orders = list(orders.closed()[:CLOSED_ORDERS_SHOWN])
     steps = steps_of([*open_orders, *closed_orders])
+    outside = OutsideJob.objects.filter(order__instrument=instrument)
     return Work(
         open_orders=tuple(steps[order.pk] for order in open_orders),
         closed_orders=tuple(steps[order.pk] for order in closed_orders),
         cost=bench_cost_of(instrument),
+        outside=tuple(outside.open().select_related("outworker").order_by("id")[:OUTSIDE_SHOWN]),
     )
 
 

@@ -32,6 +32,11 @@ def person_party(person: Person) -> Party:
     return Party(name=person.name, address=person.address, contacts=contacts)
 
 
+def our_party() -> Party:
+    """The shop as it names itself today, for the papers of the bench."""
+    return shop_party(ShopProfile.current())
+
+
 def stored_paper(stem: str, pdf: bytes) -> AbstractContextManager[StoredFile]:
     """Put a printed paper away before the transaction in which a row takes it."""
     sha256 = hashlib.sha256(pdf).hexdigest()

@@ -38,6 +38,10 @@ class CostForm(forms.ModelForm):
     class Meta:
         model = CostLine
         fields = ["kind", "amount_minor", "spent_on", "note", "takes_back"]
+        help_texts = {
+            "kind": "A bill for work given out on an order is written down there, under its work outside: "
+            "here it would count twice. Outwork stays for what was not given out that way.",
+        }
 
     def clean(self):
         cleaned = super().clean()

@@ -1,15 +1,28 @@
 """Time and parts at the bench, at the rate of the day."""
 
+from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
 
 from instruments.problems import Blocked, Blocker
+from workorders.actions.stores import return_to_stock, use_from_stock
 from workorders.calc.money import labour_minor
-from workorders.models import BenchRate, PartUsed, TimeSpent, WorkItem
+from workorders.models import BenchRate, Consumable, PartUsed, TimeSpent, WorkItem
 
 MINUTES_A_DAY = 24 * 60
+
+
+@dataclass(frozen=True)
+class Use:
+    """Something that went into an item: from the stores, or by name with what it cost as far as known."""
+
+    quantity: Decimal
+    consumable: Consumable | None = None
+    name: str = ""
+    cost_minor: int | None = None
 
 
 @transaction.atomic
@@ -60,17 +73,34 @@ def use_part(
 
 
 @transaction.atomic
+def use_parts(*, item: WorkItem, uses: Collection[Use], by, on: date) -> list[PartUsed]:
+    """Write down all that went into an item at once, or nothing of it. Stores are held in one order."""
+    in_order = sorted(uses, key=lambda use: use.consumable.pk if use.consumable else 0)
+    return [_used(item, use, by=by, on=on) for use in in_order]
+
+
+def _used(item: WorkItem, use: Use, *, by, on: date) -> PartUsed:
+    if use.consumable:
+        return use_from_stock(item=item, consumable=use.consumable, quantity=use.quantity, by=by, on=on)
+    return use_part(item=item, name=use.name, quantity=use.quantity, cost_minor=use.cost_minor, by=by, on=on)
+
+
+@transaction.atomic
 def take_back_part(*, entry: PartUsed, by) -> PartUsed:
+    """Undo a line of parts; what came from the stores goes back at the cost it went out with."""
     entry = _still_standing(PartUsed, entry)
-    return PartUsed.objects.create(
+    taken_back = PartUsed.objects.create(
         item=entry.item,
         name=entry.name,
         quantity=-entry.quantity,
+        unit=entry.unit,
         cost_minor=None if entry.cost_minor is None else -entry.cost_minor,
         used_on=entry.used_on,
         corrects=entry,
         recorded_by=by,
     )
+    return_to_stock(part=entry, taken_back=taken_back, by=by)
+    return taken_back
 
 
 @transaction.atomic

@@ -6,8 +6,12 @@ from django import forms
 from django.utils import timezone
 
 from instruments.forms.fields import DayField, NumberField
+from workorders.actions.bench import Use
 from workorders.forms.fields import MinutesField, MoneyField, PersonField, bench_people
 from workorders.forms.items import within_a_day
+from workorders.forms.stores import ConsumableField, stock_choices
+from workorders.models import WorkItem
+from workorders.stock import typical_parts_of
 
 
 class SpendingForm(forms.Form):
@@ -42,21 +46,63 @@ class TimeForm(SpendingForm):
 
 
 class PartForm(SpendingForm):
-    name = forms.CharField(label="What was used", max_length=120)
-    quantity = NumberField(label="How many, or how much", max_digits=9, decimal_places=2, initial=Decimal(1))
+    """Parts of an item: what its task usually takes, something from the stores, or anything by name."""
+
+    consumable = ConsumableField(label="From the stores", required=False)
+    name = forms.CharField(label="Or what was used, by name", max_length=120, required=False)
+    quantity = NumberField(
+        label="How many, or how much", max_digits=9, decimal_places=2, initial=Decimal(1), required=False
+    )
     cost_minor = MoneyField(
         label="Cost of all of them",
         required=False,
-        help_text="Leave it empty when you do not know; the line then says that no cost was given.",
+        help_text="Only for what is not from the stores. Leave it empty when you do not know; the line then "
+        "says that no cost was given.",
     )
 
-    field_order = ["name", "quantity", "cost_minor", "on"]
+    def __init__(self, *args, item: WorkItem, **options):
+        super().__init__(*args, **options)
+        self.fields["consumable"].choices = stock_choices("Not from the stores")
+        self.typical = typical_parts_of(item)
+        for part in self.typical:
+            self.fields[f"use_{part.pk}"] = forms.BooleanField(label=part.what, required=False)
+            self.fields[f"much_{part.pk}"] = NumberField(
+                label="How many, or how much",
+                max_digits=9,
+                decimal_places=2,
+                initial=part.quantity,
+                required=False,
+            )
 
-    def clean_quantity(self):
-        quantity = self.cleaned_data["quantity"]
-        if quantity <= 0:
-            raise forms.ValidationError("Give how many or how much was used, above 0.")
-        return quantity
+    @property
+    def typical_rows(self) -> list[tuple]:
+        """Each typical part with its tick and its quantity."""
+        return [(part, self[f"use_{part.pk}"], self[f"much_{part.pk}"]) for part in self.typical]
+
+    def clean(self):
+        cleaned = super().clean()
+        self.uses = []
+        for part in self.typical:
+            if cleaned.get(f"use_{part.pk}"):
+                self._use(f"much_{part.pk}", consumable=part.consumable, name=part.name)
+        consumable, name = cleaned.get("consumable"), cleaned.get("name")
+        if consumable and name:
+            self.add_error("name", "Choose something from the stores or give a name, not both.")
+        elif consumable and cleaned.get("cost_minor") is not None:
+            self.add_error("cost_minor", "What comes from the stores brings its own cost.")
+        elif consumable or name:
+            self._use("quantity", consumable=consumable, name=name, cost_minor=cleaned.get("cost_minor"))
+        elif not self.uses and not self.errors:
+            self.add_error("name", "Say what was used.")
+        return cleaned
+
+    def _use(self, field: str, **what) -> None:
+        quantity = self.cleaned_data.get(field)
+        if quantity is None or quantity <= 0:
+            if field not in self.errors:
+                self.add_error(field, "Give how many or how much was used, above 0.")
+            return
+        self.uses.append(Use(quantity=quantity, **what))
 
 
 class RateForm(forms.Form):

@@ -4,15 +4,17 @@ from decimal import Decimal
 
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Q, Sum
-from django.db.models.functions import Coalesce, Lower
+from django.db.models import F, OuterRef, Q, Subquery, Sum
+from django.db.models.functions import Coalesce, Lower, Round
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from instruments.calc.exact import plain
 from instruments.models import AppendOnly
 from workorders.models.bench_cost import PartUsed
-from workorders.store_states import ConsumableKind, GaugeTable, Hazard, Movement, Unit
+from workorders.store_states import HAZARD_WORDS, ConsumableKind, GaugeTable, Hazard, Movement, Unit
+
+QUANTITY = models.DecimalField(max_digits=20, decimal_places=2)
 
 
 class ConsumableQuerySet(models.QuerySet):
@@ -21,9 +23,13 @@ class ConsumableQuerySet(models.QuerySet):
 
     def with_stock(self):
         """Each with `on_hand` and what that has cost, `on_hand_minor`."""
+        moved = StockMovement.objects.filter(consumable=OuterRef("pk")).order_by().values("consumable")
+        quantity = Subquery(moved.annotate(sum=Sum("quantity")).values("sum"), output_field=QUANTITY)
+        value = Subquery(moved.annotate(sum=Sum("value_minor")).values("sum"))
         return self.annotate(
-            on_hand=Coalesce(Sum("movements__quantity"), Decimal(0)),
-            on_hand_minor=Coalesce(Sum("movements__value_minor"), 0),
+            # SQLite adds decimals up as floats: rounded, they are what was written down again.
+            on_hand=Round(Coalesce(quantity, Decimal(0), output_field=QUANTITY), 2, output_field=QUANTITY),
+            on_hand_minor=Coalesce(value, 0),
         )
 
     def low(self):
@@ -86,6 +92,11 @@ class Consumable(models.Model):
         gauge = f"gauge {plain(self.gauge)} ({self.get_gauge_table_display().lower()})" if self.gauge else ""
         width = f"{plain(self.diameter_mm)} mm" if self.diameter_mm else ""
         return ", ".join(filter(None, [gauge, self.size, width]))
+
+    @property
+    def caution(self) -> str:
+        """What to mind when it is handled; nothing where there is nothing in particular."""
+        return HAZARD_WORDS.get(self.hazard, "")
 
     def amount_words(self, quantity: Decimal) -> str:
         """ "12" for what is counted, "3.5 m" for what is measured."""
@@ -152,6 +163,12 @@ class StockMovement(AppendOnly):
     def __str__(self) -> str:
         return f"{self.get_kind_display()}: {self.consumable}"
 
+    @property
+    def signed_words(self) -> str:
+        """ "+12", "−3.5 m": what it did to the quantity on hand."""
+        sign = "+" if self.quantity > 0 else "\N{MINUS SIGN}" if self.quantity < 0 else ""
+        return f"{sign}{self.consumable.amount_words(abs(self.quantity))}"
+
 
 class TaskPart(models.Model):
     """What a task usually takes: something kept in stock, or only a name."""
@@ -179,3 +196,7 @@ class TaskPart(models.Model):
         if self.consumable:
             return f"{self.consumable.amount_words(self.quantity)} × {self.consumable}"
         return f"{plain(self.quantity)} × {self.name}"
+
+    @property
+    def what(self) -> str:
+        return str(self.consumable or self.name)

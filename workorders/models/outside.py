@@ -41,6 +41,9 @@ class OutsideJobQuerySet(models.QuerySet):
         """Asked for or away: not back and not cancelled."""
         return self.filter(state__in=[OutsideState.ASKED, OutsideState.SENT])
 
+    def closed(self):
+        return self.exclude(state__in=[OutsideState.ASKED, OutsideState.SENT])
+
     def under_way(self):
         return self.filter(state=OutsideState.SENT)
 
@@ -131,12 +134,16 @@ class OutsideJob(models.Model):
         return max(0, (on - self.promised_on).days)
 
     def under_way_words(self, on: date) -> str:
-        """ "with Hazel & Finch until 4 December 2026, overdue by 3 days"."""
+        """ "with Hazel Finch until 4 December 2026, overdue by 3 days"."""
+        return f"with {self.until_words(on)}"
+
+    def until_words(self, on: date) -> str:
+        """ "Hazel Finch until 4 December 2026, overdue by 3 days"."""
         if self.promised_on is None:
-            return f"with {self.outworker}, no day promised"
+            return f"{self.outworker}, no day promised"
         late = self.days_overdue(on)
         overdue = f", overdue by {late} day{'s' * (late != 1)}" if late else ""
-        return f"with {self.outworker} until {self.promised_on:%-d %B %Y}{overdue}"
+        return f"{self.outworker} until {self.promised_on:%-d %B %Y}{overdue}"
 
 
 class OutsideBill(AppendOnly):

@@ -32,6 +32,7 @@ def item_page(request, pk):
         "waivers": waivers_of([item]),
         "needs": item.needs.select_related("order").order_by("rank", "id"),
         "needed_by": item.needed_by.select_related("order").order_by("rank", "id"),
+        "outside": item.outside_jobs.select_related("outworker"),
         "times": item.times.select_related("person", "corrected_by"),
         "found": item.finding_links.select_related("finding__found_by"),
         "strip": _strip_of(item),

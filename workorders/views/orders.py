@@ -31,10 +31,12 @@ from workorders.plan_charts import chain_chart
 from workorders.planning import shop_plan
 from workorders.problems import giving_up_problems, order_problems
 from workorders.steps import steps_of
+from workorders.stock import shortages_of
 from workorders.views.answers import answer_or_show, the_order, today
 
 ORDERS_A_PAGE = 30
 PROPOSALS_SHOWN = 30
+OUTSIDE_SHOWN = 30
 
 
 @require_GET
@@ -86,6 +88,8 @@ def order_page(request, number):
         "work": steps_of([order])[order.pk],
         "proposals": WorkProposal.objects.told().filter(item__order=order)[:PROPOSALS_SHOWN],
         "problems": order_problems(order) if order.is_open else [],
+        "outside": order.outside_jobs.select_related("outworker")[:OUTSIDE_SHOWN],
+        "shortages": shortages_of([order]) if order.is_open else [],
         "waits": beginning_problems(order) if order.is_open else [],
         "estimate": estimate,
         "chain": chain_chart(estimate) if estimate and estimate.links else None,

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 from instruments.problems import Refused
-from workorders.actions.bench import log_time, set_rate, take_back_part, take_back_time, use_part
+from workorders.actions.bench import log_time, set_rate, take_back_part, take_back_time, use_parts
 from workorders.calc.durations import minutes_words
 from workorders.forms.spending import PartForm, RateForm, TimeForm
 from workorders.models import BenchRate, PartUsed, TimeSpent
@@ -34,14 +34,15 @@ def item_time(request, pk):
 @permission_required("workorders.do_work", raise_exception=True)
 def item_part(request, pk):
     item = the_item(pk)
-    form = PartForm(request.POST or None)
+    form = PartForm(request.POST or None, item=item)
 
     def act() -> str:
-        entry = use_part(item=item, by=request.user, **form.cleaned_data)
-        messages.success(request, f"{entry} written down.")
+        used = use_parts(item=item, uses=form.uses, by=request.user, on=form.cleaned_data["on"])
+        messages.success(request, f"{'; '.join(str(entry) for entry in used)} written down.")
         return item.get_absolute_url()
 
-    return _about(request, item, form, act, heading="Parts and material", save="Write it down")
+    page = {"heading": "Parts and material", "save": "Write it down"}
+    return _about(request, item, form, act, template="workorders/item_part.html", **page)
 
 
 @require_POST

@@ -16,7 +16,7 @@ from workorders.views.answers import answer_or_show
 @require_GET
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def task_list(request):
-    tasks = list(Task.objects.prefetch_related("needs"))
+    tasks = list(Task.objects.prefetch_related("needs", "typical_parts__consumable"))
     stages = [(name, [task for task in tasks if stage_of(task.rank) == name]) for _, name in STAGES]
     context = {"stages": [stage for stage in stages if stage[1]], "count": len(tasks)}
     return render(request, "workorders/task_list.html", context)

@@ -1,0 +1,141 @@
+"""What stands in the way of work outside, and how it stands in the way of work here."""
+
+from collections.abc import Collection
+from datetime import date, timedelta
+
+from django.db.models import Q
+from django.utils import timezone
+
+from instruments.problems import Blocker, Caution, Problem
+from instruments.states import Place
+from workorders.models import OutsideBill, OutsideJob, WorkItem, WorkOrder
+from workorders.store_states import Goes, OutsideState
+
+FURTHEST = timedelta(days=3 * 366)
+
+
+def asking_problems(order: WorkOrder, items: Collection[WorkItem]) -> list[Problem]:
+    """Why work of this order cannot be given out."""
+    if not order.is_open:
+        state = order.get_state_display().lower()
+        return [Blocker(f"{order.number} is {state}: reopen the order first.", order.get_absolute_url())]
+    return [
+        Blocker(f"“{item.name}” is not an open item of {order.number}.", item.get_absolute_url())
+        for item in items
+        if item.order_id != order.pk or not item.is_open
+    ]
+
+
+def sending_problems(job: OutsideJob, *, goes: str, on: date, promised_on: date | None) -> list[Problem]:
+    """Why this cannot go out now."""
+    if job.state != OutsideState.ASKED:
+        return [Blocker(f"{job.number} is {job.get_state_display().lower()} already.")]
+    problems = asking_problems(job.order, list(job.items.all())) + promise_problems(promised_on, on)
+    if goes == Goes.NOTHING:
+        return problems
+    return problems + _gone_already(job, goes)
+
+
+def _gone_already(job: OutsideJob, goes: str) -> list[Problem]:
+    """What is somewhere else cannot go: the whole instrument, or the piece of one of these items."""
+    instrument = job.order.instrument
+    away = OutsideJob.objects.away().filter(order__instrument=instrument).exclude(pk=job.pk)
+    here = Q(goes=Goes.WHOLE) | Q(items__in=job.items.all())
+    others = list(away.filter(here).select_related("outworker").distinct())
+    problems: list[Problem] = [
+        Blocker(f"{other.number}: it is with {other.outworker} already.", other.get_absolute_url())
+        for other in others
+    ]
+    if goes == Goes.WHOLE and instrument.place in {Place.CUSTOMER, Place.SELLER}:
+        problems.append(Caution(f"By its whereabouts it is {instrument.get_place_display().lower()}."))
+    return problems
+
+
+def promise_problems(promised_on: date | None, on: date) -> list[Problem]:
+    if promised_on is not None and not on <= promised_on <= on + FURTHEST:
+        return [Blocker("It can only be promised for a day after it goes, within three years.")]
+    return []
+
+
+def back_problems(job: OutsideJob, *, on: date) -> list[Problem]:
+    if job.state != OutsideState.SENT:
+        return [Blocker(f"{job.number} is {job.get_state_display().lower()}: it is not with them.")]
+    if on < job.sent_on:
+        return [Blocker(f"It only went on {job.sent_on:%-d %B %Y}.")]
+    return []
+
+
+def cancelling_problems(job: OutsideJob) -> list[Problem]:
+    if not job.is_open:
+        return [Blocker(f"{job.number} is {job.get_state_display().lower()} already.")]
+    if job.is_away:
+        return [Blocker(f"It is with {job.outworker}: write down that it is back first.")]
+    return []
+
+
+def billing_problems(job: OutsideJob, amount_minor: int) -> list[Problem]:
+    if amount_minor < 0:
+        return [Blocker("A bill cannot be less than nothing.")]
+    return []
+
+
+def bill_back_problems(bill: OutsideBill) -> list[Problem]:
+    if bill.corrects_id or OutsideBill.objects.filter(corrects=bill).exists():
+        return [Blocker("This bill has been taken back already.")]
+    return []
+
+
+def away_problems(item: WorkItem) -> list[Problem]:
+    """Why an item waits for work outside: "with Hazel Finch until 4 December 2026, overdue by 3 days"."""
+    on = timezone.localdate()
+    return [
+        Blocker(f"It is {job.under_way_words(on)}.", job.get_absolute_url())
+        for job in jobs_that_hold([item.order])
+        if holds(job, item)
+    ]
+
+
+def waited_for_outside(items: Collection[WorkItem]) -> dict[int, tuple[str, ...]]:
+    """Whom each open item waits for, and until when; two queries however many items there are."""
+    on = timezone.localdate()
+    still_open = [item for item in items if item.is_open]
+    jobs = jobs_that_hold([item.order for item in still_open])
+    return {
+        item.pk: words
+        for item in still_open
+        if (words := tuple(job.until_words(on) for job in jobs if holds(job, item)))
+    }
+
+
+def order_away_problems(order: WorkOrder) -> list[Problem]:
+    """An order is not ready while work for it is out, or asked for."""
+    jobs = OutsideJob.objects.open().filter(order=order).select_related("outworker").order_by("id")
+    return [
+        Blocker(f"{job}: not back yet.", job.get_absolute_url())
+        if job.is_under_way
+        else Blocker(f"{job}: asked for. Send it, or cancel it.", job.get_absolute_url())
+        for job in jobs
+    ]
+
+
+def jobs_that_hold(orders: Collection[WorkOrder]) -> list[OutsideJob]:
+    """What is out of the house of these orders, or of their instruments as a whole, in two queries."""
+    if not orders:
+        return []
+    away = OutsideJob.objects.away()
+    of_orders = Q(order__in={order.pk for order in orders})
+    of_instruments = Q(order__instrument__in={order.instrument_id for order in orders}, goes=Goes.WHOLE)
+    return list(
+        away.filter(of_orders | of_instruments)
+        .select_related("outworker", "order")
+        .prefetch_related("items")
+        .order_by("id")
+    )
+
+
+def holds(job: OutsideJob, item: WorkItem) -> bool:
+    """Whether this job keeps the item from being done; `WorkItemQuerySet` says the same in SQL."""
+    if job.goes == Goes.WHOLE:
+        return job.order.instrument_id == item.order.instrument_id
+    named = [each.pk for each in job.items.all()]
+    return item.pk in named or (not named and job.order_id == item.order_id)
