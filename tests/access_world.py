@@ -19,8 +19,8 @@ from tests import make
 from tests.make_commission import make_approval, make_commission, make_quote
 from workorders.actions.bench import log_time, use_part
 from workorders.actions.bench_hours import record_days_away
-from workorders.actions.proposals import propose_work
 from workorders.actions.outside import bill_outside
+from workorders.actions.proposals import propose_work
 from workorders.actions.stores import receive
 
 EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")

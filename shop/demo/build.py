@@ -27,6 +27,7 @@ from shop.demo.pictures import PICTURE_PX, painted
 from shop.demo.serials import MARKS
 from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.stock.all_pieces import PIECES
+from shop.demo.stores import tell_stores
 from shop.demo.telling import tell
 from workorders.actions.bench import set_rate
 from workorders.models import Task
@@ -67,6 +68,7 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
         tell_dealings(shop, diary)
         tell_buying(shop, diary, album)
         tell_commissions(shop, diary)
+        tell_stores(shop, diary)
         tell_books(shop, diary)
         diary.live(report)
     return shop

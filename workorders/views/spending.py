@@ -11,7 +11,8 @@ from workorders.actions.bench import log_time, set_rate, take_back_part, take_ba
 from workorders.calc.durations import minutes_words
 from workorders.forms.spending import PartForm, RateForm, TimeForm
 from workorders.models import BenchRate, PartUsed, TimeSpent
-from workorders.views.answers import answer_or_show, the_item
+from workorders.rates import rates_on
+from workorders.views.answers import answer_or_show, the_item, today
 
 RATES_SHOWN = 50
 
@@ -74,6 +75,8 @@ def rate_list(request):
         form,
         act,
         template="workorders/rate_list.html",
+        now=rates_on(today()),
+        today=today(),
         rates=BenchRate.objects.select_related("person", "set_by")[:RATES_SHOWN],
     )
 
