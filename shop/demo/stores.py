@@ -58,11 +58,11 @@ SHELVES = (
 HAZARDS = {"White spirit": "solvent"}
 # Instrument, task, what, how many, and the days ago: into an item while its order was open.
 USED = (
-    ("halden-1912", "recentre", "Centre pins 20", "2", 330),
-    ("orrin-grand", "recentre", "Centre pins 20", "66", 398),
-    ("orrin-grand", "set-touch-weight", "Key leads, half-inch", "14", 384),
-    ("tarnbrook-1926", "recentre", "Centre pins 20", "23", 70),
-    ("tarnbrook-1926", "recentre", "Centre pins 21", "160", 69),
+    ("halden-1912", "recentre", "Centre pins 20", "2", 366),
+    ("orrin-grand", "recentre", "Centre pins 20", "66", 416),
+    ("orrin-grand", "set-touch-weight", "Key leads, half-inch", "14", 400),
+    ("tarnbrook-1926", "recentre", "Centre pins 20", "23", 93),
+    ("tarnbrook-1926", "recentre", "Centre pins 21", "160", 93),
     ("wendelbruck-1911", "repair-bridges", "Hide glue, pearls", "120", 60),
 )
 # Task, and what it usually takes: from the shelves by its name there, else only named.
@@ -147,12 +147,12 @@ def tell_outside(shop: ShopAtWork, diary: Diary) -> None:
     diary.on(SHELVED, lambda on: introduce_outworkers(shop))
     strings = "24 bass strings covered to the pattern, core and copper as measured"
     diary.on(
-        462,
+        464,
         lambda on: give_out(
             shop, on, "orrin-grand", strings, "A rubbing of the bass and its measures", 31000
         ),
     )
-    diary.on(436, lambda on: come_back(shop, on, "orrin-grand", 32450))
+    diary.on(440, lambda on: come_back(shop, on, "orrin-grand", 32450))
     strings = "32 bass strings covered to the old ones sent as patterns"
     diary.on(
         45, lambda on: give_out(shop, on, "wendelbruck-1911", strings, "32 old bass strings, numbered", 41500)

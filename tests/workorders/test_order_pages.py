@@ -173,7 +173,7 @@ def test_an_order_takes_the_same_queries_however_many_items_it_has(
         for _ in range(count):
             make.make_item(order=order, needs=[first], assigned_to=technician)
         client.get(order.get_absolute_url())
-        with django_assert_max_num_queries(28) as asked:
+        with django_assert_max_num_queries(34) as asked:
             client.get(order.get_absolute_url())
         counts.append(len(asked))
     assert counts[0] == counts[1]
