@@ -5,15 +5,21 @@ from decimal import Decimal
 
 from instruments.actions.photos import add_photos, describe_photo
 from instruments.models import Photo
+from instruments.states import PitchStage
 from shop.demo.diary import Diary
+from shop.demo.measures import read_tuning, tried_as_told, try_pins
 from shop.demo.pieces import Order, Step
 from shop.demo.shop_at_work import ShopAtWork
 from shop.demo.touch import weigh
+from workorders.acceptance import keys_asked_for
 from workorders.actions.bench import log_time, use_part
 from workorders.actions.items import assign_item, close_item, leave_item
 from workorders.actions.orders import close_order, open_order
 from workorders.models import WorkItem, WorkOrder
 from workorders.states import Acceptance
+
+SETTLING, DAYS_TO_SETTLE = "settle-and-retune", 16
+STAGES = {"pitch-raise": PitchStage.AFTER_RAISE, SETTLING: PitchStage.SETTLED}
 
 
 def tell_order(key: str, order: Order, shop: ShopAtWork, diary: Diary) -> None:
@@ -26,9 +32,15 @@ def tell_order(key: str, order: Order, shop: ShopAtWork, diary: Diary) -> None:
 
 
 def days_of(order: Order) -> list[int]:
-    """Days spread evenly over the time in which the order was worked on."""
-    span, count = order.opened - order.last_day, len(order.steps)
-    return [order.opened - round(span * number / (count + 1)) for number in range(1, count + 1)]
+    """Days spread evenly over the time the order was worked on, but that a tuning must settle."""
+    tasks, count = [step.task for step in order.steps], len(order.steps)
+    settles_at = tasks.index(SETTLING) if SETTLING in tasks else count
+    waits = DAYS_TO_SETTLE if SETTLING in tasks else 0
+    span = order.opened - order.last_day - waits
+    return [
+        order.opened - round(span * number / (count + 1)) - waits * (number > settles_at)
+        for number in range(1, count + 1)
+    ]
 
 
 def begin(key: str, order: Order, due_on: date | None, shop: ShopAtWork, on: date) -> None:
@@ -58,7 +70,10 @@ def do_step(key: str, step: Step, shop: ShopAtWork, on: date) -> None:
     log_time(item=item, person=worker, minutes=step.minutes, by=worker, on=on)
     for name, quantity, pounds in step.parts:
         use_part(item=item, name=name, quantity=Decimal(quantity), cost_minor=pounds * 100, by=worker, on=on)
-    close_item(item=item, result=step.result, **proof(key, item, step, shop, on), by=worker, on=on)
+    shown = proof(key, item, step, shop, on)
+    if step.accepted:
+        shown |= {"override_reason": step.accepted, "overridden_by": shop.staff["olive"]}
+    close_item(item=item, result=step.result, **shown, by=worker, on=on)
 
 
 def proof(key: str, item: WorkItem, step: Step, shop: ShopAtWork, on: date) -> dict:
@@ -68,6 +83,15 @@ def proof(key: str, item: WorkItem, step: Step, shop: ShopAtWork, on: date) -> d
         return {"photo": photo_after(key, step.task, shop)}
     if item.acceptance == Acceptance.TOUCH:
         return {"weighing": weigh(key, step.weighed, shop, on)}
+    if item.acceptance == Acceptance.PAIR:
+        return {"photo_before": shop.photos[key][0], "photo": photo_after(key, step.task, shop)}
+    if item.acceptance == Acceptance.KEYS:
+        return {"keys": keys_asked_for(item)}
+    if item.acceptance == Acceptance.PINS:
+        return {"pin_survey": try_pins(tried_as_told(key, step.result), shop, on)}
+    if item.acceptance == Acceptance.PITCH:
+        stage = STAGES.get(step.task, PitchStage.AFTER_TUNING)
+        return {"pitch_survey": read_tuning(key, stage, float(step.figure), shop, on)}
     return {}
 
 

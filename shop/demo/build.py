@@ -43,7 +43,9 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
 
     All of it is one transaction, files and papers too: nobody else is there yet to be kept waiting.
     """
-    shown_after = set(Task.objects.filter(acceptance=Acceptance.PHOTO).values_list("code", flat=True))
+    shown_after = set(
+        Task.objects.filter(acceptance__in=(Acceptance.PHOTO, Acceptance.PAIR)).values_list("code", flat=True)
+    )
     painting = painted(PIECES, shown_after=shown_after, picture_px=picture_px)
     with painting as (album, after), transaction.atomic():
         mark(on=today)

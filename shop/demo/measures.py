@@ -1,5 +1,6 @@
 """Invented measurements: pins, pitch, plain wire, the air of rooms; the same piece measures the same."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -13,9 +14,10 @@ from instruments.actions.measures import (
     record_wires,
     set_house_pitch,
 )
+from instruments.calc.compass import top_key
 from instruments.calc.pin_surveys import Pin
 from instruments.drawings.finish import Variety
-from instruments.models import Instrument, PitchSurvey
+from instruments.models import Instrument, PinSurvey, PitchSurvey
 from instruments.states import PitchStage, RaiseWay, TorqueUnit, Whose
 from shop.demo.diary import Diary
 from shop.demo.shop_at_work import ShopAtWork
@@ -63,9 +65,6 @@ PINS = (
 # (days ago, stage, A4 in cents, bass and treble beside it, humidity, temperature, note)
 PITCH = (
     ("halden-1912", 387, PitchStage.AS_FOUND, -46, 7, -11, "57", "17", "Even; no slipped unison."),
-    ("halden-1912", 331, PitchStage.AFTER_RAISE, -7, 3, -4, "52", "19", "Two passes, two strings broke."),
-    ("halden-1912", 316, PitchStage.AFTER_TUNING, 0, -2, 5, "51", "19.5", ""),
-    ("halden-1912", 306, PitchStage.SETTLED, -1.5, -2.5, 4, "48", "20", "Before touching up."),
     (
         "wendelbruck-1911",
         168,
@@ -102,7 +101,7 @@ def tell_measures(shop: ShopAtWork, diary: Diary) -> None:
         ),
     )
     for tried in PINS:
-        diary.on(tried.days_ago, lambda on, tried=tried: try_pins(tried, shop, on))
+        diary.on(tried.days_ago, lambda on, tried=tried: try_pins_once(tried, shop, on))
         if tried.again:
             diary.on(tried.again[0], lambda on, tried=tried: try_again(tried, shop, on))
     for key, days_ago, *read in PITCH:
@@ -113,9 +112,28 @@ def tell_measures(shop: ShopAtWork, diary: Diary) -> None:
         diary.on(days_ago, lambda on, read=read: read_air(*read, shop=shop, on=on))
 
 
-def try_pins(tried: PinsTried, shop: ShopAtWork, on: date) -> None:
+def tried_as_told(key: str, result: str) -> PinsTried:
+    """As its table has it, or as its job was written up: "lowest 5.8, usual 8, highest 10.4 N·m"."""
+    if tried := next((each for each in PINS if each.key == key), None):
+        return tried
+    lowest, highest = (
+        float(re.search(rf"{word} ([\d.]+\d|\d+)", result)[1]) for word in ("lowest", "highest")
+    )
+    air = re.search(r"(\d+) % RH", result)
+    return PinsTried(
+        key=key, days_ago=0, every=4, lowest=lowest, highest=highest, humidity=air[1] if air else "52"
+    )
+
+
+def try_pins_once(tried: PinsTried, shop: ShopAtWork, on: date) -> None:
+    """Unless its job on the bench has measured them already."""
+    if not shop.instrument(tried.key).pin_surveys.exists():
+        try_pins(tried, shop, on)
+
+
+def try_pins(tried: PinsTried, shop: ShopAtWork, on: date) -> PinSurvey:
     instrument = shop.instrument(tried.key)
-    record_pins(
+    return record_pins(
         instrument=instrument,
         readings=[(*pin, torque) for pin, torque in torques(instrument, tried).items()],
         unit=TorqueUnit.NEWTON_METRE,
@@ -168,6 +186,26 @@ def all_pins(instrument: Instrument) -> Iterator[Pin]:
         strings = 1 if position < 9 else 2 if position < 18 else 3
         for string in range(1, strings + 1):
             yield instrument.first_key + position, string
+
+
+def read_tuning(key: str, stage: str, a4: float, shop: ShopAtWork, on: date) -> PitchSurvey:
+    """Every A and C after a tuning: A4 as written down, the others near a stretched scale."""
+    instrument = shop.instrument(key)
+    variety = Variety(f"tuning of {key} {stage}")
+    last = top_key(instrument.first_key, instrument.key_count)
+    read = [note for note in range(instrument.first_key, last + 1) if note % 12 in {1, 4}]
+    stretch = {note: (note - 43) / 12 if note > 49 else min(0, (note - 37) / 24) for note in read}
+    return record_pitch(
+        instrument=instrument,
+        readings=[
+            (note, tenths(a4 + stretch[note] + (note != 49) * variety.between(f"note {note}", -0.3, 0.3)))
+            for note in read
+        ],
+        unit="cents",
+        stage=stage,
+        by=shop.staff[TOBIAS],
+        on=on,
+    )
 
 
 def read_pitch(key, stage, a4, bass, treble, humidity, temperature, note, *, shop, on) -> None:

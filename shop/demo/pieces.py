@@ -135,7 +135,10 @@ class Lever:
 
 @dataclass(frozen=True)
 class Step:
-    """A job that was done. `figure` is what was measured, `parts` are (name, quantity, pounds)."""
+    """A job that was done. `figure` is what was measured, `parts` are (name, quantity, pounds).
+
+    `accepted` is why the owner took it although its proof does not bear it out.
+    """
 
     task: str
     result: str
@@ -144,6 +147,7 @@ class Step:
     parts: tuple[tuple[str, str, int], ...] = ()
     who: str = "tobias"
     weighed: Weighed | None = None
+    accepted: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
