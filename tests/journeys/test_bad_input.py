@@ -38,7 +38,9 @@ WANT_A_FILE = {
     "/trials/T#-#/signed-paper/",
 }
 # Refused for what is on file, and rightly: nothing owed yet, nothing changed, the same found twice.
-WANT_ANOTHER_STATE = {"/sale-or-return/R#-#/pay/", "/terms/agreements/", "/items/#/found/"}
+WANT_ANOTHER_STATE = {
+    *("/sale-or-return/R#-#/pay/", "/terms/agreements/", "/items/#/found/", "/items/#/waive/"),
+}
 # These answer by going back to their page with a word of what became of it.
 GO_BACK = {"/bench/pause/", "/offered/L#-#/link/"}
 # A stranger's sending that was refused leaves a row: so many in so short a time are counted.
