@@ -152,7 +152,7 @@ def tell_outside(shop: ShopAtWork, diary: Diary) -> None:
             shop, on, "orrin-grand", strings, "A rubbing of the bass and its measures", 31000
         ),
     )
-    diary.on(440, lambda on: come_back(shop, on, "orrin-grand", 32450))
+    diary.on(443, lambda on: come_back(shop, on, "orrin-grand", 32450))
     strings = "32 bass strings covered to the old ones sent as patterns"
     diary.on(
         45, lambda on: give_out(shop, on, "wendelbruck-1911", strings, "32 old bass strings, numbered", 41500)
