@@ -9,15 +9,17 @@ class ShopConfig(AppConfig):
         # All need the models, which are only loaded by now.
         from shop import checks  # noqa: F401 - registers itself
         from shop.actions.papers import our_party
-        from shop.commission_problems import APPROVED_FIRST
+        from shop.commission_problems import APPROVED_FIRST, more_work_cautions
         from shop.db.append_only import install_guards
         from shop.db.closed_periods import install_period_guards
         from shop.untouched import AS_IT_CAME
+        from workorders.bench_problems import ask_before_more_work
         from workorders.house import register_house
         from workorders.order_rules import register_order_rule
 
         register_order_rule(APPROVED_FIRST)
         register_order_rule(AS_IT_CAME)
+        ask_before_more_work(more_work_cautions)
         register_house(our_party)
         post_migrate.connect(install_guards, sender=self)
         post_migrate.connect(install_period_guards, sender=self)

@@ -159,6 +159,15 @@ def beginning_problems_of(order: WorkOrder) -> list[Problem]:
     ]
 
 
+def more_work_cautions(order: WorkOrder) -> list[Problem]:
+    """What the owner should know before work is added to an order that a customer wished for."""
+    commission = Commission.objects.standing().filter(order=order).first()
+    if commission is None:
+        return []
+    words = f"{commission.number} is a customer’s wish: what is to be charged for this needs a new version"
+    return [Caution(f"{words}, approved in writing first.", commission.get_absolute_url())]
+
+
 def orders_held_up():
     """The keys of the orders that may not begin, as `beginning_problems_of` says of each."""
     waiting = Commission.objects.not_approved().values("order")

@@ -14,6 +14,12 @@ from workorders.states import ItemState
 BEFORE_MORE_WORK: list[Callable[[WorkOrder], list[Problem]]] = []
 
 
+def ask_before_more_work(ask: Callable[[WorkOrder], list[Problem]]) -> None:
+    """Let another app say its word wherever work is about to be added. Registered twice, it is asked once."""
+    if ask not in BEFORE_MORE_WORK:
+        BEFORE_MORE_WORK.append(ask)
+
+
 class TimerForgotten(Refused):
     """A timer has run for longer than anybody would believe; somebody has to say how long it really was."""
 

@@ -27,6 +27,7 @@ ANY_WORDS_WILL_DO = {
     "/commissions/Q#-#/#/cancel/",
     "/items/#/reopen/",
     "/taken-in/R#-#/back/",
+    "/proposals/#/decline/",
 }
 # These want a file, which the walk does not bring.
 WANT_A_FILE = {
