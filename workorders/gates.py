@@ -51,12 +51,9 @@ def gates_before(item: WorkItem) -> list[Gate]:
     ]
 
 
-def gate_problems(item: WorkItem) -> list[Problem]:
-    """Why no money goes into this item on looks yet, whatever it was to be spent on."""
-    return [
-        Blocker(f"Structure before looks: {gate.words}. Prove it first, or ask the owner.", gate.link)
-        for gate in gates_before(item)
-    ]
+def gate_problem(gate: Gate) -> Problem:
+    """Why no money goes into an item on looks yet, whatever it was to be spent on."""
+    return Blocker(f"Structure before looks: {gate.words}. Prove it first, or ask the owner.", gate.link)
 
 
 def waivers_of(items: Iterable[WorkItem]) -> list[GateWaiver]:

@@ -1,6 +1,6 @@
 """What stands in the way of work outside, and how it stands in the way of work here."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from datetime import date, timedelta
 
 from django.db.models import Q
@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from instruments.problems import Blocker, Caution, Problem
 from instruments.states import Place
+from workorders.gates import gate_problem, gates_before
 from workorders.models import OutsideBill, OutsideJob, WorkItem, WorkOrder
 from workorders.store_states import Goes, OutsideState
 
@@ -30,10 +31,17 @@ def sending_problems(job: OutsideJob, *, goes: str, on: date, promised_on: date 
     """Why this cannot go out now."""
     if job.state != OutsideState.ASKED:
         return [Blocker(f"{job.number} is {job.get_state_display().lower()} already.")]
-    problems = asking_problems(job.order, list(job.items.all())) + promise_problems(promised_on, on)
+    items = list(job.items.select_related("order"))
+    problems = asking_problems(job.order, items) + promise_problems(promised_on, on)
+    problems += _structure_first(items or job.order.items.open().select_related("order"))
     if goes == Goes.NOTHING:
         return problems
     return problems + _gone_already(job, goes)
+
+
+def _structure_first(items: Iterable[WorkItem]) -> list[Problem]:
+    """Asking for a price costs nothing; sending looks out before the structure is proven does."""
+    return [gate_problem(gate) for item in items for gate in gates_before(item)]
 
 
 def _gone_already(job: OutsideJob, goes: str) -> list[Problem]:

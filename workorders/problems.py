@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from instruments.problems import Blocker, Problem
 from workorders.calc.sequence import circle_in
-from workorders.gates import gate_problems, gates_before
+from workorders.gates import gate_problem, gates_before
 from workorders.models import Task, WorkItem, WorkOrder
 from workorders.order_rules import beginning_problems
 from workorders.outside_problems import away_problems, order_away_problems
@@ -19,11 +19,12 @@ def item_problems(item: WorkItem) -> list[Problem]:
     """Why this item cannot be closed now, whatever was done."""
     if not item.is_open:
         return [Blocker(closed_words(item), item.get_absolute_url())]
+    gates = gates_before(item)
     return [
         *_order_is_open_problems(item.order),
         *beginning_problems(item.order),
-        *waiting_problems(item),
-        *gate_problems(item),
+        *waiting_problems(item, told={gate.item.pk for gate in gates if gate.item}),
+        *map(gate_problem, gates),
         *away_problems(item),
     ]
 
@@ -40,12 +41,12 @@ def waiving_problems(item: WorkItem, by) -> list[Problem]:
     return problems
 
 
-def waiting_problems(item: WorkItem) -> list[Problem]:
-    """What must come first and is still open: "Lubricate the action first."."""
+def waiting_problems(item: WorkItem, told: Collection[int] = ()) -> list[Problem]:
+    """What must come first and is still open: "Lubricate the action first."; not what is `told` already."""
     return [
         Blocker(f"{need.name} first{_elsewhere(need, item)}.", need.get_absolute_url())
         for need in sorted(item.needs.all(), key=lambda need: (need.rank, need.pk))
-        if need.is_open
+        if need.is_open and need.pk not in told
     ]
 
 

@@ -57,7 +57,7 @@ def _pins_outside(item: WorkItem, survey: PinSurvey) -> list[Lacking]:
             problems.append(
                 Lacking(
                     f"{named} {is_or_are} {side}: every pin has to take {item.limits_words}.",
-                    publicly=f"pins outside {item.limits_words}: {named}",
+                    publicly=f"pins that do not take {item.limits_words}: {named}",
                 )
             )
     return problems

@@ -14,7 +14,10 @@ from workorders.problems import waiving_problems
 
 @transaction.atomic
 def waive_gates(*, item: WorkItem, reason: str, by, on: date) -> list[GateWaiver]:
-    """Pass over all of the structure that stands before an item now; what comes up later blocks it again."""
+    """Pass over all of the structure that stands before an item now; what comes up later blocks it again.
+
+    The item no longer waits for what is passed over: a link to it would hold it up all the same.
+    """
     item = hold_item(item)
     refuse_if_blocked(waiving_problems(item, by))
     if not reason.strip():
@@ -32,6 +35,7 @@ def waive_gates(*, item: WorkItem, reason: str, by, on: date) -> list[GateWaiver
         )
         for gate in gates
     ]
+    item.needs.remove(*(gate.item for gate in gates if gate.item))
     passed = "; ".join(gate.words for gate in gates)
     save_tracked(item, by=by, why=f"“{item.name}” may go on although {passed}: {reason.strip()}")
     return waivers

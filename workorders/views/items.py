@@ -138,7 +138,7 @@ def item_waive(request, pk):
         heading="Let it go on before the structure is proven",
         lede="Of the structure, "
         + ("; ".join(gate.words for gate in gates_before(item)) or "nothing stands before it")
-        + ". What comes up later will hold it up again.",
+        + ". It will not wait for that any longer; what comes up later holds it up again.",
         problems=waiving_problems(item, request.user),
         save="Let it go on",
     )
