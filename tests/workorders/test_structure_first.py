@@ -126,10 +126,11 @@ def test_what_is_passed_over_holds_it_up_by_no_link_either(technician, owner, po
 def test_looks_are_not_sent_out_before_the_structure_is_proven(owner, polish):
     plank(polish)
     job = make.make_outside_job(order=polish.order, items=[polish])
+    going = {"goes": "parts", "what_goes": "The fall", "condition": "", "promised_on": None}
     with pytest.raises(Blocked, match="Structure before looks"):
-        send_out(job=job, goes="parts", on=make.A_DAY, promised_on=None, by=owner)
+        send_out(job=job, on=make.A_DAY, by=owner, **going)
     waive_gates(item=polish, reason="The polisher is here this week only.", by=owner, on=make.A_DAY)
-    assert send_out(job=job, goes="parts", on=make.A_DAY, promised_on=None, by=owner).is_away
+    assert send_out(job=job, on=make.A_DAY, by=owner, **going).is_away
 
 
 def test_what_comes_up_after_the_owner_s_word_holds_it_up_again(technician, owner, polish):
