@@ -69,6 +69,11 @@ class TrueCost:
         return self.spent["parts"]
 
     @property
+    def other_minor(self) -> int:
+        """Whatever is neither purchase, labour nor parts, so that a row adds up to its true cost."""
+        return self.total_minor - (self.purchase_minor or 0) - self.labour_minor - self.parts_minor
+
+    @property
     def minutes(self) -> int:
         return self.on_file.bench.minutes
 

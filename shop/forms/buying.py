@@ -30,7 +30,10 @@ class BuyForm(PersonPickMixin, IdentityForm):
     person = PersonChoice(label="Seller")
     new_name = forms.CharField(label="Name, if new", max_length=120, required=False)
     new_address = forms.CharField(
-        label="Address, if new", max_length=400, required=False, widget=forms.Textarea(attrs={"rows": 3})
+        label="Address, if new or not on their card",
+        max_length=400,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
     new_telephone = TelephoneField(label="Telephone, if new")
     new_email = MailField(label="E-mail, if new")
@@ -119,11 +122,20 @@ class BuyForm(PersonPickMixin, IdentityForm):
             if cleaned.get(name):
                 self.add_error(name, "A private seller writes no invoice.")
         person = self.sale.person if self.sale else cleaned.get("person")
-        if person and not person.address.strip():
-            words = f"The invoice needs {person}’s address. Write it on their card first."
-            self.add_error(None if self.sale else "person", words)
+        if person and not person.address.strip() and not cleaned.get("new_address"):
+            if self.sale:
+                self.add_error(None, f"The invoice needs {person}’s address. Write it on their card first.")
+            else:
+                words = f"The invoice needs {person}’s address. Write it here; it goes on their card."
+                self.add_error("new_address", words)
         elif not person and cleaned.get("new_name") and not cleaned.get("new_address"):
             self.add_error("new_address", "The invoice needs the seller’s address.")
+
+    @property
+    def address_for_their_card(self) -> str:
+        """What was typed for somebody known whose card has no address yet."""
+        person = self.cleaned_data.get("person")
+        return self.cleaned_data.get("new_address", "") if person and not person.address.strip() else ""
 
     def terms(self) -> dict:
         """What `buy` takes, but for the seller, the pictures and the scan."""

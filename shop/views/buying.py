@@ -14,7 +14,7 @@ from instruments.views.once import answered_before
 from instruments.views.uploads import accepts_uploads
 from shop.actions.buying import buy
 from shop.actions.ledger import still_to_pay
-from shop.actions.people import add_person
+from shop.actions.people import add_person, correct_person
 from shop.actions.purchase_papers import purchase_invoice_paper
 from shop.forms.buying import BuyForm
 from shop.models import Lead, Sale
@@ -88,7 +88,10 @@ def _bought(request, form: BuyForm, lead: Lead | None, sale: Sale | None):
 def _seller(request, form: BuyForm, lead: Lead | None, sale: Sale | None):
     if sale:
         return sale.person
-    return form.cleaned_data["person"] or add_person(by=request.user, **form.person_card())
+    person = form.cleaned_data["person"] or add_person(by=request.user, **form.person_card())
+    if address := form.address_for_their_card:
+        return correct_person(person=person, by=request.user, address=address)
+    return person
 
 
 def _from_lead(lead: Lead) -> dict:

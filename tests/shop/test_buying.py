@@ -269,3 +269,16 @@ def test_a_part_exchange_without_its_payment_is_found(owner, sale):
         price_minor=500,
     )
     assert any("no payment of its allowance" in fault for fault in Verification().faults())
+
+
+def test_an_address_missing_on_a_card_is_written_where_the_invoice_asks_for_it(client, buyer):
+    person = make.make_person(name="Annis Fothergale", address="")
+    client.force_login(buyer)
+    typed = PRIVATE | {"person": person.pk, "new_name": "", "new_address": ""}
+    page = send(client, "shop:purchase_new", **typed).content.decode()
+    assert "The invoice needs Annis Fothergale’s address. Write it here; it goes on their card." in page
+    assert not Purchase.objects.exists()
+    send(client, "shop:purchase_new", **typed | {"new_address": "Rose Bank, Hexmoor"})
+    person.refresh_from_db()
+    assert Purchase.objects.get().seller == person
+    assert person.address == "Rose Bank, Hexmoor"
