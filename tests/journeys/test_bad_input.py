@@ -28,6 +28,9 @@ ANY_WORDS_WILL_DO = {
     "/items/#/reopen/",
     "/taken-in/R#-#/back/",
     "/proposals/#/decline/",
+    "/stock/#-#/as-it-came/",
+    "/sale-or-return/R#-#/back/",
+    "/wanted/#/close/",
 }
 # These want a file, which the walk does not bring.
 WANT_A_FILE = {
