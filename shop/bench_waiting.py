@@ -13,7 +13,7 @@ def work_outside(on: date) -> list[Group]:
     jobs = OutsideJob.objects.under_way().filter(promised_on__lte=on + SOON)
     lines = [
         Waiting(
-            f"{job.get_kind_display()} for {named(job.order.instrument)}",
+            f"{job.title} for {named(job.order.instrument)}",
             f"{job.outworker}, {day_words(job.promised_on, on)}",
             job.get_absolute_url(),
             is_late=job.promised_on < on,

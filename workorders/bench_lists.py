@@ -9,6 +9,7 @@ from django.db.models import F, Prefetch, Q
 from workorders.actions.timers import running_timer
 from workorders.models import BenchTimer, TimeSpent, WorkItem, WorkOrder, WorkProposal
 from workorders.order_rules import waiting_words
+from workorders.outside_problems import waited_for_outside
 from workorders.states import ItemState
 from workorders.steps import sum_of
 
@@ -16,7 +17,7 @@ SHOWN = 60
 OTHERS_SHOWN = 12
 PROPOSALS_SHOWN = 5
 PROPOSALS_FOR = timedelta(days=30)
-OUT_OF_THE_HOUSE = "its return to the house"
+THE_STRUCTURE = "the structure"  # all that is left: it has no word of its own
 
 
 @dataclass(frozen=True)
@@ -123,12 +124,14 @@ def _waiting(user):
 def _tell_what_they_wait_for(items: list[WorkItem]) -> None:
     """In `waits_for` of each, the names of what must come first and what its order waits for."""
     held = waiting_words({item.order for item in items})
+    outside = waited_for_outside(items)
     for item in items:
         names = [
             need.name if need.order_id == item.order_id else f"{need.name} ({need.order.number})"
             for need in item.open_needs
         ]
-        item.waits_for = names + list(held.get(item.order_id, ())) or [OUT_OF_THE_HOUSE]
+        words = [*names, *held.get(item.order_id, ()), *outside.get(item.pk, ())]
+        item.waits_for = words or [THE_STRUCTURE]
 
 
 def _found_by(user, now: datetime) -> Iterable[WorkProposal]:

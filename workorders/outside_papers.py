@@ -22,7 +22,7 @@ def outside_note_of(job: OutsideJob, *, on: date) -> OutsideNote:
         house=our_house(),
         outworker=_party(job.outworker),
         trade=job.outworker.trade,
-        kind=job.get_kind_display(),
+        kind=job.title,
         work=job.work,
         goes="The whole instrument." if job.goes == Goes.WHOLE else job.what_goes or "Not said yet.",
         stock_number=instrument.stock_number,

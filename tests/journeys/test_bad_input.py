@@ -44,6 +44,7 @@ WANT_A_FILE = {
 # Refused for what is on file, and rightly: nothing owed yet, nothing changed, the same found twice.
 WANT_ANOTHER_STATE = {
     *("/sale-or-return/R#-#/pay/", "/terms/agreements/", "/items/#/found/", "/items/#/waive/"),
+    *("/bench/stores/#/count/", "/bench/outside/O#-#/promise/"),
 }
 # These answer by going back to their page with a word of what became of it.
 GO_BACK = {"/bench/pause/", "/offered/L#-#/link/"}

@@ -110,7 +110,7 @@ class BackForm(forms.Form):
 
     def __init__(self, *args, job: OutsideJob, **options):
         super().__init__(*args, **options)
-        photos = job.order.instrument.photos.kept().order_by("-id")
+        photos = job.order.instrument.photos.kept().select_related("instrument").order_by("-id")
         newest = list(photos.values_list("pk", flat=True)[:PHOTOS_OFFERED])
         self.fields["photo"].queryset = photos.filter(pk__in=newest)
         self.fields["photo"].label_from_instance = lambda photo: f"{photo.words}, no. {photo.pk}"

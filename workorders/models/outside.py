@@ -110,10 +110,14 @@ class OutsideJob(models.Model):
         indexes = [models.Index(fields=["state", "promised_on"], name="outside_job_by_promise")]
 
     def __str__(self) -> str:
-        return f"{self.number} {self.get_kind_display().lower()} by {self.outworker}"
+        return f"{self.number} {self.title.lower()} by {self.outworker}"
 
     def get_absolute_url(self) -> str:
         return reverse("workorders:outside_page", args=[self.number])
+
+    @property
+    def title(self) -> str:
+        return "Work outside" if self.kind == OutsideKind.OTHER else self.get_kind_display()
 
     @property
     def is_open(self) -> bool:
