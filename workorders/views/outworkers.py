@@ -45,6 +45,15 @@ def _kept(request, form, *, heading: str):
         messages.success(request, f"{kept} is noted.")
         return reverse("workorders:outworker_list")
 
+    back = reverse("workorders:outworker_list")
+    trail = [(reverse("workorders:outside_list"), "Work outside"), (back, "Outworkers")]
     return answer_or_show(
-        request, form, act, template="workorders/outworker_form.html", heading=heading, save="Save"
+        request,
+        form,
+        act,
+        template="workorders/stores_form.html",
+        heading=heading,
+        trail=trail,
+        back=back,
+        save="Save",
     )

@@ -90,7 +90,7 @@ def consumable_receive(request, pk):
         messages.success(request, f"{consumable.amount_words(moved.quantity)} put into the stores.")
         return consumable.get_absolute_url()
 
-    return _moved(request, consumable, form, act, heading="Put a delivery away", save="Put it away")
+    return _form(request, consumable, form, act, heading="Put a delivery away", save="Put it away")
 
 
 @require_http_methods(["GET", "POST"])
@@ -105,7 +105,7 @@ def consumable_count(request, pk):
         return consumable.get_absolute_url()
 
     lede = f"By the books there should be {consumable.amount_words(round(consumable.on_hand, 2))}."
-    return _moved(request, consumable, form, act, heading="Count what is there", lede=lede, save="Counted")
+    return _form(request, consumable, form, act, heading="Count what is there", lede=lede, save="Counted")
 
 
 @require_http_methods(["GET", "POST"])
@@ -120,7 +120,7 @@ def consumable_write_off(request, pk):
         return consumable.get_absolute_url()
 
     lede = "What is spoilt or lost: a loss to the shop, charged to no instrument."
-    return _moved(request, consumable, form, act, heading="Write some off", lede=lede, save="Write it off")
+    return _form(request, consumable, form, act, heading="Write some off", lede=lede, save="Write it off")
 
 
 @require_POST
@@ -152,27 +152,14 @@ def _kept(request, form, **page):
         messages.success(request, f"“{kept}” is in the stores.")
         return kept.get_absolute_url()
 
-    consumable = page.pop("consumable", None)
-    back = consumable.get_absolute_url() if consumable else reverse("workorders:store_list")
-    return answer_or_show(
-        request,
-        form,
-        act,
-        template="workorders/stores_form.html",
-        back=back,
-        above=consumable,
-        save="Save",
-        **page,
-    )
+    return _form(request, page.pop("consumable", None), form, act, save="Save", **page)
 
 
-def _moved(request, consumable, form, act, **page):
+def _form(request, consumable, form, act, **page):
+    stores = reverse("workorders:store_list")
+    back = consumable.get_absolute_url() if consumable else stores
+    trail = [(stores, "Stores"), *([(back, consumable)] if consumable else [])]
+    template = "workorders/stores_form.html"
     return answer_or_show(
-        request,
-        form,
-        act,
-        template="workorders/stores_form.html",
-        back=consumable.get_absolute_url(),
-        above=consumable,
-        **page,
+        request, form, act, template=template, back=back, trail=trail, above=consumable, **page
     )
