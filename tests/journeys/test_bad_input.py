@@ -27,6 +27,7 @@ ANY_WORDS_WILL_DO = {
     "/commissions/Q#-#/#/cancel/",
     "/items/#/reopen/",
     "/taken-in/R#-#/back/",
+    "/bench/outside/O#-#/cancel/",
     "/proposals/#/decline/",
     "/stock/#-#/as-it-came/",
     "/sale-or-return/R#-#/back/",
