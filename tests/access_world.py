@@ -65,7 +65,7 @@ def make_world(by) -> SimpleNamespace:
         part=use_part(item=item, name="Felt", quantity=Decimal(1), by=by, on=on),
         consumable=(consumable := make.make_consumable(by=by)),
         delivery=receive(consumable=consumable, quantity=Decimal(100), cost_minor=123_456, by=by, on=on),
-        job=(job := make.make_outside_job(items=[item], by=by)),
+        job=(job := make.make_outside_job(by=by)),
         outworker=job.outworker,
         bill=bill_outside(job=job, amount_minor=123_456, by=by, on=on),
         days_away=record_days_away(person=by, first_day=on, last_day=on, kind="holiday", by=by),

@@ -45,15 +45,18 @@ WANT_A_FILE = {
 # Refused for what is on file, and rightly: nothing owed yet, nothing changed, the same found twice.
 WANT_ANOTHER_STATE = {
     *("/sale-or-return/R#-#/pay/", "/terms/agreements/", "/items/#/found/", "/items/#/waive/"),
-    *("/bench/stores/#/count/", "/bench/outside/O#-#/promise/"),
+    *("/bench/stores/#/count/", "/bench/outside/O#-#/promise/", "/bench/outside/O#-#/back/"),
 }
 # These answer by going back to their page with a word of what became of it.
 GO_BACK = {"/bench/pause/", "/offered/L#-#/link/"}
 # A stranger's sending that was refused leaves a row: so many in so short a time are counted.
 A_REFUSAL_IS_COUNTED = {"/send/#/"}
 ROWS_CHANGED = "rows changed although the form was shown again"
-# Good in every field is too much for these: a touch is so many grams lighter, or three weights.
-ONE_OR_THE_OTHER = {"/commissions/Q#-#/quote/"}
+# Good in every field is too much for these: a touch is so many grams lighter, or three weights; a part comes
+# from the stores, or has a name.
+ONE_OR_THE_OTHER = {
+    *("/commissions/Q#-#/quote/", "/items/#/part/", "/bench/tasks/lubricate-action/parts/"),
+}
 # Sent twice these only say the same again, so they need no mark of their own.
 SAY_THE_SAME_AGAIN = {"/terms/"}
 
