@@ -12,7 +12,7 @@ from django.db.models import CharField, Model, OuterRef, QuerySet, Subquery, Val
 
 from instruments.models import ConditionReport, Instrument, Photo
 from shop.field_words import FieldWords, shown_fields
-from shop.models import Commission, Listing, Promise, TakenIn, Trial
+from shop.models import Commission, Listing, Promise, TakenIn, Trial, WaitingPlace
 from shop.written import KINDS
 from shop.written_kinds import Kind
 from workorders.models import OutsideJob, WorkItem, WorkOrder
@@ -29,6 +29,7 @@ TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (Listing, "instrument", ""),
     (Promise, "instrument", "shop.see_people"),
     (Trial, "instrument", "shop.see_people"),
+    (WaitingPlace, "instrument", "shop.see_people"),
     (TakenIn, "instrument", "shop.see_people"),
     (Commission, "order__instrument", "shop.see_people"),
 )

@@ -154,6 +154,11 @@ class PromiseOutcome(TextChoices):
     CANCELLED = "cancelled", "Cancelled"
 
 
+class WaitingOutcome(TextChoices):
+    SERVED = "served", "It was promised to them"
+    LEFT = "left", "Waits no longer"
+
+
 class ContractPlace(TextChoices):
     """Where two people agreed: at a distance or away from the shop the law gives time to think again."""
 

@@ -35,6 +35,7 @@ from shop.views import (
     today,
     trial_endings,
     trials,
+    waiting_list,
     wanted,
     window,
 )
@@ -131,6 +132,9 @@ shop_patterns = [
     path("stock/<str:stock_number>/trial/", trials.trial_draft, name="trial_draft"),
     path("stock/<str:stock_number>/hold/", holds.hold_place, name="hold_place"),
     path("stock/<str:stock_number>/sell/", sales.sale_record, name="sale_record"),
+    path("holds/<int:pk>/extend/", holds.hold_extend, name="hold_extend"),
+    path("stock/<str:stock_number>/waiting/", waiting_list.waiting_join, name="waiting_join"),
+    path("waiting/<int:pk>/leave/", waiting_list.waiting_leave, name="waiting_leave"),
     path("holds/<int:pk>/release/", holds.hold_release, name="hold_release"),
     path("trials/", trials.trials, name="trials"),
     path("trials/<str:number>/", trials.trial_page, name="trial_page"),

@@ -8,7 +8,7 @@ from django.urls import reverse
 from instruments.models import ConditionReport, Instrument
 from instruments.states import Part
 from shop.bench_waiting import running_low, work_outside
-from shop.models import Listing, Promise, Trial
+from shop.models import Listing, Promise, Trial, WaitingPlace
 from shop.states import ListingState, PromiseKind
 from shop.waiting_bench import bench_in_trouble
 from shop.waiting_leads import leads_waiting, wanted_and_here
@@ -23,7 +23,7 @@ def waiting_for(user, *, on: date) -> list[Group]:
     if user.has_perm("shop.see_people"):
         groups += [leads_waiting(on), *wanted_and_here()]
     if user.has_perm("shop.sell"):
-        groups += [*left_the_window(), trials_ending(on), holds_ending(on), could_be_offered()]
+        groups += [*left_the_window(), trials_ending(on), holds_ending(on), *their_turn(), could_be_offered()]
         groups += [*approvals_waited_for(on), *customers_own_going_home(on)]
     if user.has_perm("workorders.override_acceptance"):
         groups += found_at_the_bench()
@@ -65,13 +65,29 @@ def holds_ending(on: date) -> Group:
             Waiting(
                 f"{named(hold.instrument)} for {hold.person}",
                 day_words(hold.until, on),
-                hold.instrument.get_absolute_url(),
+                reverse("shop:hold_release", args=[hold.pk])
+                if hold.until <= on
+                else hold.instrument.get_absolute_url(),
                 is_late=hold.until < on,
             )
             for hold in holds.select_related("instrument", "person").order_by("until")[:MOST]
         ],
         "No hold runs out soon.",
     )
+
+
+def their_turn() -> list[Group]:
+    """Who waits for what nobody has any more. A person asks them; nothing is promised by itself."""
+    places = WaitingPlace.objects.in_turn().select_related("instrument", "person")
+    lines = [
+        Waiting(
+            f"{named(place.instrument)}: {place.person} is next",
+            f"Waiting since {place.since:%-d %B}. Nobody has it: ask them first",
+            f"{place.instrument.get_absolute_url()}#waiting",
+        )
+        for place in places[:MOST]
+    ]
+    return [Group("Whose turn it is", lines)] if lines else []
 
 
 def left_the_window() -> list[Group]:

@@ -14,6 +14,7 @@ from shop.actions.photo_links import make_link
 from shop.actions.promises import place_hold
 from shop.actions.sales import sell
 from shop.actions.terms import load_clauses
+from shop.actions.waiting_list import join_waiting_list
 from shop.models import Listing, TermsVersion
 from tests import make
 from tests.make_commission import make_approval, make_commission, make_quote
@@ -52,6 +53,7 @@ def make_world(by) -> SimpleNamespace:
         person=customer,
         trial=make.make_running_trial(instrument=lent, person=customer, by=by),
         hold=place_hold(instrument=held, person=customer, until=on + timedelta(days=7), by=by, on=on),
+        place=join_waiting_list(instrument=held, person=make.make_person(name="Ida Waites"), by=by, on=on),
         sale=sell(instrument=sold, person=customer, price_minor=90_000, by=by, on=on),
         order=order,
         taken_in=taken_in,
@@ -151,7 +153,9 @@ def _key(name: str, world) -> int:
         return world.period.pk
     if name in {"shop:credit_pay_out", "shop:person_statement", "shop:person_statement_print"}:
         return world.person.pk
-    if name == "shop:hold_release":
+    if name == "shop:waiting_leave":
+        return world.place.pk
+    if name in {"shop:hold_release", "shop:hold_extend"}:
         return world.hold.pk
     if name in {"shop:payment_take", "shop:credit_spend"}:
         return world.sale.promise.pk

@@ -9,6 +9,7 @@ from instruments.actions.history import save_tracked
 from instruments.models import Instrument
 from instruments.problems import Blocked, Refused, refuse_if_blocked
 from shop.actions.ledger import lock_person, release_to_credit, take_payment, value_in
+from shop.actions.waiting_list import serve
 from shop.models import Listing, Person, Promise
 from shop.problems import ACT_OF, dealing_problems, promise_problems
 from shop.states import ListingState, PromiseKind, PromiseOutcome
@@ -47,6 +48,7 @@ def open_promise(
     try:
         with transaction.atomic():
             save_tracked(promise, by=by, why=f"{PromiseKind(kind).label} for {person} opened")
+            serve(instrument=instrument, person=person, by=by, on=on)
             if kind != PromiseKind.HOLD:
                 withdraw_listing_of(
                     instrument, by=by, why=f"Left the window: {PromiseKind(kind).label.lower()}"
@@ -105,6 +107,19 @@ def place_hold(
     if deposit_minor:
         take_payment(promise=promise, amount_minor=deposit_minor, method=method, by=by, on=on)
     return promise
+
+
+@transaction.atomic
+def extend_hold(*, promise: Promise, until: date, why: str, by) -> Promise:
+    """Move the end of an open hold to a later day, with what was written between the two."""
+    locked = Promise.objects.select_for_update().get(pk=promise.pk)
+    if not locked.is_open:
+        raise AlreadyClosed(f"The hold was ended before: {locked.get_outcome_display().lower()}.")
+    if until <= locked.until:
+        raise Refused(f"It is held until {locked.until:%-d %B %Y} already. Give a later day.")
+    locked.until = until
+    save_tracked(locked, by=by, why=f"Hold extended to {until:%-d %B %Y} in writing: {why}")
+    return locked
 
 
 @transaction.atomic

@@ -8,9 +8,10 @@ from shop.actions.ledger import take_payment
 from shop.actions.listing import publish_listing
 from shop.actions.money import add_cost
 from shop.actions.papers import stored_paper
-from shop.actions.promises import place_hold, release_hold
+from shop.actions.promises import extend_hold, place_hold, release_hold
 from shop.actions.sales import sell
 from shop.actions.trials import draft_trial, exchange_trial, keep_trial, return_trial, start_trial
+from shop.actions.waiting_list import join_waiting_list
 from shop.demo.dealings import (
     HOLDS,
     HOUSE_TERMS,
@@ -37,6 +38,10 @@ DELIVERED_AFTER = 3
 def tell_dealings(shop: ShopAtWork, diary: Diary) -> None:
     for held in HOLDS:
         diary.on(held.placed, lambda on, held=held: hold(held, shop, on))
+        if held.waits:
+            diary.on(held.waits[0], lambda on, held=held: wait(held, shop, on))
+        if held.extended:
+            diary.on(held.extended[0], lambda on, held=held: extend(held, shop))
         if held.let_go is not None:
             diary.on(held.let_go, lambda on, held=held: let_go(held, shop, on))
     for story in TRIALS:
@@ -91,6 +96,19 @@ def hold(held: Hold, shop: ShopAtWork, on: date) -> None:
         by=seller(shop),
         on=on,
     )
+
+
+def wait(held: Hold, shop: ShopAtWork, on: date) -> None:
+    _, who, note = held.waits
+    join_waiting_list(
+        instrument=shop.instrument(held.key), person=shop.person(who), note=note, by=seller(shop), on=on
+    )
+
+
+def extend(held: Hold, shop: ShopAtWork) -> None:
+    _, days, why = held.extended
+    promise = open_promise_on(held.key, shop)
+    extend_hold(promise=promise, until=promise.until + timedelta(days=days), why=why, by=seller(shop))
 
 
 def let_go(held: Hold, shop: ShopAtWork, on: date) -> None:

@@ -15,6 +15,8 @@ class Hold:
     deposit: int
     note: str
     let_go: int | None = None
+    extended: tuple[int, int, str] | None = None  # when, by how many days, what was written
+    waits: tuple[int, str, str] | None = None  # since when, who, what they said
 
 
 @dataclass(frozen=True)
@@ -90,6 +92,8 @@ HOLDS = (
         days=18,
         deposit=100,
         note="Until her sister has seen it; the deposit comes off the price.",
+        extended=(2, 7, "Her letter of that day: her sister is abroad a week longer."),
+        waits=(4, "Ravi Sandholme", "Would take it at the price on the card."),
     ),
     Hold(
         key="wexcombe-1899",

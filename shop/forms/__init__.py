@@ -3,7 +3,15 @@ from shop.forms.listing import ListingForm
 from shop.forms.money import CostForm, EstimateForm, PriceForm, PurchaseForm
 from shop.forms.people import PersonForm
 from shop.forms.profile import ProfileForm
-from shop.forms.promises import CreditForm, HoldForm, PaymentForm, ReleaseForm, SaleForm
+from shop.forms.promises import (
+    CreditForm,
+    ExtendHoldForm,
+    HoldForm,
+    PaymentForm,
+    ReleaseForm,
+    SaleForm,
+    WaitingForm,
+)
 from shop.forms.trials import ExchangeForm, KeepForm, ReturnForm, SignedPaperForm, StartTrialForm, TrialForm
 
 __all__ = [
@@ -12,6 +20,7 @@ __all__ = [
     "CreditForm",
     "EstimateForm",
     "ExchangeForm",
+    "ExtendHoldForm",
     "HoldForm",
     "KeepForm",
     "ListingForm",
@@ -26,4 +35,5 @@ __all__ = [
     "SignedPaperForm",
     "StartTrialForm",
     "TrialForm",
+    "WaitingForm",
 ]

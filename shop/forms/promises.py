@@ -1,9 +1,13 @@
+from datetime import timedelta
+
 from django import forms
 
 from instruments.forms.fields import DayField
 from shop.forms.people import MailField, PersonChoice, PersonPickMixin, TelephoneField
 from shop.states import MONEY_METHODS, SaleEndingKind
 from workorders.forms.fields import MoneyField
+
+MOST_DAYS_MORE = 92
 
 
 class NewPersonFields(forms.Form):
@@ -33,6 +37,32 @@ class HoldForm(PersonPickMixin, NewPersonFields):
         if until < self.today:
             raise forms.ValidationError("That day has passed.")
         return until
+
+
+class ExtendHoldForm(forms.Form):
+    until = DayField(label="Held until")
+    why = forms.CharField(
+        label="What was written", max_length=200, help_text="By which letter or message, and what it says."
+    )
+
+    def __init__(self, *args, today, promise, **options):
+        super().__init__(*args, **options)
+        self.after = max(promise.until, today - timedelta(days=1))
+
+    def clean_until(self):
+        until = self.cleaned_data["until"]
+        if until <= self.after:
+            raise forms.ValidationError(f"Give a day after {self.after:%-d %B %Y}.")
+        if until > self.after + timedelta(days=MOST_DAYS_MORE):
+            raise forms.ValidationError(f"Extend it by {MOST_DAYS_MORE} days at most at a time.")
+        return until
+
+
+class WaitingForm(PersonPickMixin, NewPersonFields):
+    person = PersonChoice(label="Who waits")
+    note = forms.CharField(label="What they said", max_length=300, required=False)
+
+    field_order = ["person", "new_name", "new_address", "new_telephone", "new_email", "note"]
 
 
 class PaymentForm(forms.Form):

@@ -19,6 +19,7 @@ from shop.models.signature import PaperSignature
 from shop.models.taken_in import TakenIn
 from shop.models.terms import AgreementClause, TermsVersion
 from shop.models.trial import Trial
+from shop.models.waiting_place import WaitingPlace
 from shop.models.wanted import Wanted
 
 __all__ = [
@@ -61,6 +62,7 @@ __all__ = [
     "TermsVersion",
     "Trial",
     "UntouchedWaiver",
+    "WaitingPlace",
     "Wanted",
     "Wish",
 ]

@@ -46,6 +46,7 @@ def instrument_page(request, stock_number):
         "work": work_summary(instrument),
         "price": instrument.asking_prices.first(),
         "clearance": instrument.clearances.first(),
+        "waiting_places": instrument.waiting_places.open().select_related("person")[:20],
         "record": record_of(instrument, user=user),
         **_by_right(instrument, user),
     }

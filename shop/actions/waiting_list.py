@@ -1,0 +1,50 @@
+"""Places behind an open promise, in the order in which people joined."""
+
+from datetime import date
+
+from django.db import IntegrityError, transaction
+
+from instruments.actions.history import save_tracked
+from instruments.models import Instrument
+from instruments.problems import Refused
+from shop.models import Person, Promise, WaitingPlace
+from shop.states import WaitingOutcome
+
+
+@transaction.atomic
+def join_waiting_list(
+    *, instrument: Instrument, person: Person, note: str = "", by, on: date
+) -> WaitingPlace:
+    """Put somebody behind whoever has the instrument; the constraint keeps a person to one place."""
+    promise = Promise.objects.open().filter(instrument=instrument).first()
+    if promise is None:
+        raise Refused("Nobody has it now: hold it for them instead.")
+    if promise.person_id == person.pk:
+        raise Refused(f"It is promised to {person} already.")
+    place = WaitingPlace(instrument=instrument, person=person, note=note, since=on, added_by=by)
+    try:
+        with transaction.atomic():
+            save_tracked(place, by=by, why=f"{person} joined the waiting list")
+    except IntegrityError:
+        raise Refused(f"{person} waits for it already.") from None
+    return place
+
+
+@transaction.atomic
+def leave_waiting_list(*, place: WaitingPlace, by, on: date) -> WaitingPlace:
+    return _close(place, WaitingOutcome.LEFT, "left the waiting list", by, on)
+
+
+def serve(*, instrument: Instrument, person: Person, by, on: date) -> None:
+    """Whoever is promised what they waited for waits no longer. Runs inside the act that promises."""
+    for place in WaitingPlace.objects.open().filter(instrument=instrument, person=person):
+        _close(place, WaitingOutcome.SERVED, "was promised what they waited for", by, on)
+
+
+def _close(place: WaitingPlace, outcome: str, what: str, by, on: date) -> WaitingPlace:
+    locked = WaitingPlace.objects.select_for_update().get(pk=place.pk)
+    if locked.closed_on:
+        raise Refused(f"That place was closed before: {locked.get_outcome_display().lower()}.")
+    locked.outcome, locked.closed_on = outcome, on
+    save_tracked(locked, by=by, why=f"{locked.person} {what}")
+    return locked
