@@ -98,6 +98,7 @@ ACCESS = {
     "shop:sale_record": ("GET", "shop.sell"),
     "shop:hold_release": ("GET", "shop.sell"),
     "shop:hold_extend": ("GET", "shop.sell"),
+    "shop:promise_calendar": ("GET", "shop.sell"),
     "shop:waiting_join": ("GET", "shop.sell"),
     "shop:waiting_leave": ("GET", "shop.sell"),
     "shop:trials": ("GET", "shop.sell"),

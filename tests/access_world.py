@@ -155,7 +155,7 @@ def _key(name: str, world) -> int:
         return world.person.pk
     if name == "shop:waiting_leave":
         return world.place.pk
-    if name in {"shop:hold_release", "shop:hold_extend"}:
+    if name in {"shop:hold_release", "shop:hold_extend", "shop:promise_calendar"}:
         return world.hold.pk
     if name in {"shop:payment_take", "shop:credit_spend"}:
         return world.sale.promise.pk
