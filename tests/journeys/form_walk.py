@@ -5,6 +5,7 @@ from datetime import timedelta
 from django.urls import reverse
 from django.utils import timezone
 
+from shop.actions.promises import place_hold
 from shop.actions.taken_in import hand_back
 from shop.actions.trials import return_trial
 from shop.actions.work_money import take_for_work
@@ -22,6 +23,7 @@ from workorders.states import Acceptance
 WITH_THEIR_OWN_ROW = {
     "shop:trial_revise",
     "shop:trial_start",
+    "shop:waiting_join",
     "shop:taken_in_again",
     "shop:taken_in_back",
     "shop:quote_approve",
@@ -50,6 +52,9 @@ def make_walk(by):
     make.make_item(order=given_up)
     world.given_up = give_up_order(order=given_up, reason="Sold as seen", by=by, on=make.A_DAY)
     make.make_photo(instrument=world.order.instrument)
+    world.waited_for = make.make_instrument()
+    somebody_else = make.make_person(name="Otto Nextley")
+    place_hold(instrument=world.waited_for, person=somebody_else, until=today, by=by, on=today)
     _customers_of(world, by, today)
     world.items = [_item(world.order, acceptance) for acceptance in Acceptance]
     return world
@@ -66,6 +71,7 @@ def page_addresses(world) -> list[str]:
         *walked,
         reverse("shop:trial_revise", args=[world.drafted.number]),
         reverse("shop:trial_start", args=[world.drafted.number]),
+        reverse("shop:waiting_join", args=[world.waited_for.stock_number]),
         reverse("shop:taken_in_again", args=[world.gone_home.instrument.stock_number]),
         reverse("shop:taken_in_back", args=[world.goes_home.number]),
         reverse("shop:quote_approve", args=[world.quoted.number, 1]),
