@@ -1,19 +1,22 @@
-"""Wanted makes held against leads and arrivals, with the reason for each match."""
+"""What is looked for, held against leads, arrivals and the window, with the reasons for and against."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Subquery
+from django.db.models import QuerySet
 from django.urls import reverse
+from django.utils import timezone
 
 from instruments.models import Instrument
-from instruments.states import Kind
 from shop.calc.wanting import Match, Offered, Wish, match
-from shop.models import AskingPrice, Lead, Promise, Wanted
-from shop.ownership import without_customers_own
+from shop.models import Lead, Person, Wanted
+from shop.offered import free_stock, is_in_window, offered_by, offered_of, touch_offs
+from workorders.currency import in_words
 
 MOST_WISHES = 200
 MOST_HELD_AGAINST = 300
+MOST_ON_A_CARD = 3
+IN_THE_WINDOW = "in the window"
 
 
 @dataclass(frozen=True)
@@ -25,6 +28,8 @@ class Found:
     detail: str
     url: str
     match: Match
+    is_offered: bool = False  # to us, and not here yet
+    standing: str = ""
 
 
 def wish_of(wanted: Wanted) -> Wish:
@@ -35,6 +40,13 @@ def wish_of(wanted: Wanted) -> Wish:
         most_cm=wanted.most_cm,
         least_keys=wanted.least_keys,
         most_minor=wanted.most_minor,
+        touch=wanted.touch,
+        touch_within_g=wanted.touch_within_g,
+        tone=wanted.tone,
+        finish=wanted.finish,
+        place=wanted.place,
+        until=wanted.until,
+        must=frozenset(wanted.must),
     )
 
 
@@ -42,46 +54,77 @@ def open_wishes() -> list[Wanted]:
     return list(Wanted.objects.open().select_related("person")[:MOST_WISHES])
 
 
+def wants_of(person: Person) -> list[tuple[Wanted, list[Found]]]:
+    """Each open wish of theirs, with the first of what has turned up."""
+    wishes = list(person.whole("wanted").open().select_related("person")[:MOST_WISHES])
+    found = by_wish(all_found(wishes))
+    return [(wish, found.get(wish.pk, [])[:MOST_ON_A_CARD]) for wish in wishes]
+
+
 def found_for_lead(lead: Lead, wishes: Iterable[Wanted] | None = None) -> list[Found]:
-    offered = Offered(lead.maker, lead.kind, lead.height_cm, lead.key_count, lead.asking_minor)
     detail = f"offered by {lead.from_whom}, {lead.get_state_display().lower()}"
-    return _found(
-        offered, open_wishes() if wishes is None else wishes, lead.maker, detail, lead.get_absolute_url()
-    )
-
-
-def found_for_instrument(instrument: Instrument, wishes: Iterable[Wanted] | None = None) -> list[Found]:
-    """`instrument` may carry `asked_minor`, its asking price, from the query that brought it."""
-    size = instrument.height_cm if instrument.kind == Kind.UPRIGHT else instrument.length_cm
-    maker = f"{instrument.maker} {instrument.name_on_fall}"
-    price = getattr(instrument, "asked_minor", None)
-    offered = Offered(maker.strip(), instrument.kind, size, instrument.key_count, price)
     wishes = open_wishes() if wishes is None else wishes
-    words = f"{instrument.maker_name} {instrument.stock_number}"
     return _found(
-        offered, wishes, words, instrument.sentence, reverse("instrument", args=[instrument.stock_number])
+        offered_by(lead),
+        wishes,
+        words=lead.maker,
+        detail=detail,
+        url=lead.get_absolute_url(),
+        is_offered=True,
+        standing="offered to us",
     )
 
 
-def all_found() -> list[Found]:
-    """Every open wish against the leads that wait and what stands in stock unpromised, newest first."""
+def found_for_instrument(
+    instrument: Instrument, wishes: Iterable[Wanted] | None = None, touch_off_g=None
+) -> list[Found]:
+    """`instrument` as `free_stock` brings it, else without its price and its listing."""
+    return _found(
+        offered_of(instrument, touch_off_g),
+        open_wishes() if wishes is None else wishes,
+        words=f"{instrument.maker_name} {instrument.stock_number}",
+        detail=instrument.sentence,
+        url=reverse("instrument", args=[instrument.stock_number]),
+        standing=IN_THE_WINDOW if is_in_window(instrument) else "not ready to offer yet",
+    )
+
+
+def who_looks_for(instrument: Instrument) -> list[Found]:
+    """For the page of an instrument: nothing where it is promised, or not ours to offer."""
     wishes = open_wishes()
+    return in_order(found_in(free_stock().filter(pk=instrument.pk), wishes)) if wishes else []
+
+
+def all_found(wishes: list[Wanted] | None = None) -> list[Found]:
+    """Every open wish against the leads that wait and what stands in stock unpromised."""
+    wishes = open_wishes() if wishes is None else wishes
     if not wishes:
         return []
     leads = Lead.objects.waiting().select_related("person")[:MOST_HELD_AGAINST]
     found = [each for lead in leads for each in found_for_lead(lead, wishes)]
-    return found + [
-        each for one in free_stock()[:MOST_HELD_AGAINST] for each in found_for_instrument(one, wishes)
-    ]
+    return found + found_in(free_stock()[:MOST_HELD_AGAINST], wishes)
 
 
-def free_stock():
-    newest = AskingPrice.objects.filter(instrument=OuterRef("pk")).values("amount_minor")[:1]
-    promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
-    stock = without_customers_own(Instrument.objects.all()).exclude(Exists(promised))
-    return stock.annotate(asked_minor=Subquery(newest)).order_by("-id")
+def found_in(instruments: QuerySet[Instrument], wishes: list[Wanted]) -> list[Found]:
+    rows = list(instruments)
+    offs = touch_offs(rows)
+    return [each for one in rows for each in found_for_instrument(one, wishes, offs.get(one.pk))]
 
 
-def _found(offered: Offered, wishes: Iterable[Wanted], words: str, detail: str, url: str) -> list[Found]:
-    held = ((wanted, match(wish_of(wanted), offered)) for wanted in wishes)
-    return [Found(wanted, words, detail, url, why) for wanted, why in held if why]
+def by_wish(found: Iterable[Found]) -> dict[int, list[Found]]:
+    """The matches of each wish by its key, what least speaks against first."""
+    grouped: dict[int, list[Found]] = {}
+    for each in in_order(found):
+        grouped.setdefault(each.wanted.pk, []).append(each)
+    return grouped
+
+
+def in_order(found: Iterable[Found]) -> list[Found]:
+    """What least speaks against first; of those alike, what is in the window."""
+    return sorted(found, key=lambda each: (*each.match.order, each.standing != IN_THE_WINDOW))
+
+
+def _found(offered: Offered, wishes: Iterable[Wanted], **told) -> list[Found]:
+    on = timezone.localdate()
+    held = ((wanted, match(wish_of(wanted), offered, on=on, money=in_words)) for wanted in wishes)
+    return [Found(wanted, match=why, **told) for wanted, why in held if why]

@@ -1,0 +1,17 @@
+"""Who agreed to be told, and was not told yet of what is in the window."""
+
+from shop.tellings import to_tell
+from shop.waiting_lines import MOST, Group, Waiting, named
+
+
+def tellings_waiting() -> list[Group]:
+    lines = [
+        Waiting(
+            f"{each.wanted.person}: {named(each.instrument)}",
+            f"It did not go: {each.telling.said}" if each.telling else "; ".join(each.match.reasons),
+            each.url,
+            is_late=each.telling is not None,
+        )
+        for each in to_tell()[:MOST]
+    ]
+    return [Group("In the window now, and asked to be told", lines)] if lines else []
