@@ -17,7 +17,7 @@ from shop.actions.terms import clauses_of, terms_in_force
 from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import AT_A_DISTANCE, PART_EXCHANGE, REGISTERED, ClauseSet
 from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
-from shop.models import Paper, ShopProfile, Trial
+from shop.models import CreditTerms, Paper, ShopProfile, Trial
 from shop.protected import standing_reference
 from shop.showing import public_facts
 from shop.states import ContractPlace, PaperKind
@@ -50,7 +50,7 @@ def agreement_words(trial: Trial, *, on: date, is_draft: bool = False) -> TrialA
             price_minor=trial.price_minor,
             paid_minor=trial.pay_now_minor,
             delivery_minor=trial.delivery_minor,
-            credit_percent=trial.credit_percent,
+            credit=trial.credit_terms.rule,
         ),
         starts_on=trial.starts_on,
         ends_on=trial.ends_on,
@@ -58,6 +58,7 @@ def agreement_words(trial: Trial, *, on: date, is_draft: bool = False) -> TrialA
         clauses=terms.for_agreement(*circumstances),
         terms_version=terms.version,
         delivery_note=trial.delivery_note,
+        brought_words=_brought_words(trial),
         special_terms=trial.special_terms,
         cautions=terms.cautions,
         registration=registration,
@@ -97,7 +98,7 @@ def terms_of(trial: Trial) -> dict:
         "price_minor": trial.price_minor,
         "pay_now_minor": trial.pay_now_minor,
         "delivery_minor": trial.delivery_minor,
-        "credit_percent": trial.credit_percent,
+        "credit": credit_facts(trial.credit_terms),
         "starts_on": trial.starts_on.isoformat(),
         "ends_on": trial.ends_on.isoformat(),
         "address": trial.address,
@@ -108,9 +109,25 @@ def terms_of(trial: Trial) -> dict:
     }
 
 
+def credit_facts(terms: CreditTerms) -> dict:
+    """The terms of credit as agreed, whole, so that the paper's record stands by itself."""
+    return {
+        "label": terms.label,
+        "scale": terms.scale,
+        "fees_that_count": list(terms.rule.fees_that_count),
+        "only_dearer": terms.only_dearer,
+        "expires_after_months": terms.expires_after_months,
+    }
+
+
 def terms_for(trial: Trial) -> ClauseSet:
     """The words of its agreement: those it was started with, and while it is a draft those in force."""
     return clauses_of(trial.terms) if trial.terms else terms_in_force().clauses
+
+
+def _brought_words(trial: Trial) -> str:
+    before = trial.exchanged_from
+    return f"out of what was paid on home trial {before.number}, so far as it counts" if before else ""
 
 
 def _registration(instrument: Instrument) -> str:

@@ -1,20 +1,20 @@
 """A home trial from draft to one of its three endings: keep, exchange, return."""
 
 from datetime import date
-from decimal import Decimal
 
 from django.db import transaction
 
 from instruments.actions.history import save_tracked
-from instruments.actions.moves import move_instrument
 from instruments.actions.numbers import next_number
 from instruments.models import Instrument
 from instruments.problems import Refused, refuse_if_blocked
-from instruments.states import Place
+from shop.actions.credit_terms import credit_terms_for, credit_terms_in_force
+from shop.actions.deductions import Agreed, agree_deduction, agreed_on_trial
 from shop.actions.ledger import (
     NotEnough,
     credit_of,
     lock_person,
+    pay_out_credit,
     refund,
     release_to_credit,
     take_for_delivery,
@@ -25,34 +25,56 @@ from shop.actions.ledger import (
 from shop.actions.promises import AlreadyClosed, close_promise, open_promise
 from shop.actions.sales import record_sale
 from shop.actions.terms import terms_in_force
-from shop.calc.trial_figures import Exchange, Return, exchange
+from shop.actions.trial_moves import bring_back_unless_fetched_later, take_out_if_it_leaves_today
+from shop.actions.trial_settling import (
+    exchange_figures,
+    let_fees_count_whole,
+    return_figures,
+    settle_into_credit,
+)
+from shop.calc.credit_terms import CreditRule
+from shop.credit_problems import exchange_problems
 from shop.models import Sale, Trial
 from shop.problems import dealing_problems, trial_length_problems
 from shop.protected_problems import protected_material_problems
 from shop.states import PromiseKind, PromiseOutcome, TrialState
-from workorders.calc.money import share_minor
+from shop.trial_problems import comparison_problems
+
+LATE = "; entered late, after its first day"
 
 
 @transaction.atomic
-def draft_trial(*, instrument: Instrument, by, on: date, **terms) -> Trial:
-    """Write down the terms of a trial. Nothing is promised yet."""
+def draft_trial(*, instrument: Instrument, credit: CreditRule | None = None, by, on: date, **terms) -> Trial:
+    """Write down the terms of a trial. Nothing is promised yet.
+
+    `credit` where other terms of credit are agreed for this one than the shop's. `exchanged_from` is a trial
+    that is out with the same person: it ends by exchange when this one starts.
+    """
     refuse_if_blocked(trial_length_problems((terms["ends_on"] - terms["starts_on"]).days))
     number = next_number("trial", on=on, prefix="T")
-    trial = Trial(number=number, instrument=instrument, drafted_by=by, **terms)
-    save_tracked(trial, by=by, why=f"Home trial {number} drafted for {trial.person}")
+    credit_terms = credit_terms_for(credit, by=by, on=on) if credit else credit_terms_in_force()
+    trial = Trial(number=number, instrument=instrument, credit_terms=credit_terms, drafted_by=by, **terms)
+    _refuse_to_follow(trial, by)
+    late = LATE if trial.starts_on < on else ""
+    save_tracked(trial, by=by, why=f"Home trial {number} drafted for {trial.person}{late}")
     return trial
 
 
 @transaction.atomic
-def revise_trial(*, trial: Trial, by, **terms) -> Trial:
+def revise_trial(*, trial: Trial, credit: CreditRule | None = None, by, on: date, **terms) -> Trial:
     """Change the terms of a trial that has not started."""
     trial = _locked(trial)
     if trial.state != TrialState.DRAFT:
         raise AlreadyClosed("This trial has started; its terms stand as agreed.")
     refuse_if_blocked(trial_length_problems((terms["ends_on"] - terms["starts_on"]).days))
+    if credit:
+        trial.credit_terms = credit_terms_for(credit, by=by, on=on, before=trial.credit_terms)
+    price_before = trial.price_minor
     for field, value in terms.items():
         setattr(trial, field, value)
-    save_tracked(trial, by=by, why=f"Terms of {trial.number} revised")
+    if trial.price_minor != price_before:
+        _refuse_to_follow(trial, by)
+    save_tracked(trial, by=by, why=f"Terms of {trial.number} revised{LATE if trial.starts_on < on else ''}")
     return trial
 
 
@@ -66,6 +88,8 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
     if trial.ends_on <= on:
         raise Refused("The last day of this trial has passed. Change its terms before it starts.")
     refuse_if_blocked(trial_length_problems((trial.ends_on - on).days))
+    if trial.exchanged_from:
+        _exchange_into(trial, by, on)
     trial.promise = open_promise(
         instrument=trial.instrument,
         person=trial.person,
@@ -78,10 +102,11 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
     )
     trial.state, trial.terms = TrialState.OUT, terms_in_force().version
     save_tracked(trial, by=by, why=f"Home trial {trial.number} started with {trial.person}")
-    if trial.pay_now_minor:
+    across = _bring_across(trial, by, on)
+    if trial.pay_now_minor > across:
         take_payment(
             promise=trial.promise,
-            amount_minor=trial.pay_now_minor,
+            amount_minor=trial.pay_now_minor - across,
             method=method,
             reference=reference,
             by=by,
@@ -96,15 +121,18 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
             by=by,
             on=on,
         )
-    move_instrument(instrument=trial.instrument, place=Place.CUSTOMER, note=trial.number, by=by, on=on)
+    take_out_if_it_leaves_today(trial=trial, by=by, on=on)
     return trial
 
 
 @transaction.atomic
 def keep_trial(*, trial: Trial, note: str = "", by, on: date) -> Sale:
-    """The customer keeps it: what was paid goes whole to the sale of the same instrument."""
+    """The customer keeps it: what was paid, with fees that count, goes whole to the sale of it."""
     lock_person(trial.person)
+    if agreed_on_trial(_locked(trial)):
+        raise Refused("Deductions are agreed on this trial. Who keeps it owes none: take them back first.")
     trial = _end(trial, PromiseOutcome.KEPT, note, by, on)
+    let_fees_count_whole(trial, by=by, on=on)
     paid = value_in(trial.promise)
     release_to_credit(promise=trial.promise, amount_minor=paid, note=f"{trial.number} kept", by=by, on=on)
     sale = record_sale(
@@ -125,29 +153,27 @@ def exchange_trial(
     trial: Trial,
     other: Instrument,
     other_price_minor: int,
+    left_over: str = "credit",
+    method: str = "",
+    exception: str = "",
+    without_comparing: str = "",
     note: str = "",
     by,
     on: date,
 ) -> Sale:
-    """What was paid comes off another instrument; the rest stays in credit or is still to pay."""
+    """What counts comes off another instrument. What is short is still to pay; what is over stays in credit,
+    or with `left_over` "refund" goes back by `method`, as far as it came from this trial.
+    """
     lock_person(trial.person)
-    if other.pk == trial.instrument_id:
-        raise NotEnough("Choose another instrument to exchange it for.")
-    refuse_if_blocked(
-        [
-            *dealing_problems(other, act="exchanging"),
-            *protected_material_problems(trial.instrument, act="exchanging"),
-        ]
-    )
-    trial = _end(trial, PromiseOutcome.EXCHANGED, note, by, on)
-    figures = exchange_figures(trial, other_price_minor)
-    release_to_credit(
-        promise=trial.promise,
-        amount_minor=credit_for(trial),
-        note=f"{trial.number} exchanged",
-        by=by,
-        on=on,
-    )
+    trial = _locked(trial)
+    may_except = by.has_perm("shop.run_shop")
+    _refuse_exchange(trial, other, other_price_minor, exception, may_except, act="exchanging")
+    refuse_if_blocked(comparison_problems(trial, without=without_comparing))
+    said = {"exception": exception.strip(), "uncompared": without_comparing.strip()}
+    trial = _end(trial, PromiseOutcome.EXCHANGED, note, by, on, **said)
+    before = credit_of(trial.person)
+    figures = exchange_figures(trial, other_price_minor, on=on)
+    settle_into_credit(trial, note=f"{trial.number} exchanged", by=by, on=on)
     sale = record_sale(
         instrument=other,
         person=trial.person,
@@ -159,7 +185,12 @@ def exchange_trial(
     use_credit(
         promise=sale.promise, amount_minor=figures.used_minor, note=f"From {trial.number}", by=by, on=on
     )
-    move_instrument(instrument=trial.instrument, place=Place.WORKSHOP, note="back from trial", by=by, on=on)
+    over = figures.over_from_trial_minor(before)
+    if left_over == "refund" and over:
+        pay_out_credit(
+            person=trial.person, amount_minor=over, method=method, reference=trial.number, by=by, on=on
+        )
+    bring_back_unless_fetched_later(trial=trial, by=by, on=on)
     return sale
 
 
@@ -167,45 +198,82 @@ def exchange_trial(
 def return_trial(
     *,
     trial: Trial,
-    deduction_minor: int = 0,
+    deduction: Agreed | None = None,
     give_back: str,
     method: str = "",
+    without_comparing: str = "",
     note: str = "",
     by,
     on: date,
 ) -> Trial:
-    """The instrument comes back. What was paid, less an agreed deduction, is refunded or left in credit."""
-    if deduction_minor and not note.strip():
-        raise Refused("Say what the deduction is for.")
+    """The instrument comes back. What was paid, less deductions agreed, is refunded or left in credit.
+
+    `deduction` is a line agreed at the door, besides those written down before; `without_comparing` says why
+    it is settled while the report as it came back is open.
+    """
     lock_person(trial.person)
-    trial = _end(trial, PromiseOutcome.RETURNED, note, by, on)
-    rest = return_figures(trial, deduction_minor).rest_minor
+    refuse_if_blocked(comparison_problems(trial, without=without_comparing))
+    if deduction:
+        agree_deduction(trial=trial, line=deduction, by=by, on=on)
+    trial = _end(trial, PromiseOutcome.RETURNED, note, by, on, uncompared=without_comparing.strip())
+    rest = return_figures(trial).rest_minor
     if give_back == "refund":
         refund(promise=trial.promise, amount_minor=rest, method=method, by=by, on=on)
     else:
+        last_day = trial.credit_terms.rule.runs_out_on(on)
+        note = f"{trial.number} returned"
         release_to_credit(
-            promise=trial.promise, amount_minor=rest, note=f"{trial.number} returned", by=by, on=on
+            promise=trial.promise, amount_minor=rest, note=note, runs_out_on=last_day, by=by, on=on
         )
-    move_instrument(instrument=trial.instrument, place=Place.WORKSHOP, note="back from trial", by=by, on=on)
+    bring_back_unless_fetched_later(trial=trial, by=by, on=on)
     return trial
 
 
-def credit_for(trial: Trial) -> int:
-    """What counts toward another instrument by the agreed share; half a minor unit rounds up."""
-    return share_minor(value_in(trial.promise), Decimal(trial.credit_percent) / 100)
+def _refuse_exchange(trial, other: Instrument, price_minor: int, exception: str, may_except: bool, *, act):
+    if other.pk == trial.instrument_id:
+        raise NotEnough("Choose another instrument to exchange it for.", about=("other",))
+    refuse_if_blocked(
+        [
+            *dealing_problems(other, act=act),
+            *protected_material_problems(trial.instrument, act="exchanging"),
+            *exchange_problems(trial, price_minor, exception=exception, may_except=may_except),
+        ]
+    )
 
 
-def exchange_figures(trial: Trial, other_price_minor: int) -> Exchange:
-    """What an exchange comes to: what counts, and any credit there is already, against the other price."""
-    return exchange(credit_of(trial.person) + credit_for(trial), other_price_minor)
+def _refuse_to_follow(trial: Trial, by) -> None:
+    """A draft that follows another trial keeps to the terms of that one; the owner may make an exception."""
+    if trial.exchanged_from:
+        problems = exchange_problems(
+            trial.exchanged_from,
+            trial.price_minor,
+            exception=trial.exception_note,
+            may_except=by.has_perm("shop.run_shop"),
+        )
+        refuse_if_blocked(problems)
 
 
-def return_figures(trial: Trial, deduction_minor: int) -> Return:
-    """What a return comes to. Raises NotEnough when more would be deducted than was paid."""
-    paid = value_in(trial.promise)
-    if deduction_minor > paid:
-        raise NotEnough("The deduction is more than was paid.")
-    return Return(paid, deduction_minor)
+def _exchange_into(following: Trial, by, on: date) -> None:
+    """The trial that this one follows ends as it starts; what counts is brought across."""
+    trial = _locked(following.exchanged_from)
+    if trial.person.standing_id != following.person.standing_id:
+        raise Refused(f"{trial.number} is with somebody else.")
+    exception = following.exception_note  # the owner's, from the draft
+    _refuse_exchange(trial, following.instrument, following.price_minor, exception, True, act="lending")
+    note = f"Exchanged for home trial {following.number}"
+    trial = _end(trial, PromiseOutcome.EXCHANGED, note, by, on)
+    settle_into_credit(trial, note=f"{trial.number} exchanged", by=by, on=on)
+    bring_back_unless_fetched_later(trial=trial, by=by, on=on)
+
+
+def _bring_across(trial: Trial, by, on: date) -> int:
+    """What is paid at the start out of credit, where it follows another trial; the rest is paid as money."""
+    if not trial.exchanged_from:
+        return 0
+    across = min(credit_of(trial.person), trial.pay_now_minor)
+    note = f"From {trial.exchanged_from.number}"
+    use_credit(promise=trial.promise, amount_minor=across, note=note, by=by, on=on)
+    return across
 
 
 def _locked(trial: Trial) -> Trial:
@@ -214,12 +282,15 @@ def _locked(trial: Trial) -> Trial:
     )
 
 
-def _end(trial: Trial, outcome: str, note: str, by, on: date) -> Trial:
+def _end(
+    trial: Trial, outcome: str, note: str, by, on: date, *, exception: str = "", uncompared: str = ""
+) -> Trial:
     trial = _locked(trial)
     if trial.state != TrialState.OUT:
         raise AlreadyClosed(f"{trial.number} is not out: {trial.get_state_display().lower()}.")
     close_promise(promise=trial.promise, outcome=outcome, by=by)
     trial.state, trial.outcome, trial.ended_on, trial.ended_note = TrialState.ENDED, outcome, on, note
+    trial.exception_note, trial.uncompared_note = exception or trial.exception_note, uncompared
     save_tracked(
         trial, by=by, why=f"Home trial {trial.number} ended: {PromiseOutcome(outcome).label.lower()}"
     )

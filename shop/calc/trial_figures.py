@@ -1,9 +1,8 @@
 """What a home trial comes to in each of its endings. Minor units throughout."""
 
-from dataclasses import dataclass
-from decimal import Decimal
+from dataclasses import dataclass, field
 
-from workorders.calc.money import share_minor
+from shop.calc.credit_terms import Counting, CreditRule
 
 
 @dataclass(frozen=True)
@@ -19,6 +18,11 @@ class Exchange:
         paid_by_credit = self.other_price_minor - self.still_to_pay_minor
         if self.used_minor != paid_by_credit or self.still_to_pay_minor * self.left_in_credit_minor:
             raise ValueError("these figures of an exchange do not add up")
+
+    def over_from_trial_minor(self, credit_before_minor: int) -> int:
+        """What is left over of the trial's own value: what was in credit before is spent first."""
+        counted = self.used_minor + self.left_in_credit_minor - credit_before_minor
+        return min(self.left_in_credit_minor, counted)
 
 
 @dataclass(frozen=True)
@@ -58,34 +62,37 @@ class TrialFigures:
     price_minor: int
     paid_minor: int
     delivery_minor: int = 0
-    delivery_counts: bool = False
-    credit_percent: int = 100
+    credit: CreditRule = field(default_factory=CreditRule)
 
     def __post_init__(self):
         if min(self.price_minor, self.paid_minor, self.delivery_minor) < 0:
             raise ValueError("amounts cannot be negative")
-        if not 0 <= self.credit_percent <= 100:
-            raise ValueError("the share that counts lies between 0 and 100 %")
-        if self.counting_minor > self.price_minor:
-            raise ValueError("more would count toward the price than the price itself")
+        if self.paid_minor > self.price_minor:
+            raise ValueError("more would be paid toward the price than the price itself")
 
     @property
     def due_at_start_minor(self) -> int:
         return self.paid_minor + self.delivery_minor
 
     @property
+    def delivery_counts(self) -> bool:
+        return "delivery" in self.credit.fees_that_count
+
+    @property
     def counting_minor(self) -> int:
-        """Toward this instrument, if it is kept."""
+        """What is paid at the start and counts by the terms."""
         return self.paid_minor + (self.delivery_minor if self.delivery_counts else 0)
 
     @property
     def still_to_pay_minor(self) -> int:
-        return self.price_minor - self.counting_minor
+        """If it is kept: a fee that counts comes off the price, and off no more than is there."""
+        return max(0, self.price_minor - self.counting_minor)
 
     @property
     def credit_minor(self) -> int:
-        """Toward another instrument: the agreed share of what counts, half a minor unit rounding up."""
-        return share_minor(self.counting_minor, Decimal(self.credit_percent) / 100)
+        """Toward another instrument, from the first day: half a minor unit rounds up, once."""
+        fees = self.counting_minor - self.paid_minor
+        return Counting(self.paid_minor, fees, self.credit.share_at_first).credit_minor
 
     def exchanged_for(self, other_price_minor: int) -> Exchange:
         return exchange(self.credit_minor, other_price_minor)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from instruments.documents.content import Clause, ConditionLine, Fact, Party, Photo
+from shop.calc.home_air import HUMIDITY_WORDS
 from shop.calc.signature import Drawing
 from shop.calc.trial_figures import TrialFigures
 
@@ -49,10 +50,11 @@ class TrialAgreement:
     clauses: tuple[Clause, ...]
     terms_version: str
     delivery_note: str = ""
+    brought_words: str = ""  # where what is paid now comes out of credit
     special_terms: str = ""
     cautions: tuple[str, ...] = ()
     registration: str = ""  # of protected material, where there is any
-    humidity: str = "45 to 60 %"
+    humidity: str = HUMIDITY_WORDS
     cancellation_form: bool = False  # when agreed at a distance or away from the shop
     draft: bool = field(default=False, metadata={"hashed": False})
     # Put under words that were there before: the hash of the words is the same with and without them.

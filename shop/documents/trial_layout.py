@@ -25,9 +25,10 @@ from instruments.documents.pieces import (
 from instruments.documents.sheet import FIRST_PAGE_HEIGHT, FURTHER_PAGE_HEIGHT, WIDTH, Imprint, print_sheet
 from instruments.documents.text import p
 from shop.documents import trial_words as words
+from shop.documents.cancelling_layout import form_to_cut_off
 from shop.documents.letterhead import letterhead
 from shop.documents.parties import two_parties
-from shop.documents.signed_lines import SignedLines
+from shop.documents.signed_lines import ROOM_ABOVE, SignedLines
 from shop.documents.trial_agreement import DrawnSignature, TrialAgreement
 
 GAP = 22
@@ -50,7 +51,6 @@ CLAUSE_SETTINGS = (
 )
 MOST_PHOTOS = 4
 TO_SIGN = ("Signature", "Name in capitals", "Date")
-TO_CANCEL = ("It reached me on", "Name", "Address", "Signature", "Date")
 DRAFT = "Draft, not signed"
 NO_CONDITION = "Nothing has been written down of its condition."
 DRAFT_WIDTH = 120
@@ -71,24 +71,40 @@ def lay_out(agreement: TrialAgreement) -> bytes:
     signing = _signing(agreement)
     room = FURTHER_PAGE_HEIGHT - pour.height_of(signing, WIDTH) - SPACE_ABOVE_SIGNING
     front, back = _two_pages(agreement, room)
-    turn = [pour.NewPage()] if pour.height_of(front, WIDTH) <= FIRST_PAGE_HEIGHT else []
+    turn = [pour.NewPage()] if _fits(front, FIRST_PAGE_HEIGHT) else []
     return print_sheet([*front, *turn, *back, *signing, *_cancellation_form(agreement)], imprint)
 
 
 def _two_pages(agreement: TrialAgreement, room: float) -> tuple[list[Flowable], list[Flowable]]:
-    """The endings stand on the front; where its condition takes long to tell, over the terms."""
-    whole = [[*_front(agreement, *each), *_endings(agreement, each[1])] for each in FRONTS]
-    terms = [_terms(agreement, setting) for setting in CLAUSE_SETTINGS]
-    if any(pour.height_of(pieces, WIDTH) <= FIRST_PAGE_HEIGHT for pieces in whole):
-        return _largest_that_fits(whole, FIRST_PAGE_HEIGHT), _largest_that_fits(terms, room)
-    front = _largest_that_fits([_front(agreement, *each) for each in FRONTS], FIRST_PAGE_HEIGHT)
-    endings = _endings(agreement, styles.TIGHT)
-    return front, _largest_that_fits([[*endings, *each] for each in terms], room)
+    """As much of how it ends stands in front as leaves both pages room; the rest stands over the terms."""
+    figures = _exchange_in_figures(agreement)
+    apart = [*heading("An exchange in figures"), *figures] if figures else []
+    ways = (
+        (lambda setting: [*_endings(agreement, setting), *figures], []),
+        (lambda setting: _endings(agreement, setting), apart),
+        (lambda setting: [], [*_endings(agreement, styles.TIGHT), *figures]),
+    )
+    pages = []
+    for in_front, over_terms in ways:
+        fronts = [[*_front(agreement, *each), *_whole(in_front(each[1]))] for each in FRONTS]
+        backs = [[*_whole(over_terms), *_terms(agreement, each)] for each in CLAUSE_SETTINGS]
+        pages.append((_largest_that_fits(fronts, FIRST_PAGE_HEIGHT), _largest_that_fits(backs, room)))
+    in_front_at_least = [(front, back) for front, back in pages if _fits(front, FIRST_PAGE_HEIGHT)]
+    on_two = [(front, back) for front, back in in_front_at_least if _fits(back, room)]
+    return [*on_two, *in_front_at_least, pages[-1]][0]
+
+
+def _whole(pieces: list[Flowable]) -> list[Flowable]:
+    return [Together(pieces, before=8)] if pieces else []
+
+
+def _fits(pieces: list[Flowable], room: float) -> bool:
+    return pour.height_of(pieces, WIDTH) <= room
 
 
 def _largest_that_fits(settings: list[list[Flowable]], room: float) -> list[Flowable]:
     """Where none of them fits there is no use in setting it small."""
-    return next((pieces for pieces in settings if pour.height_of(pieces, WIDTH) <= room), settings[0])
+    return next((pieces for pieces in settings if _fits(pieces, room)), settings[0])
 
 
 def _front(agreement: TrialAgreement, photo_height: float, setting: styles.Setting) -> list[Flowable]:
@@ -190,17 +206,16 @@ def _endings(agreement: TrialAgreement, setting: styles.Setting) -> list[Flowabl
         ("Return it", words.return_words(figures)),
     )
     columns = [[*p(title, styles.LEAD_IN, kind="H3"), *p(text, styles.DATA)] for title, text in endings]
-    example = p(words.worked_example(figures), styles.TERMS)
     return [
-        Together(
-            [
-                *heading("How the trial ends: you choose one of three", setting),
-                Columns(columns, [THIRD] * 3, gap=THIRD_GAP, space_after=5),
-                *example,
-            ],
-            before=8,
-        )
+        *heading("How the trial ends: you choose one of three", setting),
+        Columns(columns, [THIRD] * 3, gap=THIRD_GAP, space_after=5),
     ]
+
+
+def _exchange_in_figures(agreement: TrialAgreement) -> list[Flowable]:
+    figures = agreement.figures
+    rule = words.credit_rule_words(agreement) if figures.counting_minor else ""
+    return [*p(rule, styles.TERMS), *p(words.worked_example(figures), styles.TERMS)]
 
 
 def _terms(agreement: TrialAgreement, setting) -> list[Flowable]:
@@ -223,7 +238,9 @@ def _signing(agreement: TrialAgreement) -> list[Flowable]:
         (f"For {agreement.shop.name}", agreement.shop_signature),
         (agreement.customer.name, agreement.customer_signature),
     )
-    columns = [[*p(name, styles.LEAD_IN), _to_sign(signature)] for name, signature in signers]
+    columns = [
+        [*p(name, styles.LEAD_IN), Gap(ROOM_ABOVE), _to_sign(signature)] for name, signature in signers
+    ]
     block = [
         Rule(before=0, after=5),
         *cautions,
@@ -243,10 +260,5 @@ def _cancellation_form(agreement: TrialAgreement) -> list[Flowable]:
     """On a page of its own, to be cut off by whoever wishes to use it; any clear statement does as well."""
     if not agreement.cancellation_form:
         return []
-    return [
-        pour.NewPage(),
-        *heading("Cancellation form"),
-        *p(words.about_the_form(agreement), styles.CAUTION),
-        *p(words.cancellation(agreement), styles.BODY),
-        WritingLines(TO_CANCEL, HALF),
-    ]
+    about, declaration = words.about_the_form(agreement), words.cancellation(agreement)
+    return [pour.NewPage(), *form_to_cut_off(about, declaration)]

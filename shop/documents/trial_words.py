@@ -5,6 +5,7 @@ from string import Template
 from instruments.documents.content import Clause, MoneyLine
 from instruments.documents.dates import day_in_words, weekday_in_words
 from shop.calc.trial_figures import Exchange, TrialFigures
+from shop.credit_words import expiry_words, fees_words, scale_words
 from shop.documents.trial_agreement import DrawnSignature, TrialAgreement
 from workorders.currency import exponent, in_words
 
@@ -13,7 +14,7 @@ def money_lines(agreement: TrialAgreement) -> tuple[MoneyLine, ...]:
     figures = agreement.figures
     lines = [
         MoneyLine("Price if you keep it", in_words(figures.price_minor)),
-        MoneyLine("Paid now toward the price", in_words(figures.paid_minor)),
+        MoneyLine("Paid now toward the price", in_words(figures.paid_minor), agreement.brought_words),
     ]
     if figures.delivery_minor:
         counts = "counts toward the price" if figures.delivery_counts else "does not count toward the price"
@@ -46,16 +47,29 @@ def keep_words(figures: TrialFigures) -> str:
 
 
 def exchange_words(figures: TrialFigures) -> str:
-    words = "Choose another of our instruments. We fetch this one and bring that one."
+    other = "a dearer one of our instruments" if figures.credit.only_dearer else "another of our instruments"
+    words = f"Choose {other}. We fetch this one and bring that one."
     if not figures.counting_minor:
         return f"{words} Nothing has been paid, so nothing comes off its price."
     counting, credit = in_words(figures.counting_minor), in_words(figures.credit_minor)
-    if figures.credit_percent == 100:
+    if len(figures.credit.scale) > 1:
+        return (
+            f"{words} Of the {counting} paid toward this one a share comes off its price: at first"
+            f" {figures.credit.share_at_first} %, which is {credit}, then by the scale of this agreement."
+        )
+    if figures.credit.share_at_first == 100:
         return f"{words} All that you have paid toward this one, {counting}, comes off its price."
     return (
-        f"{words} Of the {counting} paid toward this one, {figures.credit_percent} %, which is {credit},"
-        " comes off its price."
+        f"{words} Of the {counting} paid toward this one, {figures.credit.share_at_first} %,"
+        f" which is {credit}, comes off its price."
     )
+
+
+def credit_rule_words(agreement: TrialAgreement) -> str:
+    """The terms of credit whole, with days instead of months where there are steps."""
+    rule = agreement.figures.credit
+    scale = f"What counts: {scale_words(rule, agreement.starts_on)}. " if len(rule.scale) > 1 else ""
+    return f"{scale}{fees_words(rule)} {expiry_words(rule)}"
 
 
 def return_words(figures: TrialFigures) -> str:
@@ -75,7 +89,9 @@ def worked_example(figures: TrialFigures) -> str:
     step = 50 * 10 ** exponent()
     dearer, cheaper = (figures.exchanged_for(price) for price in figures.example_prices(step))
     credit = in_words(figures.credit_minor)
-    return f"For example, you exchange and bring {credit} across. {_example(dearer)} {_example(cheaper)}"
+    at_first = " at first" if len(figures.credit.scale) > 1 else ""
+    example = f"For example, you exchange{at_first} and bring {credit} across. {_example(dearer)}"
+    return example if figures.credit.only_dearer else f"{example} {_example(cheaper)}"
 
 
 def _example(exchange: Exchange) -> str:
@@ -94,7 +110,7 @@ def filled(agreement: TrialAgreement, text: str) -> str:
     return Template(text).safe_substitute(
         first_day=weekday_in_words(agreement.starts_on),
         last_day=weekday_in_words(agreement.ends_on),
-        place=", ".join(agreement.place.split("\n")),
+        place=_in_one_line(agreement.place),
         humidity=agreement.humidity,
         registration=agreement.registration or "the reference named in this agreement",
         number=agreement.number,
@@ -131,9 +147,15 @@ def about_the_form(agreement: TrialAgreement) -> str:
 
 def cancellation(agreement: TrialAgreement) -> str:
     instrument, shop = agreement.instrument, agreement.shop
-    where = ", ".join(line.strip() for line in shop.address.splitlines() if line.strip())
+    where = _in_one_line(shop.address)
     return (
         f"To {', '.join(each for each in (shop.name, where, *shop.contacts) if each)}\n"
         f"I cancel agreement {agreement.number} of {day_in_words(agreement.agreed_on)} for"
         f" {instrument.maker}, stock number {instrument.stock_number}."
     )
+
+
+def _in_one_line(address: str) -> str:
+    """Its lines with a comma between them, whichever line ends and commas they were typed with."""
+    lines = (line.strip(" ,") for line in address.splitlines())
+    return ", ".join(line for line in lines if line)

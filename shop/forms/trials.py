@@ -1,10 +1,11 @@
 from django import forms
+from django.utils import timezone
 
 from instruments.forms.fields import DayField, PastDayField
-from instruments.models import Instrument
 from instruments.photos import PhotoRefused
 from instruments.scans import ScanRefused, prepare_scan
 from shop.calc.signature import NOT_DRAWN, Drawing, read_drawing
+from shop.forms.credit_terms import CreditTermsFields
 from shop.forms.people import PersonChoice, PersonPickMixin
 from shop.forms.promises import NewPersonFields
 from shop.problems import trial_length_problems
@@ -13,6 +14,14 @@ from workorders.currency import in_words
 from workorders.forms.fields import MoneyField
 
 LONGEST_DRAWING = 100_000
+SAY_SO = "Give today or a day to come, or tick below that it went out already."
+
+
+def refuse_undrawn(form: forms.Form, cleaned: dict) -> None:
+    """Whose signature is missing is said of each by its own name: the list over the form shows both."""
+    for name, whose in (("customer_drawing", "The customer"), ("shop_drawing", "The shop")):
+        if name not in form.errors and not cleaned.get(name):
+            form.add_error(name, f"{whose} has not signed. {NOT_DRAWN}")
 
 
 class DrawingField(forms.CharField):
@@ -31,23 +40,29 @@ class DrawingField(forms.CharField):
             raise forms.ValidationError(str(reason)) from reason
 
 
-class TrialForm(PersonPickMixin, NewPersonFields):
+class TrialForm(PersonPickMixin, CreditTermsFields, NewPersonFields):
     person = PersonChoice(label="Who takes it home")
     price_minor = MoneyField(label="Price, if they keep it")
     pay_now_minor = MoneyField(label="Paid at the start", help_text="Part of the price, or all of it.")
-    credit_percent = forms.IntegerField(
-        label="Share that counts on",
-        min_value=0,
-        max_value=100,
-        help_text="Of what is paid, toward another instrument.",
-    )
     delivery_minor = MoneyField(
-        label="Delivery charge", required=False, help_text="Paid apart; it does not count toward the price."
+        label="Delivery charge", required=False, help_text="Paid apart from the price."
     )
     starts_on = DayField(label="Goes out on")
+    is_entered_late = forms.BooleanField(
+        label="It went out already: this is entered late",
+        required=False,
+        help_text="Needed only where its first day has passed. Its days count from that one.",
+    )
     ends_on = DayField(label="To be kept or returned by", help_text="A fixed day, under three months away.")
+    at_their_address = forms.BooleanField(
+        label="It will stand at the address on their card", required=False, initial=True
+    )
     address = forms.CharField(
-        label="Where it will stand", max_length=400, widget=forms.Textarea(attrs={"rows": 3})
+        label="Or where it will stand instead",
+        max_length=400,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="Left empty where it is the address on their card.",
     )
     agreed_where = forms.ChoiceField(
         label="Where it is agreed",
@@ -67,16 +82,36 @@ class TrialForm(PersonPickMixin, NewPersonFields):
 
     field_order = ["person", "new_name", "new_address", "new_telephone", "new_email"]
 
+    def clean_address(self):
+        """Another one typed stands, whatever is ticked: nobody types it to have it passed over."""
+        typed = self.cleaned_data["address"].strip()
+        if typed:
+            return typed
+        if not self.cleaned_data.get("at_their_address"):
+            raise forms.ValidationError("Give the address where it will stand, or tick that of their card.")
+        if "person" not in self.cleaned_data:
+            return typed  # refused already: nobody knows whose card
+        person = self.cleaned_data["person"]
+        card = person.address if person else self.cleaned_data.get("new_address", "")
+        if not card.strip():
+            raise forms.ValidationError("There is no address on their card. Give it here.")
+        return card.strip()
+
     def clean(self):
         cleaned = super().clean()
         price, paid = cleaned.get("price_minor"), cleaned.get("pay_now_minor")
         if price == 0:
             self.add_error("price_minor", "A price must be more than nothing.")
         elif price and paid and paid > price:
-            self.add_error("pay_now_minor", "That is more than the price.")
+            self.add_error("pay_now_minor", f"That is more than the price, {in_words(price)}.")
         starts, ends = cleaned.get("starts_on"), cleaned.get("ends_on")
-        if starts and ends and ends <= starts:
+        today = timezone.localdate()
+        if starts and starts < today and not cleaned.get("is_entered_late"):
+            self.add_error("starts_on", f"{starts:%-d %B %Y} has passed. {SAY_SO}")
+        elif starts and ends and ends <= starts:
             self.add_error("ends_on", "The end must come after the start.")
+        elif ends and ends <= today:
+            self.add_error("ends_on", "That day has passed, or is today. Give a day to come.")
         elif starts and ends:
             for problem in trial_length_problems((ends - starts).days):
                 self.add_error("ends_on", problem.sentence)
@@ -86,12 +121,12 @@ class TrialForm(PersonPickMixin, NewPersonFields):
         names = (
             "price_minor",
             "pay_now_minor",
-            "credit_percent",
             "starts_on",
             "ends_on",
             "address",
             "delivery_note",
             "special_terms",
+            "credit",
         )
         return {name: self.cleaned_data[name] for name in names} | {
             "delivery_minor": self.cleaned_data["delivery_minor"] or 0,
@@ -122,9 +157,7 @@ class StartTrialForm(forms.Form):
             return cleaned | {"customer_drawing": None, "shop_drawing": None}
         if not cleaned.get("customer_name"):
             self.add_error("customer_name", "Give the name of who signs.")
-        for name in ("customer_drawing", "shop_drawing"):
-            if name not in self.errors and not cleaned.get(name):
-                self.add_error(name, NOT_DRAWN)
+        refuse_undrawn(self, cleaned)
         return cleaned
 
     @property
@@ -144,61 +177,3 @@ class SignedPaperForm(forms.Form):
             return prepare_scan(self.cleaned_data["file"])
         except (ScanRefused, PhotoRefused) as refused:
             raise forms.ValidationError(refused.sentence) from refused
-
-
-class KeepForm(forms.Form):
-    note = forms.CharField(max_length=300, required=False)
-
-
-class InstrumentChoice(forms.ModelChoiceField):
-    def label_from_instance(self, instrument) -> str:
-        price = f", {in_words(instrument.price_now)}" if instrument.price_now else ""
-        return f"{instrument.stock_number} {instrument.maker_name}{price}"
-
-
-class ExchangeForm(forms.Form):
-    other = InstrumentChoice(
-        label="Exchanged for",
-        queryset=Instrument.objects.none(),
-        empty_label="Choose an instrument",
-        widget=forms.Select(attrs={"data-wide": ""}),
-    )
-    other_price_minor = MoneyField(
-        label="Its price", required=False, help_text="Left empty: the price asked today."
-    )
-    note = forms.CharField(max_length=300, required=False)
-
-    def __init__(self, *args, instruments, **options):
-        super().__init__(*args, **options)
-        self.fields["other"].queryset = instruments
-
-    def clean(self):
-        cleaned = super().clean()
-        other = cleaned.get("other")
-        if other and cleaned.get("other_price_minor") is None and "other_price_minor" not in self.errors:
-            cleaned["other_price_minor"] = other.price_now
-            if other.price_now is None:
-                self.add_error("other_price_minor", "No price is set for that one; agree one here.")
-        if cleaned.get("other_price_minor") == 0:
-            self.add_error("other_price_minor", "A price must be more than nothing.")
-        return cleaned
-
-
-class ReturnForm(forms.Form):
-    deduction_minor = MoneyField(label="Deduction agreed", required=False)
-    give_back = forms.ChoiceField(
-        label="What is left",
-        choices=[("refund", "Give it back"), ("credit", "Leave it in credit")],
-        widget=forms.RadioSelect,
-        initial="refund",
-    )
-    method = forms.ChoiceField(label="Given back by", choices=MONEY_METHODS)
-    note = forms.CharField(
-        label="What was agreed", max_length=300, required=False, help_text="Say why, if anything is deducted."
-    )
-
-    def clean(self):
-        cleaned = super().clean()
-        if cleaned.get("deduction_minor") and not cleaned.get("note"):
-            self.add_error("note", "Say what the deduction is for.")
-        return cleaned

@@ -5,6 +5,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from instruments.models import Instrument
+from shop.models.credit_terms import CreditTerms
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.models.terms import TermsVersion
@@ -28,8 +29,8 @@ class Trial(models.Model):
     price_minor = models.PositiveBigIntegerField("price")
     pay_now_minor = models.PositiveBigIntegerField("paid at the start")
     delivery_minor = models.PositiveBigIntegerField("delivery charge", default=0)
-    credit_percent = models.PositiveSmallIntegerField(
-        "share that counts toward another instrument", default=100
+    credit_terms = models.ForeignKey(
+        CreditTerms, on_delete=models.PROTECT, related_name="trials", verbose_name="terms of credit"
     )
     starts_on = models.DateField()
     ends_on = models.DateField("to be returned or kept by")
@@ -49,6 +50,11 @@ class Trial(models.Model):
     promise = models.OneToOneField(
         Promise, null=True, blank=True, on_delete=models.PROTECT, related_name="trial"
     )
+    exchanged_from = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="exchanged_into"
+    )
+    exception_note = models.CharField("the owner’s exception to the terms", max_length=300, blank=True)
+    uncompared_note = models.CharField("why it was settled without comparing", max_length=300, blank=True)
     drafted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     drafted_at = models.DateTimeField(auto_now_add=True)
 
@@ -64,7 +70,6 @@ class Trial(models.Model):
             models.CheckConstraint(
                 condition=Q(pay_now_minor__lte=F("price_minor")), name="trial_takes_no_more_than_the_price"
             ),
-            models.CheckConstraint(condition=Q(credit_percent__lte=100), name="trial_credits_at_most_all"),
             models.CheckConstraint(
                 condition=Q(state=TrialState.DRAFT, promise__isnull=True)
                 | (~Q(state=TrialState.DRAFT) & Q(promise__isnull=False)),

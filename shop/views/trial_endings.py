@@ -1,5 +1,7 @@
 """The three endings of a home trial: keep, exchange, return. What one comes to is shown before it is done."""
 
+from datetime import timedelta
+
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import redirect, render
@@ -7,14 +9,17 @@ from django.views.decorators.http import require_http_methods
 
 from instruments.problems import Refused
 from shop.actions.ledger import credit_of, still_to_pay, value_in
-from shop.actions.trials import credit_for, exchange_trial, keep_trial, return_trial
+from shop.actions.trials import draft_trial, exchange_trial, keep_trial, return_trial
 from shop.endings import exchange_lines, return_lines
 from shop.forms import ExchangeForm, KeepForm, ReturnForm
+from shop.models import ShopProfile
 from shop.offering import instruments_to_offer
 from shop.protected_problems import protected_material_problems
 from shop.states import TrialState
+from shop.trial_money import money_of
+from shop.trial_problems import comparison_problems
 from shop.trial_reports import reports_of_trial
-from shop.views.answers import answer_form, today
+from shop.views.answers import answer_form, say_refused, today
 from shop.views.trials import the_trial
 from workorders.currency import in_words
 
@@ -34,7 +39,7 @@ def _ending(request, trial, form, *, act, template, lines=None, problems=()):
     if trial.promise:
         context |= {
             "paid_minor": value_in(trial.promise),
-            "counts_minor": credit_for(trial),
+            **money_of(trial, on=today()),
             "still_to_pay_minor": still_to_pay(trial.promise),
             "credit_minor": credit_of(trial.person),
         }
@@ -46,8 +51,8 @@ def _reckoned(form, lines):
     try:
         return lines(_held_by(form))
     except Refused as refused:
-        if not form.non_field_errors():  # or the act has said it already
-            form.add_error(None, refused.sentences)
+        if not any(str(refused) in said for said in form.errors.values()):  # the act may have said it
+            say_refused(form, refused)
         return []
 
 
@@ -78,10 +83,14 @@ def trial_keep(request, number):
 def trial_exchange(request, number):
     trial = the_trial(number)
     others = instruments_to_offer().exclude(pk=trial.instrument_id)
-    form = ExchangeForm(request.POST or None, instruments=others)
+    to_compare = comparison_problems(trial)
+    form = ExchangeForm(request.POST or None, instruments=others, to_compare=to_compare)
 
     def act() -> str:
-        sale = exchange_trial(trial=trial, by=request.user, on=today(), **form.cleaned_data)
+        data = dict(form.cleaned_data)
+        if data.pop("take") == "trial":
+            return _draft_to_follow(request, trial, data)
+        sale = exchange_trial(trial=trial, by=request.user, on=today(), **data)
         left, credit = still_to_pay(sale.promise), credit_of(sale.person)
         said = f"Exchanged. Still to pay: {in_words(left)}."
         messages.success(request, said + (f" Left in credit: {in_words(credit)}." if credit else ""))
@@ -90,27 +99,58 @@ def trial_exchange(request, number):
     def lines(data) -> list:
         other, price = data.get("other"), data.get("other_price_minor")
         ready = other and price and trial.state == TrialState.OUT
-        return exchange_lines(trial, other, price) if ready else []
+        refunded = data.get("left_over") == "refund"
+        return exchange_lines(trial, other, price, refunded=refunded, on=today()) if ready else []
 
-    problems = protected_material_problems(trial.instrument, act="exchanging")
+    problems = [*to_compare, *protected_material_problems(trial.instrument, act="exchanging")]
     template = "shop/trial_exchange.html"
     return _ending(request, trial, form, act=act, lines=lines, template=template, problems=problems)
+
+
+def _draft_to_follow(request, trial, data: dict) -> str:
+    """A home trial of the other instrument, to be read and signed; this one ends when that one starts."""
+    price = data["other_price_minor"]
+    counts = credit_of(trial.person) + money_of(trial, on=today())["counts_minor"]
+    following = draft_trial(
+        instrument=data["other"],
+        person=trial.person,
+        price_minor=price,
+        pay_now_minor=min(price, counts),
+        starts_on=today(),
+        ends_on=today() + timedelta(days=ShopProfile.current().trial_days),
+        address=trial.address,
+        agreed_where=trial.agreed_where,
+        exchanged_from=trial,
+        exception_note=data["exception"].strip(),
+        by=request.user,
+        on=today(),
+    )
+    said = f"{following.number} is drafted. {trial.number} ends by exchange when it starts."
+    messages.success(request, said)
+    return following.get_absolute_url()
 
 
 @require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def trial_return(request, number):
     trial = the_trial(number)
-    form = ReturnForm(request.POST or None)
+    to_compare = comparison_problems(trial)
+    form = ReturnForm(request.POST or None, to_compare=to_compare)
 
     def act() -> str:
-        data = form.cleaned_data | {"deduction_minor": form.cleaned_data["deduction_minor"] or 0}
-        ended = return_trial(trial=trial, by=request.user, on=today(), **data)
+        names = {"give_back", "method", "note", "without_comparing"} & set(form.cleaned_data)
+        data = {name: form.cleaned_data[name] for name in names}
+        if deduction := form.deduction(on=today()):
+            data["note"] = ""  # it stands with the line that it explains
+        ended = return_trial(trial=trial, deduction=deduction, by=request.user, on=today(), **data)
         messages.success(request, f"{ended.number} has ended; the instrument is back in the workshop.")
         return ended.get_absolute_url()
 
     def lines(data) -> list:
         ready = {"deduction_minor", "give_back"} <= set(data) and trial.state == TrialState.OUT
-        return return_lines(trial, data["deduction_minor"] or 0, data["give_back"]) if ready else []
+        return (
+            return_lines(trial, data["deduction_minor"] or 0, data["give_back"], on=today()) if ready else []
+        )
 
-    return _ending(request, trial, form, act=act, lines=lines, template="shop/trial_return.html")
+    template = "shop/trial_return.html"
+    return _ending(request, trial, form, act=act, lines=lines, template=template, problems=to_compare)

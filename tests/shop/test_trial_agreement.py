@@ -8,6 +8,7 @@ import pytest
 from instruments.documents import fonts
 from instruments.documents.content import Clause, ConditionLine, Fact, Party, Photo
 from instruments.documents.text import printable
+from shop.calc.credit_terms import CreditRule
 from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import AT_A_DISTANCE, PART_EXCHANGE, REGISTERED, standard_clauses
 from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
@@ -57,6 +58,11 @@ def printed(**changes) -> Reading:
     return Reading(build_trial_agreement(replace(AGREEMENT, **changes)))
 
 
+def test_a_place_of_two_lines_stands_in_its_clause_as_one_sentence():
+    read = printed(place="4 Salt Lane,\r\nThe Old Chapel\r\n")
+    assert "It stands at 4 Salt Lane, The Old Chapel. Only we" in read.text
+
+
 @pytest.fixture(scope="module")
 def paper() -> Reading:
     return printed()
@@ -67,8 +73,8 @@ def paper() -> Reading:
     [
         "Agreement T26-003, terms 2026-1 13 March 2026",
         "Home trial agreement Halden & Rook, stock 26-014, at home with Wilf Arden until 25 April 2026.",
-        "The shop Castlemere Pianos 4 Tannery Yard, Castlemere 01632 960 114",
-        "The customer Wilf Arden 19 Saltmarsh Row, Castlemere",
+        "The shop Castlemere Pianos 4 Tannery Yard Castlemere 01632 960 114",
+        "The customer Wilf Arden 19 Saltmarsh Row Castlemere",
         "Serial 31 447 on the frame, photographed",
         "Made about 1912 date pencilled on key 1",
         "Stock number 26-014",
@@ -149,13 +155,14 @@ def test_agreement_paid_in_full_leaves_credit_in_the_example():
 
 
 def test_agreement_that_counts_a_share_says_which():
-    text = printed(figures=TrialFigures(295_000, 60_000, credit_percent=80)).text
+    text = printed(figures=TrialFigures(295_000, 60_000, credit=CreditRule(scale=((0, 80),)))).text
     assert "Of the £600.00 paid toward this one, 80 %, which is £480.00, comes off its price." in text
     assert "bring £480.00 across" in text
 
 
 def test_agreement_with_a_delivery_charge_that_counts_says_so():
-    text = printed(figures=TrialFigures(295_000, 60_000, 9_000, delivery_counts=True)).text
+    counts = CreditRule(fees_that_count=("delivery",))
+    text = printed(figures=TrialFigures(295_000, 60_000, 9_000, counts)).text
     assert "Delivery counts toward the price" in text
     assert "Still to pay if you keep it £2,260.00" in text
 
@@ -213,6 +220,32 @@ def test_agreement_after_a_whole_walk_round_keeps_to_two_pages():
     reading = printed(instrument=replace(INSTRUMENT, condition=condition, faults=faults))
     assert reading.page_count == 2
     assert "Sound: part number 0, part number 1," in reading.text and "refaced" in reading.text
+
+
+SCALE = CreditRule(scale=((0, 100), (2, 90), (6, 75), (12, 60)), expires_after_months=24)
+WALKED = (
+    *(ConditionLine(f"Part number {number}", "Sound") for number in range(18)),
+    ConditionLine("Hammers", "Sound", "refaced"),
+    ConditionLine("Fall and name", "Sound", "clean; the name is whole"),
+)
+
+
+@pytest.mark.parametrize("condition", [INSTRUMENT.condition, WALKED], ids=["two parts", "walk round"])
+@pytest.mark.parametrize("credit", [CreditRule(), SCALE], ids=["all counts", "four steps"])
+@pytest.mark.parametrize("photos", [0, 3])
+def test_agreement_with_a_part_exchange_and_a_scale_keeps_to_two_pages(credit, condition, photos):
+    reading = printed(
+        clauses=standard_clauses().for_agreement(PART_EXCHANGE),
+        instrument=replace(INSTRUMENT, condition=condition, photos=PHOTOS[:photos]),
+        figures=TrialFigures(295_000, 60_000, 9_000, credit),
+    )
+    assert reading.page_count == 2
+    assert reading.page_texts[1].count("Signature") == 2
+    assert "For example, you exchange" in reading.text
+    if credit is SCALE:
+        assert "90 % from 14 May 2026 on, 75 % from 14 September 2026 on, 60 % from 14 March 2027 on" in (
+            reading.text
+        )
 
 
 def test_agreement_takes_a_dollar_sign_in_a_clause_as_it_is():

@@ -1,6 +1,7 @@
 import pytest
 
 from instruments.problems import Blocked, Refused
+from shop.actions.deductions import Agreed
 from shop.actions.ledger import NotEnough, credit_of, still_to_pay, value_in
 from shop.actions.promises import AlreadyClosed
 from shop.actions.trials import exchange_trial, keep_trial, return_trial
@@ -30,7 +31,9 @@ def exchange(trial, price_minor, other=None):
 
 def give_back(trial, **ending):
     ending = {"give_back": "refund", "method": "transfer", "note": "A scratch"} | ending
-    return return_trial(trial=trial, by=make.somebody(), on=make.A_DAY, **ending)
+    deducted, note = ending.pop("deduction_minor", 0), ending["note"]
+    deduction = Agreed("damage", note, deducted, "signed", make.A_DAY) if deducted else None
+    return return_trial(trial=trial, deduction=deduction, by=make.somebody(), on=make.A_DAY, **ending)
 
 
 def test_trial_keep_moves_what_was_paid_to_the_sale():

@@ -6,12 +6,13 @@ from pathlib import Path
 from uuid import uuid4
 
 import pytest
+from django.utils.html import escape
 
 from instruments.problems import Refused
 from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.ledger import credit_of, still_to_pay
 from shop.actions.papers import stored_paper
-from shop.actions.trials import revise_trial
+from shop.actions.trials import revise_trial, start_trial
 from shop.models import Payment, Promise, Sale, Trial
 from tests import make
 
@@ -65,7 +66,7 @@ def test_a_trial_without_an_end_is_refused_beside_the_field_and_keeps_what_was_t
     ("field", "typed", "sentence"),
     [
         ("price_minor", "lots", "“lots” is not an amount: write it like 1,250 or 1250.50."),
-        ("pay_now_minor", "1,801", "That is more than the price."),
+        ("pay_now_minor", "1,801", "That is more than the price, £1,800.00."),
         ("ends_on", "2026-03-21", "The end must come after the start."),
         ("starts_on", "soon", "Give a day, such as 21/03/2026."),
         ("credit_percent", "101", "Ensure this value is less than or equal to 100."),
@@ -75,6 +76,40 @@ def test_bad_terms_get_a_sentence_beside_the_field(desk, field, typed, sentence)
     instrument = make.make_instrument()
     page = post(desk, f"/stock/{instrument.stock_number}/trial/", **(TERMS | {field: typed}))
     assert page.context["form"].errors[field] == [sentence]
+
+
+LATE = {"starts_on": "2026-03-14", "ends_on": "2026-04-25"}
+
+
+def test_a_first_day_that_has_passed_is_asked_about_beside_its_field_alone(desk):
+    address = f"/stock/{make.make_instrument().stock_number}/trial/"
+    errors = post(desk, address, **(TERMS | LATE)).context["form"].errors
+    said = "14 March 2026 has passed. Give today or a day to come, or tick below that it went out already."
+    assert errors == {"starts_on": [said]}
+    typo = post(desk, address, **(TERMS | {"starts_on": "2025-03-21"})).context["form"].errors
+    assert list(typo) == ["starts_on"]
+    assert not Trial.objects.exists()
+
+
+def test_a_trial_entered_late_is_kept_and_its_history_says_so(desk):
+    address = f"/stock/{make.make_instrument().stock_number}/trial/"
+    post(desk, address, **(TERMS | LATE), is_entered_late="on")
+    trial = Trial.objects.get()
+    assert trial.history.first().history_change_reason.endswith("entered late, after its first day")
+    page = desk.get(f"/trials/{trial.number}/start/").content.decode()
+    assert "Its first day, 14 March 2026, has passed: its days count from then." in page
+
+
+def test_a_tick_for_a_day_to_come_says_nothing_in_the_history(desk):
+    post(desk, f"/stock/{make.make_instrument().stock_number}/trial/", **TERMS, is_entered_late="on")
+    assert "late" not in Trial.objects.get().history.first().history_change_reason
+
+
+def test_a_last_day_that_has_passed_is_refused_however_late_it_is_entered(desk):
+    address = f"/stock/{make.make_instrument().stock_number}/trial/"
+    over = {"starts_on": "2026-02-01", "ends_on": "2026-03-20", "is_entered_late": "on"}
+    errors = post(desk, address, **(TERMS | over)).context["form"].errors
+    assert errors == {"ends_on": ["That day has passed, or is today. Give a day to come."]}
 
 
 def test_a_trial_of_three_months_is_refused_with_the_reason(desk):
@@ -185,7 +220,7 @@ def test_a_deduction_beyond_what_was_paid_is_refused_where_it_is_reckoned(desk):
     page = post(
         desk, f"/trials/{trial.number}/return/", deduction_minor="2,000", give_back="credit", show="y"
     )
-    assert "The deduction is more than was paid." in page.content.decode()
+    assert "The deduction is more than was paid: £1,800.00 can be deducted at most." in page.content.decode()
 
 
 @pytest.mark.parametrize("ending", ["keep", "exchange", "return"])
@@ -199,8 +234,10 @@ def test_a_trial_that_is_not_out_has_no_page_to_end_it(desk, ending):
 def test_a_deduction_beyond_what_was_paid_is_refused_once_when_it_is_sent(desk):
     trial = make.make_running_trial(pay_now_minor=5_000)
     ending = {"deduction_minor": "100", "give_back": "refund", "method": "cash", "note": "A scratch"}
+    ending["agreed_how"] = "signed"
     page = post(desk, f"/trials/{trial.number}/return/", **ending)
-    assert page.context["form"].non_field_errors() == ["The deduction is more than was paid."]
+    said = ["The deduction is more than was paid: £50.00 can be deducted at most."]
+    assert page.context["form"].errors == {"deduction_minor": said}
 
 
 def test_a_deduction_needs_a_reason(desk):
@@ -220,7 +257,8 @@ def test_a_return_gives_the_money_back(desk):
 def test_a_payment_beyond_what_is_due_is_refused_on_the_form(desk):
     trial = make.make_running_trial(pay_now_minor=100_000)
     page = post(desk, f"/promises/{trial.promise.pk}/payment/", amount_minor="900", method="cash")
-    assert page.context["form"].non_field_errors() == ["That is more than is still to pay."]
+    said = ["That is more than is still to pay: £800.00."]
+    assert page.context["form"].errors == {"amount_minor": said}
 
 
 def test_an_instrument_out_on_trial_says_so_on_its_page(desk):
@@ -268,7 +306,8 @@ def test_a_delivery_agreed_otherwise_meanwhile_stops_the_start():
     trial = make.make_trial()
     terms = terms_of(trial)
     revise = {name: getattr(trial, name) for name in ("starts_on", "ends_on")}
-    revised = revise_trial(trial=trial, by=make.somebody(), delivery_note="Third floor", **revise)
+    given = {"by": make.somebody(), "on": make.A_DAY}
+    revised = revise_trial(trial=trial, delivery_note="Third floor", **given, **revise)
     with stored_paper(trial.number, b"%PDF-") as stored, pytest.raises(Refused, match="changed a moment ago"):
         words = agreement_words(trial, on=make.A_DAY)
         keep_agreement(trial=revised, stored=stored, terms=terms, agreement=words, by=make.somebody())
@@ -279,3 +318,40 @@ def test_a_trial_of_what_nobody_examined_is_cautioned(client, seller):
     client.force_login(seller)
     page = client.get(trial.get_absolute_url()).content.decode()
     assert "Nothing has been written down of its condition" in page
+
+
+def test_two_who_have_not_drawn_are_told_apart(desk):
+    trial = make.make_trial()
+    page = post(desk, f"/trials/{trial.number}/start/", way="screen", customer_name="Wilf", method="card")
+    errors = page.context["form"].errors
+    assert errors["customer_drawing"][0].startswith("The customer has not signed.")
+    assert errors["shop_drawing"][0].startswith("The shop has not signed.")
+
+
+def test_the_address_of_their_card_is_taken_by_a_tick_and_another_one_stands(desk):
+    wilf = make.make_person(address="4 Salt Lane\nPenhallow")
+    terms = {name: words for name, words in TERMS.items() if not name.startswith("new_")} | {
+        "person": wilf.pk
+    }
+    for typed, kept in (("", "4 Salt Lane\nPenhallow"), ("7 Quay Row", "7 Quay Row")):
+        url = f"/stock/{make.make_instrument().stock_number}/trial/"
+        page = post(desk, url, True, **(terms | {"address": typed, "at_their_address": "on"}))
+        trial = Trial.objects.first()
+        assert trial.address.splitlines() == kept.splitlines()
+        assert f"{trial.number} is drafted" in page.content.decode()
+        assert "Next: ask about the way in." in page.content.decode()
+    page = post(desk, url, **(terms | {"address": ""}))
+    assert page.context["form"].errors["address"] == [
+        "Give the address where it will stand, or tick that of their card."
+    ]
+
+
+def test_what_came_across_from_the_trial_before_stands_among_the_money(desk):
+    first = make.make_running_trial(pay_now_minor=40_000)
+    following = make.make_trial(person=first.person, exchanged_from=first, pay_now_minor=60_000)
+    started = start_trial(trial=following, method="card", by=make.somebody(), on=make.A_DAY)
+    page = " ".join(desk.get(started.get_absolute_url()).content.decode().split())
+    assert escape(f"From trial {first.number}, what was paid toward {first.instrument}") in page
+    assert '<td class="money">£400.00</td>' in page
+    assert '<td class="money">£200.00</td>' in page
+    assert "To be paid at the start" not in page
