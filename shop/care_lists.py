@@ -1,0 +1,29 @@
+"""Whose piano is due: the sales with after-care, soonest first, for the list and for what waits today."""
+
+from datetime import date
+
+from django.db.models import Exists, OuterRef
+
+from shop.after_care import CareStanding, cares_of, with_care
+from shop.models import Sale, SaleCare
+
+MOST_SALES = 800  # the newest; older ones are found through the instrument or the person
+SHOWN = {"due": "Due", "overdue": "Overdue", "all": "All"}
+
+
+def standings_in_care(*, on: date) -> list[CareStanding]:
+    """Sales that stand and have after-care agreed; the number of queries does not grow with them."""
+    agreed = SaleCare.objects.filter(sale=OuterRef("pk"))
+    sales = Sale.objects.filter(Exists(agreed), promise__closed_at__isnull=True)
+    return sorted(cares_of(with_care(sales)[:MOST_SALES], on=on), key=_soonest)
+
+
+def shown_of(standings: list[CareStanding], shown: str) -> list[CareStanding]:
+    if shown == "overdue":
+        return [each for each in standings if each.is_late]
+    return standings if shown == "all" else [each for each in standings if each.waits]
+
+
+def _soonest(standing: CareStanding) -> tuple:
+    due = standing.next_due_on if standing.is_reminded else None
+    return due or date.max, standing.sale.pk
