@@ -17,13 +17,21 @@ def invoice_problems(sale: Sale) -> list[Problem]:
     problems: list[Problem] = []
     if line is None:
         return [Blocker("This sale stands in no line of the books.")]
+    if hasattr(sale, "ending"):
+        problems.append(Blocker(f"{sale.number} has ended: there is nothing to invoice any more."))
     terms = reverse("shop:profile_edit")
     if not profile.address:
-        problems.append(Blocker("An invoice names the shop's address, and none is written down.", terms))
+        problems.append(
+            Blocker("An invoice names the shop's address, and none is written down.", terms, "shop.run_shop")
+        )
     if line.treatment in REGISTERED and not profile.vat_number:
-        problems.append(Blocker("An invoice names the shop's VAT number, and none is written down.", terms))
-    if not sale.person.address:
-        edit = reverse("shop:person_edit", args=[sale.person.pk])
+        problems.append(
+            Blocker(
+                "An invoice names the shop's VAT number, and none is written down.", terms, "shop.run_shop"
+            )
+        )
+    if not sale.person.standing_card.address:
+        edit = reverse("shop:person_edit", args=[sale.person.standing_id])
         problems.append(Blocker(f"An invoice names the buyer's address, and {sale.person} has none.", edit))
     if line.treatment in MARGIN_SCHEMES and not age_label(instrument, sale.sold_on):
         problems.append(

@@ -2,6 +2,8 @@
 
 from datetime import date
 
+from django.db.models import Sum
+
 from instruments.documents.content import MoneyLine
 from instruments.models import Instrument
 from instruments.states import MadeBasis
@@ -10,9 +12,12 @@ from shop.actions.papers import person_party, shop_party
 from shop.actions.stock_book import book_line_of
 from shop.calc.margin import SCHEME_WORDING, scheme_label
 from shop.calc.sale_tax import MARGIN_SCHEMES
+from shop.cancelling_words import cancelling_of
 from shop.documents.invoice import Invoice
-from shop.models import BookLine, Sale, ShopProfile
-from shop.states import PaymentMethod, TaxScheme
+from shop.models import BookLine, Payment, Sale, SaleEnding, ShopProfile
+from shop.payment_plans import plan_of
+from shop.rejecting import delivered_on
+from shop.states import PaymentMethod, PaymentPurpose, TaxScheme
 from workorders.currency import in_words
 
 EU_WORDING = {  # Directive 2006/112/EC art 226(14)
@@ -43,13 +48,25 @@ def invoice_of(sale: Sale, *, on: date) -> Invoice:
         title="Invoice",
         number=sale.number,
         dated=on,
-        facts=_facts(sale, line, ("Date of supply", f"{sale.sold_on:%-d %B %Y}")),
+        facts=_facts(sale, line, ("Date of supply", f"{supplied_on(sale):%-d %B %Y}")),
         sums=_sums(line, sign=1),
         wording=wording_of(line, age_label(sale.instrument, sale.sold_on)),
         payments=_payments(sale),
+        stages=_stages(sale, on),
         closing=PART_EXCHANGE_KEPT if sale.promise.part_exchanges.exists() else "",
+        cancelling=cancelling_of(sale),
         **_heads(sale),
     )
+
+
+def supplied_on(sale: Sale) -> date:
+    """The day it was handed over, if that is known; else, or where they had it before, the day of the sale.
+
+    Goods count as supplied when they are removed or made available, and those on approval when they are
+    accepted (Value Added Tax Act 1994, s. 6(2), from memory; check the law in force).
+    """
+    had = delivered_on(sale)
+    return max(had, sale.sold_on) if had else sale.sold_on
 
 
 def credit_note_of(sale: Sale) -> Invoice:
@@ -61,13 +78,42 @@ def credit_note_of(sale: Sale) -> Invoice:
         facts=_facts(sale, line, ("Invoice credited", f"{sale.number} of {sale.sold_on:%-d %B %Y}")),
         sums=_sums(line, sign=-1),
         wording=wording_of(line, age_label(sale.instrument, sale.sold_on)),
-        payments=(
-            MoneyLine("Paid until then", in_words(ending.paid_minor)),
-            MoneyLine("Given back as money", in_words(ending.given_back_minor)),
-        ),
-        closing=f"{ending.get_kind_display()}: {ending.reason}",
+        payments=_given_back(ending),
+        closing=ending_words(ending),
         **_heads(sale),
     )
+
+
+def _given_back(ending: SaleEnding) -> tuple[MoneyLine, ...]:
+    kept = MoneyLine("Kept of it", in_words(ending.deduction_minor), ending.deduction_for)
+    return (
+        MoneyLine("Paid until then", in_words(ending.paid_minor)),
+        *((kept,) if ending.deduction_minor else ()),
+        MoneyLine("Given back as money", in_words(ending.given_back_minor)),
+        *_delivery_given_back(ending),
+    )
+
+
+def _delivery_given_back(ending: SaleEnding) -> tuple[MoneyLine, ...]:
+    """What was paid for delivery and went back with this credit note, with the VAT it bore."""
+    rows = Payment.objects.filter(
+        purpose=PaymentPurpose.DELIVERY, reference=ending.credit_note, amount_minor__lt=0
+    )
+    back = -(rows.aggregate(sum=Sum("amount_minor"))["sum"] or 0)
+    if not back:
+        return ()
+    lines = BookLine.objects.filter(payment__in=rows.values("refunds")).order_by("number")
+    first, tax_left = lines.first(), lines.aggregate(sum=Sum("tax_minor"))["sum"] or 0
+    tax = first.tax_minor - tax_left if first else 0
+    basis = f"of which VAT {in_words(tax)}" if tax else ""
+    return (MoneyLine("Given back for delivery", in_words(back), basis),)
+
+
+def ending_words(ending: SaleEnding) -> str:
+    words = f"{ending.get_kind_display()}: {ending.reason.rstrip('.')}."
+    if ending.told_on and ending.refund_by:
+        words += f" Told on {ending.told_on:%-d %B %Y}, to be given back by {ending.refund_by:%-d %B %Y}."
+    return words
 
 
 def wording_of(line: BookLine, label: str) -> tuple[str, ...]:
@@ -98,11 +144,11 @@ def _heads(sale: Sale) -> dict:
         "shop": shop_party(profile),
         "vat_number": profile.vat_number,
         "customer": person_party(sale.person),
-        "description": _description(sale.instrument),
+        "description": description_of(sale.instrument),
     }
 
 
-def _description(instrument: Instrument) -> str:
+def description_of(instrument: Instrument) -> str:
     parts = (
         f"{instrument.maker_name} {instrument.model}".strip(),
         instrument.get_kind_display().lower() + " piano",
@@ -134,6 +180,14 @@ def _sums(line: BookLine, *, sign: int) -> tuple[MoneyLine, ...]:
         MoneyLine(net_name, in_words(sign * line.net_minor)),
         MoneyLine(f"{name} at {line.rate_percent.normalize():f} %", in_words(sign * line.tax_minor)),
         gross,
+    )
+
+
+def _stages(sale: Sale, on: date) -> tuple[MoneyLine, ...]:
+    standing = plan_of(sale, on=on)
+    return tuple(
+        MoneyLine(row.stage.words, in_words(row.stands.amount_minor), f"{row.when}; {row.state_words}")
+        for row in (standing.rows if standing else ())
     )
 
 

@@ -6,7 +6,7 @@ from django.db import transaction
 
 from instruments.kept_files import StoredFile
 from instruments.models import Instrument
-from instruments.problems import refuse_if_blocked
+from instruments.problems import Refused, refuse_if_blocked
 from shop.actions.papers import stored_paper
 from shop.actions.stock_book import book_line_of
 from shop.documents.invoice import Invoice, build_invoice
@@ -14,6 +14,8 @@ from shop.invoice_problems import invoice_problems
 from shop.invoice_words import credit_note_of, facts_of, invoice_of
 from shop.models import AgeChoice, Paper, Sale
 from shop.states import PaperKind
+
+NO_INVOICE = "No invoice was printed for this sale, so there is none to credit. Print its refund note."
 
 
 def issue_invoice(*, sale: Sale, by, on: date) -> Paper:
@@ -25,9 +27,11 @@ def issue_invoice(*, sale: Sale, by, on: date) -> Paper:
 
 
 def issue_credit_note(*, sale: Sale, by) -> Paper:
-    """The credit note of a sale that has ended. Never inside a transaction."""
+    """The credit note of a sale that has ended, for the invoice printed of it. Never inside a transaction."""
     if kept := paper_of(sale, PaperKind.CREDIT_NOTE):
         return kept
+    if not sale.ending.credits_an_invoice:
+        raise Refused(NO_INVOICE)
     return _print(sale, PaperKind.CREDIT_NOTE, credit_note_of(sale), by)
 
 

@@ -10,11 +10,13 @@ from instruments.problems import refuse_if_blocked
 from shop.actions.ledger import (
     lock_person,
     release_to_credit,
+    still_to_pay,
     take_payment,
     use_credit,
     value_in,
 )
 from shop.actions.promises import close_promise, open_promise
+from shop.actions.sale_course import write_agreed
 from shop.actions.sale_or_return import buy_by_selling
 from shop.actions.stock_book import enter_sale, tax_of_sale
 from shop.book_problems import dating_problems
@@ -32,21 +34,27 @@ def sell(
     credit_minor: int = 0,
     method: str = "",
     reference: str = "",
+    agreed: dict | None = None,
     by,
     on: date,
 ) -> Sale:
     """Sell to one person, with what is paid now and what comes out of their credit. All or nothing.
 
-    A hold that this same person has on the instrument ends by becoming the sale.
+    A hold that this same person has on the instrument ends by becoming the sale, and its deposit counts.
+    `agreed` is what `write_agreed` takes: where, with whom, and when the right to cancel was explained.
     """
-    lock_person(person)
-    held = instrument.promises.open().filter(kind=PromiseKind.HOLD, person=person).first()
+    person = lock_person(person)
+    held = instrument.promises.open().filter(kind=PromiseKind.HOLD, person__in=person.rows()).first()
+    deposit = 0
     if held:
         closed = close_promise(promise=held, outcome=PromiseOutcome.SOLD, by=by)
-        release_to_credit(
-            promise=closed, amount_minor=value_in(closed), note="Hold became the sale", by=by, on=on
-        )
+        deposit = value_in(closed)
+        release_to_credit(promise=closed, amount_minor=deposit, note="Hold became the sale", by=by, on=on)
     sale = record_sale(instrument=instrument, person=person, price_minor=price_minor, by=by, on=on)
+    if agreed:
+        write_agreed(sale=sale, by=by, **agreed)
+    to_pay = still_to_pay(sale.promise) - pay_now_minor
+    credit_minor = max(credit_minor, min(deposit, to_pay))
     if credit_minor:
         use_credit(promise=sale.promise, amount_minor=credit_minor, note=sale.number, by=by, on=on)
     if pay_now_minor:

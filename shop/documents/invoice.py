@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from instruments.documents.content import MoneyLine, Party
+from shop.documents.cancelling import Cancelling
 
 
 @dataclass(frozen=True)
@@ -21,7 +22,9 @@ class Invoice:
     wording: tuple[str, ...]
     vat_number: str = ""
     payments: tuple[MoneyLine, ...] = ()
+    stages: tuple[MoneyLine, ...] = ()  # when it is to be paid, as agreed
     closing: str = ""
+    cancelling: Cancelling | None = None  # where it was not agreed in the shop
 
 
 def build_invoice(invoice: Invoice) -> bytes:

@@ -2,13 +2,14 @@
 
 from reportlab.platypus.flowables import Flowable
 
-from instruments.documents import styles
+from instruments.documents import pour, styles
 from instruments.documents.content import Fact
 from instruments.documents.dates import day_in_words
 from instruments.documents.fingerprint import content_hash, in_fours
 from instruments.documents.pieces import Gap, Rule, Together, facts_grid, heading, money_column
 from instruments.documents.sheet import WIDTH, Imprint, print_sheet
 from instruments.documents.text import p
+from shop.documents.cancelling_layout import right_to_cancel
 from shop.documents.invoice import Invoice
 from shop.documents.letterhead import letterhead
 from shop.documents.parties import two_parties
@@ -26,7 +27,8 @@ def lay_out(invoice: Invoice) -> bytes:
         content_hash=in_fours(content_hash(invoice)),
         running_head=f"{invoice.title} {invoice.number}",
     )
-    return print_sheet([*_head(invoice), *_what(invoice), *_sums(invoice), *_closing(invoice)], imprint)
+    front = [*_head(invoice), *_what(invoice), *_sums(invoice), *_closing(invoice)]
+    return print_sheet([*front, *_right_to_cancel(invoice)], imprint)
 
 
 def _head(invoice: Invoice) -> list[Flowable]:
@@ -51,9 +53,17 @@ def _sums(invoice: Invoice) -> list[Flowable]:
     if invoice.payments:
         paid = [*heading("How it is paid"), *money_column(invoice.payments, width=SUMS_WIDTH)]
         pieces.append(Together(paid, before=8))
+    if invoice.stages:
+        agreed = [*heading("The stages agreed"), *money_column(invoice.stages, width=SUMS_WIDTH)]
+        pieces.append(Together(agreed, before=8))
     return pieces
 
 
 def _closing(invoice: Invoice) -> list[Flowable]:
     words = p(invoice.closing, styles.CAUTION)
     return [Together([Rule(before=0, after=5), *words], before=10, at_foot=True)] if words else []
+
+
+def _right_to_cancel(invoice: Invoice) -> list[Flowable]:
+    """On a page of its own, with the form to be cut off."""
+    return [pour.NewPage(), *right_to_cancel(invoice.cancelling)] if invoice.cancelling else []

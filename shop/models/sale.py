@@ -6,7 +6,7 @@ from instruments.models import AppendOnly, Instrument
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.models.trial import Trial
-from shop.states import SaleEndingKind
+from shop.states import PaperKind, SaleEndingKind
 
 
 class Sale(AppendOnly):
@@ -36,7 +36,10 @@ class Sale(AppendOnly):
 
 
 class SaleEnding(AppendOnly):
-    """A sale that did not stand: cancelled or taken back, with its credit note. A sale ends once."""
+    """A sale that did not stand: cancelled or taken back, with its credit note. A sale ends once.
+
+    Where no invoice was printed there is none to credit: its number is that of the sale with an E.
+    """
 
     sale = models.OneToOneField(Sale, on_delete=models.PROTECT, related_name="ending")
     kind = models.CharField(max_length=10, choices=SaleEndingKind)
@@ -44,6 +47,11 @@ class SaleEnding(AppendOnly):
     reason = models.CharField("why", max_length=300)
     paid_minor = models.PositiveBigIntegerField("what had been paid toward it")
     given_back_minor = models.PositiveBigIntegerField("given back as money")
+    deduction_minor = models.PositiveBigIntegerField("kept of what was paid", default=0)
+    deduction_for = models.CharField("what that is kept for", max_length=300, blank=True)
+    other_means_agreed = models.BooleanField("another way of paying back was agreed", default=False)
+    told_on = models.DateField("told on", null=True, blank=True)
+    refund_by = models.DateField("to be given back by", null=True, blank=True)
     ended_on = models.DateField()
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField(auto_now_add=True)
@@ -54,8 +62,21 @@ class SaleEnding(AppendOnly):
             models.CheckConstraint(
                 condition=models.Q(given_back_minor__lte=models.F("paid_minor")),
                 name="no_more_given_back_than_was_paid",
-            )
+            ),
+            models.CheckConstraint(
+                condition=models.Q(deduction_minor=0)
+                | (
+                    ~models.Q(deduction_for="")
+                    & models.Q(paid_minor__gte=models.F("deduction_minor") + models.F("given_back_minor"))
+                ),
+                name="deduction_from_what_was_paid_for_a_reason",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.credit_note}: {self.get_kind_display().lower()}"
+
+    @property
+    def credits_an_invoice(self) -> bool:
+        """A credit note puts right an invoice that was printed; without one the refund note serves."""
+        return self.sale.papers.filter(kind=PaperKind.INVOICE).exists()

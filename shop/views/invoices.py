@@ -61,7 +61,11 @@ def sale_credit_note(request, number):
     sale = the_sale(number)
     if not hasattr(sale, "ending") or book_line_of(sale) is None:
         raise Http404("This sale stands; there is no credit note.")
-    paper = issue_credit_note(sale=sale, by=request.user)
+    try:
+        paper = issue_credit_note(sale=sale, by=request.user)
+    except Refused as refused:
+        messages.error(request, str(refused))
+        return redirect(sale)
     return kept_paper_answer(paper, f"credit-note-{paper.number}.pdf")
 
 

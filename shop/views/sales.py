@@ -1,29 +1,42 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from instruments.models import Instrument
 from instruments.states import Occasion
 from shop.actions.invoices import paper_of
 from shop.actions.ledger import credit_of, still_to_pay, take_payment, use_credit, value_in
 from shop.actions.people import add_person
 from shop.actions.sales import sell
+from shop.after_care import care_of
+from shop.care_problems import guarantee_paper_of
 from shop.commissions import commissions_of, standings_of
-from shop.forms import CreditForm, PaymentForm, SaleForm
-from shop.models import Promise, Sale
-from shop.problems import sale_problems
+from shop.forms import CreditForm, PaymentInForm, SaleForm
+from shop.models import Promise, Receipt, Sale
+from shop.payment_plans import plan_of
+from shop.problems import open_promise_of, sale_problems
+from shop.promise_money import MoneyRow, money_rows
+from shop.refund_lines import kept_lines_of
+from shop.sale_course import course_of
+from shop.sale_now import SaleStands, sale_next
 from shop.states import PaperKind, PromiseKind
-from shop.untouched import delivered_on, part_exchanges_of
-from shop.views.answers import answer_form, the_instrument, today
+from shop.untouched import part_exchanges_of
+from shop.views.answers import answer_form, open_or_sent, the_instrument, today
 from workorders.currency import in_words
+
+MOST_PAPERS = 30
 
 
 @require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def sale_record(request, stock_number):
     instrument = the_instrument(stock_number)
-    price = instrument.asking_prices.first()
-    form = SaleForm(request.POST or None, initial={"price_minor": price.amount_minor if price else None})
+    asking_minor = getattr(instrument.asking_prices.first(), "amount_minor", None)
+    person = request.GET.get("person") or _whom_it_is_held_for(instrument)
+    initial = {"price_minor": asking_minor, "person": person}
+    form = SaleForm(request.POST or None, initial=initial, asking_minor=asking_minor, instrument=instrument)
 
     def act() -> str:
         data = form.cleaned_data
@@ -36,16 +49,27 @@ def sale_record(request, stock_number):
             credit_minor=data["credit_minor"] or 0,
             method=data["method"],
             reference=data["reference"],
+            agreed=form.agreed,
             by=request.user,
-            on=today(),
+            on=data["sold_on"] or today(),
         )
         messages.success(request, f"Sold. Still to pay: {in_words(still_to_pay(sale.promise))}.")
-        return sale.get_absolute_url()
+        return reverse("shop:sale_plan", args=[sale.number]) if data["in_stages"] else sale.get_absolute_url()
 
     if answer := answer_form(request, form, act):
         return answer
-    context = {"form": form, "instrument": instrument, "problems": sale_problems(instrument)}
+    context = {"form": form, "instrument": instrument} | _what_holds_now(instrument)
     return render(request, "shop/sale_form.html", context)
+
+
+def _what_holds_now(instrument: Instrument) -> dict:
+    """Read once the sale was refused: somebody else may have been quicker."""
+    return {"promise": open_promise_of(instrument), "problems": sale_problems(instrument)}
+
+
+def _whom_it_is_held_for(instrument: Instrument) -> int | None:
+    promise = open_promise_of(instrument)
+    return promise.person.standing_card.pk if promise and promise.kind == PromiseKind.HOLD else None
 
 
 @require_GET
@@ -55,34 +79,59 @@ def sale_page(request, number):
         Sale.objects.select_related("instrument", "person", "promise", "from_trial__instrument"),
         number=number,
     )
+    course, plan, care = (told(sale, on=today()) for told in (course_of, plan_of, care_of))
+    invoice, held = paper_of(sale, PaperKind.INVOICE), value_in(sale.promise)
     context = {
         "sale": sale,
-        "paid_minor": value_in(sale.promise),
+        "held_minor": held,
         "still_to_pay_minor": still_to_pay(sale.promise),
         "credit_minor": credit_of(sale.person),
         "part_exchanges": part_exchanges_of(sale),
-        "delivered_on": delivered_on(sale),
-        "payments": sale.promise.payments.all(),
+        "money_rows": money_rows(sale.promise),
         "standings": standings_of(commissions_of(sale.promise)),
-        "credit_entries": sale.promise.credit_entries.all(),
-        "ending": getattr(sale, "ending", None),
-        "invoice": paper_of(sale, PaperKind.INVOICE),
+        "plan": plan,
+        "course": course,
+        "on": today(),
+        "ending": course.ending,
+        "care": care,
+        "guarantee": guarantee_paper_of(sale),
+        "call_backs": sale.promise.call_backs.all()[:20],
+        "invoice": invoice,
+        "lacks_address": not (invoice or course.ending or course.notice or sale.person.standing_card.address),
         "report": sale.instrument.condition_reports.filter(occasion=Occasion.AS_SOLD).first(),
     }
-    return render(request, "shop/sale_page.html", context)
+    to_pay, refunded = context["still_to_pay_minor"], _newest_refund(context["money_rows"])
+    stands = SaleStands(sale, course, plan, to_pay, held, bool(invoice), bool(care.agreed), refunded)
+    return render(request, "shop/sale_page.html", context | {"next": sale_next(stands)} | _once_ended(sale))
+
+
+def _newest_refund(rows: list[MoneyRow]) -> Receipt | None:
+    found = [row.receipt for row in rows if row.receipt and row.held_minor < 0]
+    return found[-1] if found else None
+
+
+def _once_ended(sale: Sale) -> dict:
+    """What was kept, and every paper that was printed of a sale that has ended."""
+    if not hasattr(sale, "ending"):
+        return {}
+    shown = {PaperKind.INVOICE, PaperKind.CREDIT_NOTE, PaperKind.GUARANTEE}
+    return {
+        "kept_lines": list(kept_lines_of(sale.promise)),
+        "other_papers": sale.papers.exclude(kind__in=shown)[:MOST_PAPERS],
+    }
 
 
 @require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def payment_take(request, pk):
     """Money toward a trial or a sale that is still to be paid."""
-    promise = get_object_or_404(
-        Promise.objects.open().exclude(kind=PromiseKind.HOLD).select_related("instrument", "person"), pk=pk
-    )
-    form = PaymentForm(request.POST or None)
+    promises = open_or_sent(request, Promise.objects).exclude(kind=PromiseKind.HOLD)
+    promise = get_object_or_404(promises.select_related("instrument", "person"), pk=pk)
+    form = PaymentInForm(request.POST or None, initial={"paid_on": today()}, **_since(promise))
 
     def act() -> str:
-        take_payment(promise=promise, by=request.user, on=today(), **form.cleaned_data)
+        given = dict(form.cleaned_data)
+        take_payment(promise=promise, by=request.user, on=given.pop("paid_on") or today(), **given)
         messages.success(request, f"Received. Still to pay: {in_words(still_to_pay(promise))}.")
         return page_of(promise)
 
@@ -92,13 +141,18 @@ def payment_take(request, pk):
     return render(request, "shop/payment_form.html", context)
 
 
+def _since(promise: Promise) -> dict:
+    """The first day on which something can have been paid toward it."""
+    words = "It was sold on" if promise.kind == PromiseKind.SALE else "The home trial began on"
+    return {"since": promise.opened_on, "since_words": words}
+
+
 @require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def credit_spend(request, pk):
     """Credit that a person has, put toward what they still have to pay."""
-    promise = get_object_or_404(
-        Promise.objects.open().select_related("instrument", "person"), pk=pk, kind=PromiseKind.SALE
-    )
+    promises = open_or_sent(request, Promise.objects).filter(kind=PromiseKind.SALE)
+    promise = get_object_or_404(promises.select_related("instrument", "person"), pk=pk)
     form = CreditForm(request.POST or None)
 
     def act() -> str:

@@ -5,15 +5,16 @@ from uuid import uuid4
 
 import pytest
 
-from instruments.problems import Refused
-from shop.actions.invoices import issue_credit_note
+from instruments.actions.moves import move_instrument
+from instruments.problems import Blocked, Refused
+from shop.actions.invoices import issue_credit_note, issue_invoice
 from shop.actions.ledger import credit_of, take_payment, value_in
 from shop.actions.money import record_purchase
 from shop.actions.part_exchange import hand_over
 from shop.actions.periods import close_period
 from shop.actions.sale_endings import cancel_sale, take_back_sale
 from shop.actions.sales import sell
-from shop.models import BookLine, Payment, SaleEnding
+from shop.models import BookLine, Payment, SaleEnding, ShopProfile
 from shop.offering import instruments_to_offer
 from shop.period_figures import Figures, figures_between
 from tests import make
@@ -60,11 +61,12 @@ def allow(sale, allowance, *, on=MAY):
 def test_a_sale_is_cancelled_and_the_money_given_back():
     sale = sold(bought(180_000), 420_000, pay=100_000)
     ending = cancel_sale(sale=sale, reason="Their stairs", method="card", by=make.somebody(), on=JULY)
-    assert (ending.credit_note, ending.paid_minor, ending.given_back_minor) == ("CN26-001", 100_000, 100_000)
+    told = (ending.credit_note, ending.paid_minor, ending.given_back_minor)
+    assert told == (f"{sale.number}-E", 100_000, 100_000)
     sale.promise.refresh_from_db()
     assert sale.promise.outcome == "cancelled" and value_in(sale.promise) == 0
     back = BookLine.objects.last()
-    assert (back.corrects.number, back.document, back.tax_minor) == (2, "CN26-001", -40_000)
+    assert (back.corrects.number, back.document, back.tax_minor) == (2, ending.credit_note, -40_000)
     assert sale.instrument in instruments_to_offer()
     assert sold(sale.instrument, 400_000, on=JULY).number != sale.number
 
@@ -172,11 +174,15 @@ def test_the_page_shows_what_it_comes_to_before_it_is_done(client, seller):
     address = f"/sales/{sale.number}/end/"
     page = client.get(address).content.decode()
     assert "s. 20(12)" in page and "£3,300.00" in page
-    typed = {"kind": "taken_back", "reason": "Rejected", "give_back": "refund", "method": "card"}
+    typed = {"kind": "goodwill", "reason": "Rejected", "give_back": "refund", "method": "card"}
     shown = client.post(address, typed | {"show": "yes", "keep_part_exchange": "on"}).content.decode()
     assert "£4,200.00" in shown and "unless the customer agrees" in shown and not SaleEnding.objects.exists()
     done = client.post(address, typed | {"form_token": uuid4().hex}, follow=True).content.decode()
-    assert "Credit note CN26-001" in done and "Taken back from the customer" in done
+    assert (
+        "Its refund note is ready to print" in done
+        and "Credit note" not in done
+        and "Taken back by agreement, as goodwill" in done
+    )
     assert client.get(address).status_code == 302
 
 
@@ -184,12 +190,49 @@ def test_the_credit_note_is_printed_once_and_kept(client, seller):
     client.force_login(seller)
     sale = sold(bought(150_000), 200_000, pay=200_000)
     assert client.get(f"/sales/{sale.number}/credit-note.pdf").status_code == 404
+    ShopProfile(pk=1, name="Larkrow Pianos", address="3 Larkrow", vat_number="GB 000 0000 00").save()
+    issue_invoice(sale=sale, by=seller, on=MAY)
     cancel_sale(sale=sale, reason="Their stairs", method="card", by=seller, on=JULY)
     first = issue_credit_note(sale=sale, by=seller)
     assert issue_credit_note(sale=sale, by=seller) == first
     text = Reading(client.get(f"/sales/{sale.number}/credit-note.pdf").content).text
     assert "Credit note CN26-001" in text and f"{sale.number} of 4 May 2026" in text
     assert "−£2,000.00" in text and "Their stairs" in text and "333" not in text
+
+
+def test_without_an_invoice_there_is_none_to_credit_and_none_is_printed_afterwards(client, seller):
+    client.force_login(seller)
+    sale = sold(bought(150_000), 200_000, pay=200_000)
+    cancel_sale(sale=sale, reason="Their stairs", method="card", by=seller, on=JULY)
+    answer = client.get(f"/sales/{sale.number}/credit-note.pdf", follow=True).content.decode()
+    assert "No invoice was printed for this sale" in answer and "Credit note" not in answer
+    assert "Refund note RC26-002 (PDF)" in answer
+    with pytest.raises(Blocked, match="nothing to invoice"):
+        issue_invoice(sale=sale, by=seller, on=JULY)
+    assert not sale.papers.exists()
+
+
+def test_that_it_is_back_is_ticked_only_where_the_record_says_so(client, seller):
+    client.force_login(seller)
+    sale = sold(bought(150_000), 200_000, pay=200_000)
+    ticked = []
+    for place in ("workshop", "customer"):
+        move_instrument(instrument=sale.instrument, place=place, by=seller, on=MAY)
+        form = client.get(f"/sales/{sale.number}/end/").context["form"]
+        ticked.append(bool(form["is_back"].value()))
+    assert ticked == [True, False]
+
+
+def test_what_was_kept_is_named_and_the_papers_stay_within_reach(client, seller):
+    client.force_login(seller)
+    sale = sold(bought(150_000), 200_000, pay=200_000)
+    kept = {"deduction_minor": 4_000, "deduction_for": "a chipped covering"}
+    take_back_sale(sale=sale, reason="Too loud", method="card", **kept, by=seller, on=JULY)
+    page = client.get(sale.get_absolute_url()).content.decode()
+    assert "Kept: a chipped covering" in page and "£40.00" in page
+    assert "of what they paid is still with us" not in page
+    for words in ("Receipt RC26-001 (PDF)", "Refund note RC26-002 (PDF)", "Statement of account"):
+        assert words in page
 
 
 def test_what_is_on_sale_or_return_is_its_owners_again_and_can_be_sold_again():
