@@ -1,6 +1,7 @@
 from django.db import transaction
 
 from instruments.actions.history import save_tracked
+from instruments.problems import Refused
 from shop.models import Person
 
 
@@ -13,6 +14,8 @@ def add_person(*, by, **card) -> Person:
 
 @transaction.atomic
 def correct_person(*, person: Person, by, **card) -> Person:
+    if Person.objects.filter(pk=person.pk, closed_on__isnull=False).exists():
+        raise Refused("Their data was erased. Make a new card if they deal with us again.")
     for field, value in card.items():
         setattr(person, field, value)
     save_tracked(person, by=by, why=f"Card of {person.name} corrected")

@@ -37,7 +37,6 @@ SHOP = {
     "tax_scheme": "margin",
     "tax_country": "GB",
     "trial_days": 42,
-    "credit_percent": 100,
     "delivery_words": "Delivered to a ground floor within 30 miles of Kettlebeck for £95. "
     "Stairs are priced from photographs before anybody lifts.",
     "guarantee_words": "One year on wrest pins, action and our own work; not on tuning, humidity, "
@@ -90,6 +89,7 @@ CUSTOMERS = (
         "Two children beginning. Ground floor, one step.",
     ),
     Card("Hester Blount", "2 Priory Walk, Netherfell", "01632 960203"),
+    Card("Blount, Hester", "", "+44 1632 960203", note="Rang while nobody had her card before them."),
     Card(
         "Samuel Odell",
         "Flat 9, Wharf House, Port Lennick",
@@ -104,5 +104,6 @@ CUSTOMERS = (
     Card("Duncan Orrey", "The Forge, Wenlow", "01632 960209"),
     Card("Maisie Tullow", "33 Station Parade, Kettlebeck", "07700 900210", "maisie.tullow@example.org"),
     Card("Ravi Sandholme", "14 Fell View, Netherfell", "07700 900211", "ravi.sandholme@example.org"),
+    Card("Ida Pennock", "1 Tollgate Cottages, Wenlow", "07700 900214", "ida.pennock@example.org"),
     Card("St Aldric's Singers", "c/o The Rectory, Sallowby", "01632 960212", "singers@sallowby.example"),
 )

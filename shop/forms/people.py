@@ -2,7 +2,11 @@ import re
 
 from django import forms
 
+from shop.doubles import cards_alike
+from shop.forms.choices import PersonChoice
 from shop.models import Person
+
+__all__ = ["MailField", "PersonChoice", "PersonForm", "PersonPickMixin", "TelephoneField"]
 
 NUMBER = re.compile(r"[+()\d\s./-]+(?:\s?(?:x|ext\.?)\s?\d+)?", re.IGNORECASE)
 
@@ -44,21 +48,41 @@ class PersonForm(forms.ModelForm):
         widgets = {"address": forms.Textarea(attrs={"rows": 3}), "note": forms.Textarea(attrs={"rows": 3})}
 
 
-class PersonChoice(forms.ModelChoiceField):
-    """A known person picked from a list, or a new one named beside it (see `PersonPickMixin`)."""
-
-    def __init__(self, **options):
-        super().__init__(queryset=Person.objects.all(), required=False, empty_label="Somebody new", **options)
-
-
 class PersonPickMixin:
-    """For forms with `person` (known) and `new_name`, `new_address`, `new_telephone` (not yet known)."""
+    """For forms with `person` (known) and `new_name`, `new_address`, `new_telephone` (not yet known).
+
+    A new card like one on file is asked about once: a tick says that it is another person.
+    """
+
+    def __init__(self, *args, **options):
+        super().__init__(*args, **options)
+        self.alike = []
+        self.fields["is_another"] = forms.BooleanField(
+            label="It is somebody else: make a new card", required=False, widget=forms.HiddenInput
+        )
 
     def clean(self):
         cleaned = super().clean()
-        if not cleaned.get("person") and not cleaned.get("new_name") and "person" not in self.errors:
+        if cleaned.get("person") or "person" in self.errors:
+            return cleaned
+        if not cleaned.get("new_name"):
             self.add_error("person", "Choose who it is, or give the name of somebody new.")
+        elif not cleaned.get("is_another"):
+            self._ask_if_known()
         return cleaned
+
+    def _ask_if_known(self) -> None:
+        card = self.person_card()
+        found = cards_alike(name=card["name"], telephone=card["telephone"], email=card["email"])
+        if not found:
+            return
+        self.alike = [person for person, _ in found]
+        person, what = found[0]
+        self.fields["is_another"].widget = forms.CheckboxInput()
+        self.add_error(
+            "person",
+            f"There is already {person} with this {what}. Choose the card, or tick that it is somebody else.",
+        )
 
     def person_card(self) -> dict:
         cleaned = self.cleaned_data
