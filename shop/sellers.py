@@ -10,7 +10,7 @@ MOST_OFFERED = 6
 
 def people_like(typed: str) -> list[Person]:
     """A few people whose card holds every word typed; none before two letters stand."""
-    return list(Person.objects.search(typed)[:MOST_OFFERED]) if len(typed.strip()) > 1 else []
+    return list(Person.objects.standing().search(typed)[:MOST_OFFERED]) if len(typed.strip()) > 1 else []
 
 
 def of_that_name(typed: str, people: Iterable[Person]) -> list[Person]:

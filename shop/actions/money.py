@@ -7,11 +7,13 @@ from django.utils import timezone
 
 from instruments.models import Instrument
 from instruments.problems import Refused, refuse_if_blocked
+from shop.actions.seller_payments import settle
 from shop.actions.stock_book import enter_purchase
 from shop.costs import true_cost
 from shop.floor_problems import asking_problems
 from shop.models import AskingPrice, CostEstimate, CostLine, Person, Purchase
 from shop.ownership_problems import ownership_problems
+from shop.seller_money import Settling
 from shop.states import PurchaseRoute, SellerKind
 
 
@@ -24,6 +26,7 @@ def record_purchase(
     bought_on: date | None = None,
     route: str,
     note: str = "",
+    settling: Settling = Settling(),  # noqa: B008
     by,
     on: date | None = None,
     **invoice,
@@ -49,6 +52,7 @@ def record_purchase(
         recorded_by=by,
         **invoice,
     )
+    settle(purchase, settling, by=by, on=on or timezone.localdate())
     enter_purchase(purchase, on=on or timezone.localdate())
     return purchase
 

@@ -18,6 +18,8 @@ def print_statement(statement: Statement, *, on: date) -> bytes:
             customer=person_party(statement.person),
             steps=tuple(_rows(statement)),
             sums=tuple(_sums(statement)),
+            stands=statement.standing("yours"),
+            bought=tuple(_bought(statement)),
         )
     )
 
@@ -27,12 +29,23 @@ def _rows(statement: Statement):
         yield "", "Brought forward", "", in_words(statement.brought_forward_minor)
     for step in statement.steps:
         amount = in_words(step.sum_minor) if step.sum_minor else ""
-        yield f"{step.on:%-d %b %Y}", step.words, amount, in_words(step.after_minor)
+        words = f"{step.words}, {step.receipt}" if step.receipt else step.words
+        yield f"{step.on:%-d %b %Y}", words, amount, in_words(step.after_minor)
 
 
 def _sums(statement: Statement):
     for word in statement.open_words:
         yield MoneyLine(f"{word.words}: paid toward it", in_words(word.held_minor))
         if word.to_pay_minor is not None:
-            yield MoneyLine(f"{word.words}: still to pay{word.if_kept}", in_words(word.to_pay_minor))
+            yield MoneyLine(
+                f"{word.words}: still to pay{word.if_kept}",
+                in_words(word.to_pay_minor),
+                "; ".join(word.stages),
+            )
     yield MoneyLine("In credit", in_words(statement.credit_minor), strong=True)
+
+
+def _bought(statement: Statement):
+    for each in statement.bought:
+        day = f"{each.on:%-d %B %Y}" if each.on else "day not recorded"
+        yield MoneyLine(each.words, in_words(each.amount_minor), day)

@@ -6,6 +6,7 @@ from django.db import transaction
 from django.db.models import Sum
 
 from shop.actions.ledger import NotEnough, lock_person
+from shop.actions.payments import enter_payment
 from shop.actions.stock_book import enter_fee, lessen_fees
 from shop.commissions import standing_of
 from shop.models import BookLine, Commission, Payment
@@ -50,8 +51,8 @@ def refund_for_work(
     commission = _locked(commission)
     if amount_minor <= 0:
         raise NotEnough("What is given back must be more than nothing.")
-    if amount_minor > paid_for_work(commission):
-        raise NotEnough("No more can be given back than was paid.")
+    if amount_minor > (paid := paid_for_work(commission)):
+        raise NotEnough(f"No more can be given back than was paid: {in_words(paid)}.")
     first = commission.payments.filter(amount_minor__gt=0).first()
     lines = BookLine.objects.standing().filter(payment__commission=commission)
     lessen_fees(lines, amount_minor, why=f"Given back on {commission.number}.", by=by, on=on)
@@ -64,7 +65,7 @@ def _locked(commission: Commission) -> Commission:
 
 
 def _enter(commission, amount_minor, method, reference, by, on, *, refunds=None) -> Payment:
-    return Payment.objects.create(
+    return enter_payment(
         person=commission.person,
         commission=commission,
         purpose=PaymentPurpose.WORK,
@@ -72,6 +73,6 @@ def _enter(commission, amount_minor, method, reference, by, on, *, refunds=None)
         method=method,
         reference=reference,
         refunds=refunds,
-        paid_on=on,
-        recorded_by=by,
+        by=by,
+        on=on,
     )

@@ -4,7 +4,9 @@ from datetime import date, timedelta
 
 from shop.actions.invoices import issue_credit_note, issue_invoice
 from shop.actions.periods import close_period
-from shop.actions.sale_endings import cancel_sale
+from shop.actions.sale_endings import end_sale
+from shop.actions.sale_notices import give_notice
+from shop.actions.sale_papers import issue_cancelling
 from shop.actions.sales import sell
 from shop.book_problems import first_open_day
 from shop.calc.quarters import quarter_start
@@ -42,22 +44,29 @@ def invoice(key: str, shop: ShopAtWork, on: date) -> None:
 
 
 def sell_on_a_word(shop: ShopAtWork, on: date) -> None:
-    sell(
+    """By telephone, so she may think again; the paper that says so goes out the same day."""
+    sale = sell(
         instrument=shop.instrument(FELL_THROUGH),
         person=shop.person(BUYER),
         price_minor=160_000,
         pay_now_minor=40_000,
         method="card",
+        agreed={"agreed_where": "distance", "informed_on": on, "note": "By telephone, confirmed by e-mail."},
         by=seller(shop),
         on=on,
     )
+    issue_cancelling(sale=sale, by=seller(shop))
+    issue_invoice(sale=sale, by=seller(shop), on=on)
 
 
 def cancel(shop: ShopAtWork, on: date) -> None:
     sale = shop.instrument(FELL_THROUGH).sales.get()
-    cancel_sale(
+    reason = "Her landlord allows no piano; called off before delivery."
+    give_notice(sale=sale, kind="right", told_on=on, reason=reason, by=seller(shop))
+    end_sale(
         sale=sale,
-        reason="Her landlord allows no piano; called off before delivery.",
+        kind="right",
+        reason=reason,
         method="card",
         by=seller(shop),
         on=on,

@@ -13,6 +13,8 @@ class StatementPaper:
     customer: Party
     steps: tuple[tuple[str, str, str, str], ...]  # day, what, sum, what stands after it
     sums: tuple[MoneyLine, ...]
+    stands: str = ""  # what the last figure of the column means
+    bought: tuple[MoneyLine, ...] = ()
 
 
 def build_statement(statement: StatementPaper) -> bytes:

@@ -22,6 +22,11 @@ CLOSING = (
     "delivery or for work is apart from this account."
 )
 
+BOUGHT = (
+    "Paid or allowed when it was bought, and apart from the account; what was allowed in part exchange "
+    "stands there too, toward its price."
+)
+
 
 def lay_out(statement: StatementPaper) -> bytes:
     imprint = Imprint(
@@ -55,12 +60,12 @@ def _steps(statement: StatementPaper) -> list[Flowable]:
     ]
     for step in statement.steps:
         rows += [Rule(weight=0.35, before=0.5, after=0.5), _row(table, step, styles.DATA)]
-    return rows
+    return [*rows, Rule(weight=0.35, before=0.5, after=4), *p(statement.stands, styles.DATA_STRONG)]
 
 
 def _row(table: Element, cells: tuple[str, ...], style, kind: str = "TD") -> Columns:
     words = [p(cell, style) for cell in cells[:2]]
-    sums = [p(cell, styles.AMOUNT if kind == "TD" else style) for cell in cells[2:]]
+    sums = [p(cell, styles.AMOUNT if kind == "TD" else styles.AMOUNT_LABEL) for cell in cells[2:]]
     return table_row(table, [*words, *sums], WIDTHS, kind=kind)
 
 
@@ -69,4 +74,15 @@ def _sums(statement: StatementPaper) -> list[Flowable]:
     return [
         Together([*heading("What is open between us"), *column], before=8, after=6),
         *p(CLOSING, styles.CAUTION),
+        *_bought(statement),
+    ]
+
+
+def _bought(statement: StatementPaper) -> list[Flowable]:
+    if not statement.bought:
+        return []
+    column = money_column(statement.bought, width=WIDTH * 0.75)
+    return [
+        Together([*heading("What we bought of you"), *column], before=8, after=6),
+        *p(BOUGHT, styles.CAUTION),
     ]

@@ -7,13 +7,20 @@ from instruments.forms.fields import DayField, NumberField
 from shop.models import AgeChoice, BookLine, TaxRate
 from shop.states import LineKind
 
+WHICH = [
+    ("", "All of them"),
+    (LineKind.BOUGHT, "What we bought"),
+    (LineKind.SOLD, "What we sold"),
+    (LineKind.FEE, "Fees we charged"),
+]
+
 
 class LinesForm(forms.Form):
     """Filters; what cannot be read leaves the list whole and says so."""
 
-    since = DayField(label="From", required=False)
-    until = DayField(label="To", required=False)
-    kind = forms.ChoiceField(label="What", required=False, choices=[("", "Everything"), *LineKind.choices])
+    since = DayField(label="Entered from", required=False)
+    until = DayField(label="Entered until", required=False)
+    kind = forms.ChoiceField(label="Which lines", required=False, choices=WHICH)
 
     def found(self) -> QuerySet:
         lines = BookLine.objects.all()
@@ -30,6 +37,13 @@ class LinesForm(forms.Form):
 class PeriodForm(forms.Form):
     starts_on = DayField(label="First day")
     ends_on = DayField(label="Last day")
+
+    def clean(self):
+        cleaned = super().clean()
+        first, last = cleaned.get("starts_on"), cleaned.get("ends_on")
+        if first and last and last < first:
+            self.add_error("ends_on", f"That lies before the first day, {first:%-d %B %Y}.")
+        return cleaned
 
 
 class TaxRateForm(forms.ModelForm):

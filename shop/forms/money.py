@@ -3,8 +3,12 @@ from collections.abc import Iterator
 from django import forms
 
 from instruments.forms.fields import PastDayField
-from shop.models import AskingPrice, CostEstimate, CostLine, Person, Purchase
-from shop.states import ROUTES_BY_HAND
+from shop.actions.seller_payments import paid_already
+from shop.forms.choices import PersonChoice
+from shop.models import AskingPrice, CostEstimate, CostLine, Purchase
+from shop.seller_money import SellerMoney, Settling
+from shop.states import MONEY_METHODS, ROUTES_BY_HAND
+from workorders.currency import in_words
 from workorders.forms.fields import MoneyField
 
 
@@ -53,12 +57,63 @@ class CostForm(forms.ModelForm):
         return cleaned
 
 
+IN_FULL, LATER = "all", "later"
+
+
+def settling_fields() -> dict[str, forms.Field]:
+    """Whether the seller is paid; left alone, they are, as the price is called the price paid."""
+    return {
+        "settled": forms.ChoiceField(
+            label="Is the seller paid?",
+            choices=[(IN_FULL, "Paid in full"), (LATER, "Still to be paid, all or part of it")],
+            widget=forms.RadioSelect,
+            initial=IN_FULL,
+            required=False,
+            help_text="What is still to be paid stands under Books until it is.",
+        ),
+        "paid_by": forms.ChoiceField(
+            label="Paid by", choices=[("", "Not said"), *MONEY_METHODS], required=False
+        ),
+        "paid_reference": forms.CharField(label="Reference of the payment", max_length=80, required=False),
+    }
+
+
+def settling_of(cleaned: dict) -> Settling:
+    """Taken out of what a form was given."""
+    settled = cleaned.pop("settled", "")
+    method, reference = cleaned.pop("paid_by", ""), cleaned.pop("paid_reference", "")
+    return Settling(settled != LATER, method, reference)
+
+
+class SellerPaymentForm(forms.Form):
+    amount_minor = MoneyField(label="Amount")
+    method = forms.ChoiceField(label="Paid by", choices=MONEY_METHODS)
+    reference = forms.CharField(max_length=80, required=False)
+    paid_on = PastDayField(label="Paid on")
+    takes_back = forms.BooleanField(label="This takes an earlier payment back", required=False)
+
+    def __init__(self, *args, money: SellerMoney, **options):
+        super().__init__(*args, **options)
+        self.money = money
+
+    def clean(self):
+        cleaned = super().clean()
+        amount, takes_back = cleaned.get("amount_minor"), cleaned.get("takes_back")
+        most = self.money.paid_minor if takes_back else self.money.owed_minor
+        if amount == 0:
+            self.add_error("amount_minor", "A payment must be more than nothing.")
+        elif amount and amount > most:
+            what = "was paid so far" if takes_back else "is still owed for it"
+            self.add_error("amount_minor", f"That is too much: {in_words(most)} {what}.")
+        return cleaned
+
+
 class PurchaseForm(forms.ModelForm):
     price_minor = MoneyField(
-        label="Price paid", required=False, help_text="Without transport or repairs: those are costs."
+        label="Price", required=False, help_text="Without transport or repairs: those are costs."
     )
     bought_on = PastDayField(label="Bought on", required=False)
-    seller = forms.ModelChoiceField(queryset=Person.objects.all(), required=False, empty_label="Not recorded")
+    seller = PersonChoice(label="Seller", nobody="unknown", beside="")
     extras_minor = MoneyField(
         label="Of it for carriage, packing, commission",
         required=False,
@@ -66,9 +121,11 @@ class PurchaseForm(forms.ModelForm):
     )
     vat_minor = MoneyField(label="VAT shown on it", required=False)
 
-    def __init__(self, *args, **options):
+    def __init__(self, *args, paid_minor: int = 0, **options):
         super().__init__(*args, **options)
+        self.paid_minor = paid_minor
         self.fields["route"].choices = ROUTES_BY_HAND
+        self.fields |= settling_fields()
 
     class Meta:
         model = Purchase
@@ -91,6 +148,9 @@ class PurchaseForm(forms.ModelForm):
         cleaned["extras_minor"] = cleaned.get("extras_minor") or 0
         for field, sentence in invoice_faults(cleaned):
             self.add_error(field, sentence)
+        cleaned["settling"] = settling_of(cleaned)
+        if not cleaned["settling"].in_full and self.paid_minor > (cleaned.get("price_minor") or 0):
+            self.add_error("price_minor", paid_already(self.paid_minor))
         return cleaned
 
 

@@ -3,9 +3,12 @@
 A part exchange is value, not coin: a payment by that method, written in the same act as the purchase that it
 paid for, of the same amount. So it counts like any other here, and its purchase points at the promise.
 
+A fee that the terms let count is value too: so much less was paid for the fee, so much more toward the price.
+
 value held in a promise = its payments toward the price - the credit entries that name it
 credit of a person      = that person's credit entries
 so, always: all payments toward prices = value held in promises + credit of persons
+and what an ended promise still holds = its deductions (shop/models/deduction.py) + credit of it that ran out
 """
 
 from django.conf import settings
@@ -71,6 +74,7 @@ class CreditEntry(AppendOnly):
     """Value that left a promise into a person's credit (+), or went from credit into a promise (-).
 
     Credit paid out (-) goes with a payment given back (-) out of the same promise, whose value stays.
+    Credit that ran out (-) goes back into the promise it came from, where it stands as kept.
     """
 
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="credit_entries")
@@ -79,6 +83,7 @@ class CreditEntry(AppendOnly):
     amount_minor = models.BigIntegerField()
     note = models.CharField(max_length=200, blank=True)
     entered_on = models.DateField()
+    runs_out_on = models.DateField("its last day", null=True, blank=True)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField(auto_now_add=True)
 
@@ -88,10 +93,19 @@ class CreditEntry(AppendOnly):
         constraints = [
             models.CheckConstraint(
                 condition=Q(kind=CreditKind.FROM_PROMISE, amount_minor__gt=0)
-                | Q(kind__in=[CreditKind.TO_PROMISE, CreditKind.PAID_OUT], amount_minor__lt=0),
+                | Q(
+                    kind__in=[CreditKind.TO_PROMISE, CreditKind.PAID_OUT, CreditKind.EXPIRED],
+                    amount_minor__lt=0,
+                ),
                 name="credit_entry_sign_fits_its_kind",
             ),
+            models.CheckConstraint(
+                condition=Q(runs_out_on__isnull=True)
+                | Q(kind=CreditKind.FROM_PROMISE, runs_out_on__gte=models.F("entered_on")),
+                name="only_credit_that_arose_runs_out",
+            ),
         ]
+        indexes = [models.Index(fields=["runs_out_on"], name="credit_by_last_day")]
 
     def __str__(self) -> str:
         return f"{self.amount_minor} for {self.person} on {self.entered_on}"

@@ -2,16 +2,20 @@
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.actions.money import add_cost, add_estimate, record_purchase, set_price
+from shop.actions.seller_payments import pay_seller
 from shop.cost_entries import lines_of
 from shop.costs import true_cost
 from shop.forms import CostForm, EstimateForm, PriceForm, PurchaseForm
+from shop.forms.money import IN_FULL, LATER, SellerPaymentForm
 from shop.ownership import ownership_of
 from shop.protected_problems import protected_material_problems
+from shop.seller_money import money_of, paid_for
 from shop.views.answers import answer_form, the_instrument, today
+from workorders.currency import in_words
 
 MOST_PRICES = 60
 
@@ -63,6 +67,7 @@ def instrument_money(request, stock_number):
         "lines": lines_of(instrument, cost, user=request.user),
         "prices": instrument.asking_prices.select_related("set_by")[:MOST_PRICES],
         "estimates": instrument.cost_estimates.select_related("recorded_by")[:MOST_PRICES],
+        "seller_money": money_of(instrument),
         "is_stock": ownership_of(instrument).is_stock,
     }
     return render(request, "shop/instrument_money.html", context)
@@ -116,7 +121,9 @@ def cost_add(request, stock_number):
 def purchase_record(request, stock_number):
     instrument = the_instrument(stock_number)
     newest = instrument.purchases.first()
-    form = PurchaseForm(request.POST or None, initial=_as_initial(newest))
+    form = PurchaseForm(
+        request.POST or None, paid_minor=paid_for(instrument), initial=_as_initial(instrument, newest)
+    )
     return _record(
         request,
         instrument,
@@ -130,7 +137,31 @@ def purchase_record(request, stock_number):
     )
 
 
-def _as_initial(purchase) -> dict:
+def _as_initial(instrument, purchase) -> dict:
     if purchase is None:
         return {}
-    return {name: getattr(purchase, name) for name in PurchaseForm.Meta.fields}
+    money = money_of(instrument)
+    settled = LATER if money and money.owed_minor else IN_FULL
+    return {name: getattr(purchase, name) for name in PurchaseForm.Meta.fields} | {"settled": settled}
+
+
+@require_http_methods(["GET", "POST"])
+@permission_required("shop.see_costs", raise_exception=True)
+def seller_pay(request, stock_number):
+    instrument = the_instrument(stock_number)
+    money = money_of(instrument)
+    if money is None:
+        messages.info(request, "Write down first how it came to us, and for what price.")
+        return redirect("shop:purchase_record", stock_number)
+    initial = {"amount_minor": money.owed_minor or None, "paid_on": today()}
+    seller = money.purchase.seller or "the seller"
+    return _record(
+        request,
+        instrument,
+        SellerPaymentForm(request.POST or None, money=money, initial=initial),
+        act=lambda data: pay_seller(instrument=instrument, by=request.user, **data),
+        said="Written down.",
+        heading=f"Pay {seller}",
+        lede=f"{in_words(money.owed_minor)} of {in_words(money.purchase.price_minor)} is still owed for it.",
+        section="money",
+    )

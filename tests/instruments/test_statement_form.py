@@ -87,7 +87,7 @@ def test_a_correction_begins_with_the_older_words(signed_in, technician):
 def test_a_correction_says_why(signed_in, technician):
     older = add_statement(instrument=make_instrument(), by=technician, text="Made in 1910", grade="seen")
     sent = {"text": "Made in 1912", "topic": "made", "grade": "seen", "form_token": uuid4().hex}
-    assert "This field is required." in signed_in.post(correction_of(older), sent).content.decode()
+    assert "is still empty" in signed_in.post(correction_of(older), sent).content.decode()
     signed_in.post(correction_of(older), sent | {"supersede_reason": "misread"})
     assert older.superseded_by.supersede_reason == "misread"
 

@@ -83,7 +83,7 @@ def test_a_piece_rests_on_a_photo_of_this_instrument(signed_in, restrung):
 def test_a_photo_of_another_instrument_is_no_choice(signed_in, restrung):
     photo = make.make_photo()
     page = put_on_file(signed_in, restrung, rests_on=f"photo-{photo.pk}").content.decode()
-    assert "Select a valid choice" in page and "the wire is of 1910" in page
+    assert "that is not among the choices" in page and "the wire is of 1910" in page
     assert not Evidence.objects.exists()
 
 
@@ -97,7 +97,7 @@ def test_a_piece_is_taken_back_with_a_reason_and_stays_struck_out(signed_in, res
 
 def test_taking_a_piece_back_wants_a_reason(signed_in, restrung):
     piece = make.make_evidence(statement=restrung, side="against", strength="strong", note="old wire")
-    assert "This field is required." in take_back(signed_in, piece, "").content.decode()
+    assert "is still empty" in take_back(signed_in, piece, "").content.decode()
     assert restrung.evidence.count() == 1
 
 

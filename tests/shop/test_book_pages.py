@@ -157,7 +157,7 @@ def test_a_period_is_closed_once_what_it_comes_to_was_shown(desk):
     again = desk.post("/books/periods/close/", days | {"form_token": uuid4().hex}).content.decode()
     assert "the next one begins on 1 July 2026" in again
     periods = desk.get("/books/periods/").content.decode()
-    assert "Open, since 1 July 2026" in periods and "up to line 2" in periods
+    assert "Open, since 1 July 2026" in periods and "when the last line of the books was no. 2" in periods
 
 
 def test_the_future_is_not_closed(desk):
@@ -184,7 +184,7 @@ def test_a_rate_of_our_own_stands_among_the_shipped_ones(desk):
     page = desk.post("/books/rates/", typed, follow=True).content.decode()
     assert "an invented act" in page and "4 Jan 2011" in page and TaxRate.objects.count() == 1
     wrong = desk.post("/books/rates/", typed | {"percent": "-1", "form_token": uuid4().hex})
-    assert "greater than or equal to 0" in wrong.content.decode()
+    assert "is 0 at least" in wrong.content.decode()
 
 
 def test_a_scheme_goes_with_its_country(desk):
@@ -194,3 +194,12 @@ def test_a_scheme_goes_with_its_country(desk):
     assert "goes with the rates of a country of the EU" in page.content.decode()
     page = desk.post("/terms/", typed | {"tax_scheme": "margin", "tax_country": "DE"})
     assert "goes with the rates of the United Kingdom" in page.content.decode()
+
+
+def test_a_last_day_before_the_first_is_refused_beside_the_field_and_both_days_are_kept(client, owner):
+    client.force_login(owner)
+    days = {"starts_on": "2026-03-31", "ends_on": "2026-01-01", "show": "yes", "form_token": uuid4().hex}
+    page = client.post("/books/periods/close/", days)
+    assert page.context["form"].errors["ends_on"] == ["That lies before the first day, 31 March 2026."]
+    text = page.content.decode()
+    assert 'value="2026-03-31"' in text and 'value="2026-01-01"' in text and "comes-to-heading" not in text

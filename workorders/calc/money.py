@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from instruments.calc.exact import Number, exact
 
-LARGEST_MINOR = 10**15  # far above any instrument, safely inside a 64-bit column
+LARGEST_MINOR = 10**9  # of what is typed: ten million pounds, a thousand million yen
 
 _SPACES = re.compile(r"[\s\u00a0\u202f]+")
 _SIGN = r"(?:[£$€¥₹₩₽₺]|kr)"
@@ -34,7 +34,8 @@ def parse_minor(text: str, exponent: int = 2) -> int:
         raise ValueError(_too_many_decimals(amount, exponent))
     digits = (whole + decimals.ljust(exponent, "0")).lstrip("0") or "0"
     if len(digits) > len(str(LARGEST_MINOR)) or int(digits) > LARGEST_MINOR:
-        raise ValueError("That amount is too large to be right.")
+        most = LARGEST_MINOR // 10**exponent
+        raise ValueError(f"That amount is too large to be right: {most:,} is the most. Count its noughts.")
     return int(digits)
 
 

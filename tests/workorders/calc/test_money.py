@@ -54,6 +54,8 @@ def test_the_currency_decides_how_many_decimals_there_are(text, exponent, minor)
         ("٣٠", "not an amount"),
         ("9" * 20, "too large"),
         ("9" * 5000, "too large"),
+        ("1,000,000,000,000", "10,000,000 is the most"),
+        ("10,000,000.01", "10,000,000 is the most"),
     ],
 )
 def test_amounts_that_cannot_be_read_are_refused_with_the_reason(text, words):
