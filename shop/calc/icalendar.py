@@ -12,12 +12,16 @@ ESCAPED = {"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"}
 
 @dataclass(frozen=True)
 class CalendarDay:
-    """`uid` is the same for every copy of one event, so that a later one replaces it (3.8.4.7)."""
+    """`uid` is the same for every copy of one event, so that a later one replaces it (3.8.4.7).
+
+    `revision` grows by one whenever the day was changed (SEQUENCE, 3.8.7.4).
+    """
 
     uid: str
     day: date
     summary: str
     description: str = ""
+    revision: int = 0
 
 
 def calendar_file(days: Iterable[CalendarDay], *, written_at: datetime) -> bytes:
@@ -34,6 +38,7 @@ def _event(each: CalendarDay, stamp: str) -> list[str]:
         "BEGIN:VEVENT",
         f"UID:{escaped(each.uid)}",
         f"DTSTAMP:{stamp}",
+        f"SEQUENCE:{each.revision}",
         f"DTSTART;VALUE=DATE:{each.day:%Y%m%d}",
         f"DTEND;VALUE=DATE:{each.day + timedelta(days=1):%Y%m%d}",
         "TRANSP:TRANSPARENT",
