@@ -1,5 +1,7 @@
 """A listing from its first draft to the window and out again."""
 
+from collections.abc import Iterable
+
 from django.db import transaction
 from django.utils import timezone
 from django.utils.text import slugify
@@ -7,8 +9,8 @@ from django.utils.text import slugify
 from instruments.actions.history import save_tracked
 from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
-from shop.calc.drafting import Draft, draft
-from shop.facts import listing_facts
+from shop.calc.drafting import HEADLINES, Sentence
+from shop.drafts import drafted
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
 from shop.ownership_problems import ownership_problems
@@ -16,22 +18,39 @@ from shop.problems import listing_problems
 from shop.showing import shown_as_it_stands
 from shop.states import ListingState
 
+APART = {*HEADLINES, "history", "page"}
+
 
 def drafted_words(instrument: Instrument) -> dict[str, str]:
     """The listing's fields as the record alone would write them today."""
-    drafted: Draft = draft(listing_facts(instrument))
-
-    def lines(sentences) -> str:
-        return "\n".join(sentence.text for sentence in sentences)
-
+    written = drafted(instrument)
     return {
-        "headline": drafted.headline[:160],
-        "body": " ".join(sentence.text for sentence in drafted.body),
-        "history_words": lines(drafted.history),
-        "work_done": lines(drafted.work_done),
-        "not_done": lines(drafted.not_done),
-        "faults": lines(drafted.faults),
+        "headline": written.headline[:160],
+        "body": running_text(written.body),
+        "history_words": lines_of(written.history),
+        "work_done": lines_of(written.work_done),
+        "not_done": lines_of(written.not_done),
+        "faults": lines_of(written.faults),
+        "short_text": running_text(written.short),
+        "print_words": running_text(written.paper),
+        "social_text": running_text(written.social),
     }
+
+
+def lines_of(sentences: Iterable[Sentence]) -> str:
+    return "\n".join(sentence.text for sentence in sentences)
+
+
+def running_text(sentences: Iterable[Sentence]) -> str:
+    """One paragraph; what somebody told, and an address, each on a line of its own."""
+    paragraphs, run = [], []
+    for sentence in sentences:
+        if sentence.code in APART:
+            paragraphs += [" ".join(run), sentence.text]
+            run = []
+        else:
+            run.append(sentence.text)
+    return "\n".join(filter(None, [*paragraphs, " ".join(run)]))
 
 
 @transaction.atomic
@@ -90,6 +109,9 @@ def published_words(listing: Listing) -> dict:
         "not_done": "\n".join(words.not_done),
         "faults": "\n".join(words.faults),
         "limits": "\n".join(words.limits),
+        "short_text": "\n".join(words.short),
+        "print_words": "\n".join(words.paper),
+        "social_text": "\n".join(words.social),
         "price_minor": words.price_minor,
         "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
     }

@@ -15,7 +15,7 @@ from instruments.documents.fingerprint import content_hash, in_fours
 from instruments.documents.gallery import MOST_IN_A_ROW, gallery, group_size, single
 from instruments.documents.pieces import Gap, Rule, Together, bulleted, facts_grid, section
 from instruments.documents.qr import QrFigure
-from instruments.documents.sheet import FIRST_PAGE_HEIGHT, WIDTH, Imprint, print_sheet
+from instruments.documents.sheet import FIRST_PAGE_HEIGHT, FURTHER_PAGE_HEIGHT, WIDTH, Imprint, print_sheet
 from instruments.documents.text import p
 from shop.documents.letterhead import letterhead
 from shop.documents.listing_sheet import ListingSheet
@@ -49,7 +49,7 @@ def lay_out(sheet: ListingSheet) -> bytes:
         running_head=f"{sheet.maker}, stock {sheet.stock_number}, continued",
     )
     head, closing = _head(sheet), _closing(sheet)
-    body = _on_one_page(sheet, head, closing) or _on_both_sides(sheet, head)
+    body = _on_one_page(sheet, head, closing) or _on_both_sides(sheet, head, closing)
     return print_sheet([*head, *body, *closing], imprint)
 
 
@@ -67,25 +67,49 @@ def _on_one_page(sheet: ListingSheet, head: list[Flowable], closing: list[Flowab
     return []
 
 
-def _on_both_sides(sheet: ListingSheet, head: list[Flowable]) -> list[Flowable]:
-    """What it is on the front, with large photographs; what was done and found on the back."""
-    story, record = _story(sheet, styles.LOOSE), _record(sheet, styles.LOOSE)
+def _on_both_sides(sheet: ListingSheet, head: list[Flowable], closing: list[Flowable]) -> list[Flowable]:
+    """What it is on the front, with large photographs; what was done and found on the back.
+
+    The loosest of our settings that two pages can hold; the loosest of all where none is so short.
+    """
     in_front = group_size(sheet.photos, width=WIDTH) or MOST_IN_A_ROW
-    front = [
-        *_pictures(sheet, LARGEST, most=in_front),
-        *_compass(sheet),
-        *_in_two_columns(story),
-    ]
+    backs = _backs(sheet, in_front)
+    loosest: list[Flowable] = []
+    for front, behind in _fronts(sheet, head, in_front):
+        for back in backs:
+            body = [*front, pour.NewPage(), *back, *behind]
+            if pour.height_of([*back, *behind, *closing], WIDTH) <= FURTHER_PAGE_HEIGHT:
+                return body
+            loosest = loosest or body
+    return loosest or [*_front(sheet, styles.LOOSE, in_front), *_terms(sheet), *backs[0]]
+
+
+def _fronts(sheet: ListingSheet, head: list[Flowable], in_front: int):
+    """Each front that fits, with what then stands behind it: the terms, where it has no room for them."""
     terms = _terms(sheet)
-    back = [
-        *_in_two_columns(record),
-        *gallery(sheet.photos[in_front:], width=WIDTH, group=False),
+    for setting in (styles.LOOSE, styles.TIGHT):
+        front = _front(sheet, setting, in_front)
+        if pour.height_of([*head, *front, *terms], WIDTH) <= FIRST_PAGE_HEIGHT:
+            yield [*front, *terms], []
+        elif pour.height_of([*head, *front], WIDTH) <= FIRST_PAGE_HEIGHT:
+            yield front, terms
+
+
+def _front(sheet: ListingSheet, setting: styles.Setting, in_front: int) -> list[Flowable]:
+    pictures = _pictures(sheet, LARGEST, most=in_front)
+    return [*pictures, *_compass(sheet), *_in_two_columns(_story(sheet, setting))]
+
+
+def _backs(sheet: ListingSheet, in_front: int) -> list[list[Flowable]]:
+    """What was done and found with the rest of the photographs, from loose and large to tight and small."""
+    return [
+        [
+            *_in_two_columns(_record(sheet, setting)),
+            *gallery(sheet.photos[in_front:], width=WIDTH, group=False, tallest_row=size.tallest),
+        ]
+        for setting in (styles.LOOSE, styles.TIGHT)
+        for size in PICTURE_SIZES[1:]
     ]
-    if pour.height_of([*head, *front, *terms], WIDTH) <= FIRST_PAGE_HEIGHT:
-        return [*front, *terms, pour.NewPage(), *back]
-    if pour.height_of([*head, *front], WIDTH) <= FIRST_PAGE_HEIGHT:
-        return [*front, pour.NewPage(), *back, *terms]
-    return [*front, *terms, *back]
 
 
 def _head(sheet: ListingSheet) -> list[Flowable]:

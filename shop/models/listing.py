@@ -50,6 +50,9 @@ class Listing(models.Model):
     not_done = models.TextField("what was not done", max_length=6000, blank=True)
     faults = models.TextField(max_length=6000, blank=True)
     history_words = models.TextField("its history", max_length=6000, blank=True)
+    short_text = models.TextField("short text", max_length=1500, blank=True)
+    print_words = models.TextField("on the printed sheet", max_length=6000, blank=True)
+    social_text = models.TextField("notice for a social network", max_length=3000, blank=True)
     state = models.CharField(max_length=10, choices=ListingState, default=ListingState.DRAFT)
     first_published_at = models.DateTimeField(null=True, blank=True)
 

@@ -5,25 +5,30 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from instruments.models import Instrument
 from instruments.problems import Problem, Refused
-from shop.actions.listing import draft_listing, edit_listing, publish_listing, withdraw_listing
+from shop.actions.listing import (
+    draft_listing,
+    edit_listing,
+    publish_listing,
+    published_words,
+    withdraw_listing,
+)
 from shop.actions.papers import sale_sheet_of
-from shop.calc.drafting import Draft, beyond_the_record, draft
-from shop.facts import listing_facts
+from shop.calc.drafting import Draft
+from shop.calc.tracing import beyond_the_record
+from shop.drafts import drafted, voice_in_use
 from shop.forms import ListingForm
+from shop.listing_words import changes_between, drafted_parts, words_of_form
+from shop.missing_shots import missing_shots
 from shop.models import Listing
+from shop.outrunning import Judged, judged_words, outrun_cautions
 from shop.private_names import private_names
 from shop.problems import listing_problems, unrecorded_cautions, wording_cautions
 from shop.showing import stated_limits
 from shop.views.answers import the_instrument, today
 from shop.views.papers import pdf_answer
 
-PARTS = (
-    ("The instrument", "body"),
-    ("Its history", "history"),
-    ("What was done", "work_done"),
-    ("What was not done", "not_done"),
-    ("Faults", "faults"),
-)
+MOST_VERSIONS = 10
+LENGTHS = {"short_text": "short", "social_text": "social"}
 
 
 @require_http_methods(["GET", "POST"])
@@ -36,38 +41,63 @@ def listing_edit(request, stock_number):
         edit_listing(listing=listing, by=request.user, **form.cleaned_data)
         messages.success(request, "Listing saved.")
         return redirect("shop:listing_edit", stock_number)
-    return _editor(request, instrument, listing, form)
+    return _editor(request, instrument, form)
 
 
-def _editor(request, instrument: Instrument, listing: Listing | None, form: ListingForm | None):
-    worded = _cautions(listing) if listing else []
-    drafted = draft(listing_facts(instrument))
+def _editor(request, instrument: Instrument, form: ListingForm | None):
+    voice = voice_in_use()
+    written = drafted(instrument, voice)
     context = {
         "instrument": instrument,
-        "listing": listing,
-        "form": form,
-        "draft": drafted,
-        "drafted": [(heading, getattr(drafted, part)) for heading, part in PARTS],
-        "problems": [*listing_problems(instrument), *worded],
+        "draft": written,
+        "drafted": drafted_parts(written, instrument, user=request.user),
+        "problems": listing_problems(instrument),
         "limits": stated_limits(instrument, private_names(instrument)),
         "price": instrument.asking_prices.first(),
-        "own_faults": _faults_of_their_own(listing, drafted) if listing else [],
-        "publications": listing.publications.all()[:10] if listing else [],
+        "missing_shots": missing_shots(instrument),
+        **_saved_words(request, form, written, voice),
     }
+    context["problems"] += context.get("cautions", [])
     context["is_blocked"] = any(problem.is_blocker for problem in context["problems"])
     return render(request, "shop/listing_edit.html", context)
 
 
-def _faults_of_their_own(listing: Listing, drafted: Draft) -> list[str]:
+def _saved_words(request, form: ListingForm | None, written: Draft, voice) -> dict:
+    """What there is to show once a listing was drafted: judged as saved, not as typed and refused."""
+    if form is None:
+        return {}
+    listing = Listing.objects.select_related("instrument").get(pk=form.instance.pk)
+    judged = judged_words(listing, written)
+    last = listing.publications.select_related("published_by").first()
+    most = {name: voice.versions[code].most_characters for name, code in LENGTHS.items()}
+    return {
+        "form": form,
+        "listing": listing,
+        "words": words_of_form(form, judged, most, user=request.user),
+        "cautions": _cautions(listing, judged),
+        "own_faults": _faults_of_their_own(listing, written),
+        "publications": listing.publications.select_related("published_by")[:MOST_VERSIONS],
+        "last_published": last,
+        "changes": changes_between(last.words, published_words(listing)) if last else [],
+    }
+
+
+def _faults_of_their_own(listing: Listing, written: Draft) -> list[str]:
     """What a person wrote of faults or of work left, that a new draft would take from the buyer's eyes."""
     return [
-        *beyond_the_record(listing.faults, drafted.faults),
-        *beyond_the_record(listing.not_done, drafted.not_done),
+        *beyond_the_record(listing.faults, written.faults),
+        *beyond_the_record(listing.not_done, written.not_done),
     ]
 
 
-def _cautions(listing: Listing) -> list[Problem]:
-    return [*wording_cautions(listing, today=today()), *unrecorded_cautions(listing)]
+def _cautions(listing: Listing, judged: list[Judged] | None = None) -> list[Problem]:
+    if judged is None:
+        judged = judged_words(listing, drafted(listing.instrument))
+    return [
+        *wording_cautions(listing, today=today()),
+        *outrun_cautions(judged),
+        *unrecorded_cautions(listing),
+    ]
 
 
 @require_POST
@@ -81,15 +111,19 @@ def listing_draft(request, stock_number):
 @require_POST
 @permission_required("shop.sell", raise_exception=True)
 def listing_publish(request, stock_number):
-    """Publish what stands in the editor: words that came with the button are saved first."""
+    """Publish what stands in the editor. Words that came with the button are saved first, and what speaks
+    against them is read before they go public."""
     listing = get_object_or_404(
         Listing.objects.select_related("instrument"), instrument__stock_number=stock_number
     )
     form = ListingForm(request.POST, instance=listing) if "headline" in request.POST else None
     if form and not form.is_valid():
-        return _editor(request, listing.instrument, listing, form)
-    if form and form.has_changed():
-        listing = edit_listing(listing=listing, by=request.user, **form.cleaned_data)
+        return _editor(request, listing.instrument, form)
+    if form and form.has_changed() and _saved_with_new_cautions(request, form):
+        messages.warning(
+            request, "The words are saved, not published. Read what is said of them, then publish again."
+        )
+        return redirect("shop:listing_edit", stock_number)
     try:
         publish_listing(listing=listing, by=request.user)
         messages.success(request, "It is in the window.")
@@ -97,6 +131,14 @@ def listing_publish(request, stock_number):
         saved = "The words are saved. " if form else ""
         messages.error(request, f"{saved}Not published. {refused}")
     return redirect("shop:listing_edit", stock_number)
+
+
+def _saved_with_new_cautions(request, form: ListingForm) -> bool:
+    """Whether the changed words are cautioned for something that nobody could have read before."""
+    before = Listing.objects.select_related("instrument").get(pk=form.instance.pk)
+    known = {problem.sentence for problem in _cautions(before)}
+    listing = edit_listing(listing=before, by=request.user, **form.cleaned_data)
+    return any(problem.sentence not in known for problem in _cautions(listing))
 
 
 @require_POST

@@ -56,7 +56,7 @@ def test_the_button_is_disabled_while_something_blocks(desk, instrument):
 
 def test_every_drafted_sentence_stands_beside_its_source(desk, instrument):
     page = desk.get(at(instrument)).content.decode()
-    assert "<dt>date and its basis</dt>" in page
+    assert f'<dt><a href="{instrument.get_absolute_url()}#identity">Date and its basis</a></dt>' in page
     assert "Made about 1912 (from a date mark inside)." in page
 
 

@@ -127,13 +127,28 @@ def test_listing_sheet_with_much_to_tell_has_the_work_on_its_back():
     front, back = printed(
         facts=SHEET.facts * 3,
         paragraphs=SHEET.paragraphs * 5,
-        done=SHEET.done * 9,
+        done=SHEET.done * 14,
         faults=SHEET.faults * 5,
     ).page_texts
     assert "The last owner says" in front
     assert "What we did" not in front
     assert "What we did" in back
     assert "Halden & Rook, stock 26-014, continued" in back
+
+
+def test_listing_sheet_with_more_photographs_than_its_front_takes_keeps_to_two_pages():
+    """The last of them gets smaller before it gets a page to itself."""
+    long = tuple(
+        DoneItem(f"Work number {n}: as a line of ordinary length", date(2026, 4, 8)) for n in range(34)
+    )
+    reading = printed(photos=PHOTOS[:4], paragraphs=SHEET.paragraphs * 4, done=long)
+    assert (reading.page_count, reading.picture_count) == (2, 4)
+
+
+def test_listing_sheet_leaves_no_fact_alone_in_a_row():
+    fact = Fact("Made", "about 1912", "pencilled on key 1")
+    heights = [height for words, _, height, _ in printed(facts=(fact,) * 9).places(0) if words == "Made"]
+    assert sorted(heights.count(each) for each in set(heights)) == [4, 5]
 
 
 def test_listing_sheet_with_only_the_needful_prints():

@@ -6,10 +6,10 @@ from shop.calc.drafting import (
     Sentence,
     Told,
     Work,
-    beyond_the_record,
     draft,
     when,
 )
+from shop.calc.tracing import beyond_the_record
 
 
 def facts(**known) -> ListingFacts:
