@@ -1,15 +1,19 @@
 """The public pages' words for machines, gathered from what the pages show and from nothing else."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from django.conf import settings
-from django.urls import reverse
 
+from instruments.calc.exact import exact
+from instruments.calc.exact import plain as exact_words
+from instruments.models import Instrument
 from shop.calc.linked_data import Piece, Property, individual_product
 from shop.calc.protected import BLOCKED
 from shop.documents.instrument_history import History
 from shop.protected import verdict_of
 from shop.showing import Shown
+from shop.site_address import Site
+from shop.window_pictures import Picture
 from workorders.currency import plain
 from workorders.models import WorkOrder
 
@@ -17,7 +21,7 @@ HAVE_THEIR_OWN = {"Serial"}
 MOST_PICTURES = 12
 
 
-def listing_data(shown: Shown, facts: Iterable, request) -> dict:
+def listing_data(shown: Shown, facts: Iterable, pictures: Sequence[Picture], site: Site) -> dict:
     """A listing in the window: so it is in stock and offered, unless a protected material forbids it."""
     listing, instrument = shown.listing, shown.instrument
     is_told = instrument.made_is_told
@@ -31,18 +35,20 @@ def listing_data(shown: Shown, facts: Iterable, request) -> dict:
             made="" if is_told else instrument.made,
             category="Piano",
             description=" ".join([f"{shown.headline.rstrip('.')}.", *shown.body]),
-            address=request.build_absolute_uri(listing.get_absolute_url()),
-            pictures=tuple(_picture(listing, photo, request) for photo in shown.photos[:MOST_PICTURES]),
+            address=site.whole(listing.get_absolute_url()),
+            pictures=tuple(site.whole(each.large) for each in pictures[:MOST_PICTURES]),
             properties=(
                 *_facts(facts),
                 *(Property("History", line) for line in shown.history),
                 *(Property("Work done", line) for line in shown.work_done),
                 *(Property("Fault", line) for line in shown.faults),
             ),
+            measures_cm=_measures(instrument),
             is_restored=bool(shown.work_done)
             and WorkOrder.objects.filter(instrument=instrument).closed().exists(),
             price=plain(shown.price_minor) if shown.price_minor else "",
             currency=settings.CURRENCY,
+            seller=site.profile.name,
             may_be_offered=verdict_of(instrument, "offering").level != BLOCKED,
         )
     )
@@ -72,11 +78,17 @@ def history_data(history: History) -> dict:
     )
 
 
+def _measures(instrument: Instrument) -> tuple[tuple[str, str], ...]:
+    """In schema.org's words; a length has none of its own there, and stands among the properties."""
+    known = {
+        "height": instrument.height_cm,
+        "width": instrument.width_cm,
+        "depth": instrument.depth_cm,
+    }
+    return tuple((name, exact_words(exact(value))) for name, value in known.items() if value)
+
+
 def _facts(facts: Iterable) -> list[Property]:
     return [
         Property(each.label, each.value, each.basis) for each in facts if each.label not in HAVE_THEIR_OWN
     ]
-
-
-def _picture(listing, photo, request) -> str:
-    return request.build_absolute_uri(reverse("listing_photo", args=[listing.slug, photo.pk, "page"]))

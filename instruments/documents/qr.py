@@ -5,21 +5,28 @@ import segno
 from instruments.documents import styles
 from instruments.documents.figures import Figure
 
-QUIET_MODULES = 2  # paper around it adds the rest of the four that readers want
+WHOLE_QUIET = 4  # modules of white around a code (ISO/IEC 18004, 6.3.8)
+QUIET_MODULES = 2  # where the paper around it adds the rest
 
 
 class QrFigure(Figure):
     """Raises ValueError when the address is too long for a code of its kind."""
 
-    def __init__(self, address: str, size: float, alt: str):
+    def __init__(self, address: str, size: float, alt: str, *, quiet: int = QUIET_MODULES):
+        self.quiet = quiet
         self.modules = [list(row) for row in segno.make(address, error="m", micro=False).matrix]
         super().__init__(size, size, alt)
 
+    @property
+    def module(self) -> float:
+        """How wide one square is, in points."""
+        return self.width / (len(self.modules) + 2 * self.quiet)
+
     def draw_picture(self):
-        module = self.width / (len(self.modules) + 2 * QUIET_MODULES)
+        module = self.module
         # Counted in modules from the upper left; dark ones that touch are drawn as one.
         squares = " ".join(
-            f"{start + QUIET_MODULES} {row + QUIET_MODULES} {length} 1 re"
+            f"{start + self.quiet} {row + self.quiet} {length} 1 re"
             for row, modules in enumerate(self.modules)
             for start, length in _runs(modules)
         )

@@ -25,6 +25,8 @@ class Property:
 class Piece:
     """What the page says. `made` is EDTF, and empty where the date is only told; `price` is plain: "1395.00".
 
+    `measures_cm`: height, width and depth, as measured.
+
     `is_restored`: an order of work is closed on it. `may_be_offered` is False while a protected material has
     no clearance: then no offer is made to machines either.
     """
@@ -40,9 +42,11 @@ class Piece:
     address: str = ""
     pictures: tuple[str, ...] = ()
     properties: tuple[Property, ...] = ()
+    measures_cm: tuple[tuple[str, str], ...] = ()
     is_restored: bool = False
     price: str = ""
     currency: str = ""
+    seller: str = ""
     availability: str = "InStock"
     may_be_offered: bool = True
 
@@ -64,6 +68,7 @@ def individual_product(piece: Piece) -> dict:
         "image": list(piece.pictures),
         "productionDate": piece.made if PLAIN_DATE.fullmatch(piece.made) else "",
         "itemCondition": f"{SCHEMA}/{condition}",
+        **{name: _centimetres(figure) for name, figure in piece.measures_cm},
         "additionalProperty": [_property(each) for each in _said(piece)],
         "offers": _offer(piece),
     }
@@ -91,4 +96,11 @@ def _offer(piece: Piece) -> dict | None:
         "price": piece.price,
         "priceCurrency": piece.currency,
         "availability": f"{SCHEMA}/{piece.availability}",
+        **({"url": piece.address} if piece.address else {}),
+        **({"seller": {"@type": "Organization", "name": piece.seller}} if piece.seller else {}),
     }
+
+
+def _centimetres(figure: str) -> dict:
+    """CMT is the centimetre of UN/CEFACT's common codes."""
+    return {"@type": "QuantitativeValue", "value": figure, "unitCode": "CMT"}

@@ -108,10 +108,10 @@ def test_what_is_not_ticked_is_left_and_another_task_may_be_chosen(client, piano
     ("fields", "sentence"),
     [
         ({"task-sticks-free": ""}, "Choose the task for it."),
-        ({"task-sticks-free": "sing"}, "sing is not one of the available choices"),
+        ({"task-sticks-free": "sing"}, "is not among the choices"),
         ({"title": ""}, "Give the new order a title."),
         ({"title": "x" * 121}, "at most 120 characters"),
-        ({"proofs": "sing"}, "sing is not one of the available choices"),
+        ({"proofs": "sing"}, "is not among the choices"),
     ],
 )
 def test_what_cannot_be_is_said_beside_its_field_and_nothing_is_made(client, piano, fields, sentence):
@@ -128,7 +128,7 @@ def test_nothing_ticked_is_said(client, piano):
 def test_an_order_of_another_instrument_cannot_be_chosen(client, piano):
     other = make.make_order()
     make.make_order(instrument=piano)
-    assert "is not one of the available choices" in send(client, piano, order=other.number).content.decode()
+    assert "is not among the choices" in send(client, piano, order=other.number).content.decode()
 
 
 def test_a_fault_without_a_suggested_task_is_offered_unticked(client, piano):

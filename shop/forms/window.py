@@ -1,0 +1,109 @@
+"""What a stranger may ask of the window: height, price, compass, what it is and how it looks, an order."""
+
+from django import forms
+
+from instruments.calc.exact import plain
+from instruments.forms.fields import CentimetreField
+from instruments.states import Kind
+from shop.forms.stock import ANY, COMPASSES
+from shop.window_stock import ORDERS, window_stock, woods_in_window
+from workorders.currency import price_in_words
+from workorders.forms.fields import MoneyField
+
+# "What it is" in one choice, as people ask for it.
+CHARACTERS = {
+    "overstrung": ("Overstrung", {"instrument__stringing": "overstrung"}),
+    "underdamped": ("Underdamper", {"instrument__damping": "under"}),
+    "iron": ("Full iron frame", {"instrument__frame": "full_iron"}),
+}
+LOOKUPS = {
+    "kind": "instrument__kind",
+    "wood": "instrument__case_wood",
+    "height_from": "instrument__height_cm__gte",
+    "height_to": "instrument__height_cm__lte",
+    "price_from": "price_now__gte",
+    "price_to": "price_now__lte",
+}
+
+
+class WindowForm(forms.Form):
+    kind = forms.ChoiceField(label="Kind", required=False, choices=[ANY, *Kind.choices])
+    height_from = CentimetreField(label="Height from", required=False)
+    height_to = CentimetreField(label="Height to", required=False)
+    price_from = MoneyField(label="Price from", required=False)
+    price_to = MoneyField(label="Price to", required=False)
+    compass = forms.ChoiceField(label="Compass", required=False, choices=[ANY, *COMPASSES.items()])
+    wood = forms.ChoiceField(label="Wood and finish", required=False)
+    build = forms.ChoiceField(
+        label="Build",
+        required=False,
+        choices=[ANY, *((name, words) for name, (words, _) in CHARACTERS.items())],
+    )
+    heard = forms.BooleanField(label="Only those that can be heard here", required=False)
+    order = forms.ChoiceField(
+        label="Order", required=False, choices=[(name, words) for name, (words, _) in ORDERS.items()]
+    )
+
+    def __init__(self, asked):
+        asked = asked.copy()
+        asked.setdefault("order", "newest")
+        super().__init__(asked)
+        self.fields["wood"].choices = [ANY, *woods_in_window()]
+
+    def clean(self):
+        asked = super().clean()
+        for least, most, words in (
+            ("height_from", "height_to", "The least height is more than the most: change one of them."),
+            ("price_from", "price_to", "The lowest price is above the highest: change one of them."),
+        ):
+            low, high = asked.get(least), asked.get(most)
+            if low is not None and high is not None and low > high:
+                self.add_error(most, words)
+        return asked
+
+    def found(self):
+        """The listings asked for. What of the question was not understood is left out, and said beside it."""
+        self.full_clean()
+        wanted = {name: value for name, value in self.cleaned_data.items() if value not in (None, "")}
+        listings = window_stock().filter(
+            **{lookup: wanted[name] for name, lookup in LOOKUPS.items() if name in wanted}
+        )
+        if wanted.get("compass") == "other":
+            listings = listings.exclude(instrument__key_count__in=[85, 88])
+        elif "compass" in wanted:
+            listings = listings.filter(instrument__key_count=int(wanted["compass"]))
+        if "build" in wanted:
+            listings = listings.filter(**CHARACTERS[wanted["build"]][1])
+        if wanted.get("heard"):
+            listings = listings.filter(can_be_heard=True)
+        return listings.order_by(*ORDERS[wanted.get("order", "newest")][1])
+
+    @property
+    def is_narrowed(self) -> bool:
+        """Whether anything is asked for beside an order; the page then shows the questions open."""
+        return any(self.data.get(name) for name in (*LOOKUPS, "compass", "build", "heard"))
+
+    @property
+    def asked_words(self) -> list[str]:
+        """What narrows the list, each as its field says it: "Height to 122 cm"."""
+        asked = {name: self.cleaned_data.get(name) for name in self.fields if name != "order"}
+        return [
+            self._words_of(name, value) for name, value in asked.items() if value not in (None, "", False)
+        ]
+
+    def _words_of(self, name: str, value) -> str:
+        field = self.fields[name]
+        if isinstance(field, MoneyField):
+            return f"{field.label} {price_in_words(value)}"
+        if isinstance(field, CentimetreField):
+            return f"{field.label} {plain(value)} cm"
+        if isinstance(field, forms.BooleanField):
+            return field.label
+        return f"{field.label} {dict(field.choices)[value]}"
+
+    @property
+    def unmeasured(self) -> int:
+        """How many are left out of a question of height because nobody has measured theirs."""
+        if not {"height_from", "height_to"} & {name for name, value in self.cleaned_data.items() if value}:
+            return 0
+        return window_stock().filter(instrument__height_cm__isnull=True).count()
