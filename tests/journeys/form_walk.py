@@ -23,6 +23,7 @@ from workorders.states import Acceptance
 WITH_THEIR_OWN_ROW = {
     "shop:trial_revise",
     "shop:trial_start",
+    "shop:trial_extend",
     "shop:waiting_join",
     "shop:taken_in_again",
     "shop:taken_in_back",
@@ -43,6 +44,9 @@ def make_walk(by):
     world.person.save()
     world.drafted = make.make_trial(
         instrument=world.instrument, person=world.person, starts_on=today, ends_on=today + timedelta(days=42)
+    )
+    world.out = make.make_running_trial(
+        instrument=make.make_instrument(), person=world.person, on=today, ends_on=today + timedelta(days=14)
     )
     returned = make.make_running_trial(instrument=make.make_instrument(), person=world.person)
     return_trial(trial=returned, give_back="credit", by=by, on=make.A_DAY)
@@ -71,6 +75,7 @@ def page_addresses(world) -> list[str]:
         *walked,
         reverse("shop:trial_revise", args=[world.drafted.number]),
         reverse("shop:trial_start", args=[world.drafted.number]),
+        reverse("shop:trial_extend", args=[world.out.number]),
         reverse("shop:waiting_join", args=[world.waited_for.stock_number]),
         reverse("shop:taken_in_again", args=[world.gone_home.instrument.stock_number]),
         reverse("shop:taken_in_back", args=[world.goes_home.number]),

@@ -49,3 +49,15 @@ def test_credit_is_paid_out_once(desk):
     assert set(answers) == {302}
     assert credit_of(trial.person) == 170_000 and CreditEntry.objects.count() == 2
     assert Payment.objects.filter(amount_minor=-10_000).count() == 1
+
+
+def test_a_payment_sent_again_after_the_trial_ended_is_answered_as_before(desk):
+    trial = make.make_running_trial(pay_now_minor=50_000)
+    address = reverse("shop:payment_take", args=[trial.promise.pk])
+    form = {"amount_minor": "100", "method": "cash", "reference": "", "form_token": uuid4().hex}
+    first = desk.post(address, form)
+    return_trial(trial=trial, give_back="credit", by=make.somebody(), on=make.A_DAY)
+    assert desk.post(address, form).url == first.url == trial.get_absolute_url()
+    late = desk.post(address, form | {"form_token": uuid4().hex})
+    assert "This home trial has ended; nothing more is paid toward it." in late.content.decode()
+    assert [each.amount_minor for each in Payment.objects.all()] == [50_000, 10_000]
