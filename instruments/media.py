@@ -2,7 +2,8 @@
 
 There is no open media folder: every file goes through a view, and every answer through here. It serves
 parts of files (recordings are listened to from the middle), says when nothing has changed, shows only
-pictures in the page and hands everything else over as a download, and lets no file run as a page.
+pictures and plays only sounds in the page, hands everything else over as a download, and lets no file run as
+a page.
 """
 
 import hashlib
@@ -20,7 +21,7 @@ from instruments.file_names import shown_file_name
 
 logger = logging.getLogger(__name__)
 
-SHOWN_IN_THE_PAGE = {"image/jpeg", "image/png", "image/webp"}
+SHOWN_IN_THE_PAGE = {"image/jpeg", "image/png", "image/webp", "audio/mpeg", "audio/wav"}
 PIECE_BYTES = 64 * 1024
 ONE_RANGE = re.compile(r"bytes=(?:(\d{1,18})-(\d{1,18})?|-(\d{1,18}))")
 # A day, not a year: a picture that was public may be taken back.
@@ -39,8 +40,8 @@ def serve_file(
 ) -> HttpResponse | FileResponse | StreamingHttpResponse:
     """The file, or the part asked for (206), or "not changed" (304); 416 for a part that is not there.
 
-    Pictures are shown, unless they are given a `download_name`; all else is a download. A row whose file
-    has gone answers 404 and is noted in the log.
+    Pictures and sounds are shown, unless they are given a `download_name`; all else is a download. A row
+    whose file has gone answers 404 and is noted in the log.
     """
     if not field_file:
         raise Http404("There is no file here.")

@@ -16,10 +16,11 @@ MOST_GRAMS = 300  # a key that needs more is stuck, and that is a finding, not a
 
 @dataclass(frozen=True)
 class Problem:
-    """A sentence a person can act on, and where to act."""
+    """A sentence a person can act on, and where to act; `right` is what it takes to follow the link."""
 
     sentence: str
     link: str = ""
+    right: str = ""
 
     @property
     def is_blocker(self) -> bool:
@@ -35,11 +36,23 @@ class Caution(Problem):
 
 
 class Refused(Exception):
-    """An act that was not done; its text is a sentence for the person who asked."""
+    """An act that was not done; its text is a sentence for the person who asked.
+
+    `about` names the fields it may speak of, as forms call them: it stands beside the first that is there.
+    """
+
+    def __init__(self, sentence: str = "", *, about: Collection[str] = ()):
+        super().__init__(sentence)
+        self.about = tuple(about)
 
     @property
     def sentences(self) -> list[str]:
         return [str(self)]
+
+    @property
+    def told(self) -> list[tuple[str, tuple[str, ...]]]:
+        """Each sentence, with the names of the fields it may stand beside."""
+        return [(sentence, self.about) for sentence in self.sentences]
 
 
 class Blocked(Refused):
@@ -52,6 +65,14 @@ class Blocked(Refused):
     @property
     def sentences(self) -> list[str]:
         return [problem.sentence for problem in self.problems]
+
+    @property
+    def told(self) -> list[tuple[str, tuple[str, ...]]]:
+        return [(each.sentence, _field_of(each)) for each in self.problems]
+
+
+def _field_of(problem: Problem) -> tuple[str, ...]:
+    return (problem.link.removeprefix("#id_"),) if problem.link.startswith("#id_") else ()
 
 
 def refuse_if_blocked(problems: list[Problem]) -> None:

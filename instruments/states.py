@@ -183,6 +183,7 @@ class Occasion(TextChoices):
     OUT_ON_TRIAL = "out_on_trial", "Out on trial"
     BACK_FROM_TRIAL = "back_from_trial", "Back from trial"
     AS_SOLD = "as_sold", "As sold"
+    BACK_FROM_BUYER = "back_from_buyer", "Back from the buyer"
 
 
 class Condition(TextChoices):
@@ -229,9 +230,7 @@ class RaiseWay(TextChoices):
     GRADUAL = "gradual", "Gradual"
 
 
-class WireSize(TextChoices):
-    """What a figure for the size of a wire means."""
-
+class WireSize(TextChoices):  # what a figure for the size of a wire means
     MILLIMETRES = "mm", "Diameter in mm"
     AMERICAN = "american", "Gauge, American table"
     METRIC = "metric", "Gauge, metric table"

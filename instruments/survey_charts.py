@@ -8,6 +8,7 @@ from instruments.drawings.shapes import Drawing
 from instruments.drawings.survey_chart import Chart, Level, Point, survey_drawing
 from instruments.pin_report import PinReport
 from instruments.pitch_report import PitchReport
+from instruments.sound_report import BreakReport
 
 
 def pin_drawing(report: PinReport, *, cut: Cut = WIDE) -> Drawing:
@@ -52,6 +53,31 @@ def pitch_drawing(report: PitchReport, *, cut: Cut = WIDE) -> Drawing:
         least=(-10, 10),
     )
     return survey_drawing(report.instrument.first_key, report.instrument.key_count, chart, cut=cut)
+
+
+def break_drawing(instrument, across: BreakReport, *, cut: Cut = WIDE) -> Drawing:
+    """Level of the notes recorded alike, under the loudest; ringed beside a break that stands out."""
+    loudest = max((note.level_db for note in across.notes.values()), default=0)
+    at_breaks = {key for judged in across.judged if judged.stands_out for key in judged.keys}
+    points = [
+        Point(
+            key,
+            float(note.level_db - loudest),
+            f"{note_label(key)}: {note.level_db - loudest:.1f} dB".replace("-", "−"),
+            stands_out=key in at_breaks,
+        )
+        for key, note in across.notes.items()
+    ]
+    chart = Chart(
+        unit="dB",
+        name=f"Level of {len(points)} notes",
+        description=" ".join(judged.sentence for judged in across.judged),
+        points=points,
+        legend=("a note, in dB under the loudest",),
+        stands_out="beside a break that stands out" if at_breaks else "",
+        least=(-12, 0),
+    )
+    return survey_drawing(instrument.first_key, instrument.key_count, chart, cut=cut)
 
 
 def _ends(report: PitchReport) -> str:

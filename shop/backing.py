@@ -8,11 +8,12 @@ from functools import cached_property
 
 from instruments.calc import edtf
 from instruments.calc.evidence import SUPPORTED
+from instruments.calc.exact import exact, plain
 from instruments.calc.wording import PART_NAMES, LoadedWord, part_backing
 from instruments.calc.wording.loaded import WORK_LIST
 from instruments.models import Instrument
 from instruments.standings import Weighed, standings_by_tell_tales, weighed_statements
-from instruments.states import Asserts, Condition, Covering, Grade, MadeBasis, Part, Topic
+from instruments.states import Asserts, Condition, Covering, Grade, Kind, MadeBasis, Part, Topic
 from shop.models import Listing
 from shop.protected import standing_reference
 from workorders.models import WorkItem
@@ -21,6 +22,7 @@ from workorders.summary import work_done_on
 DATED_BY_EVIDENCE = {MadeBasis.SERIAL, MadeBasis.MARK, MadeBasis.DOCUMENT}
 WEARING_PARTS = (Part.HAMMERS, Part.KEY_TOPS, Part.CENTRES)
 NEAR_CENTS = 5
+CONCERT_LENGTH_CM = 260  # about nine feet; common practice, no source
 SOME_WEEKS = timedelta(days=14)
 MOST_NAMED = 4
 _COUNTS = re.compile(r"\b(?:known|made|built|surviv\w+|exist\w*|left)\b", re.IGNORECASE)
@@ -167,6 +169,13 @@ def _concert_pitch(file: OnFile) -> str:
     return "" if in_hertz or in_cents else "No pitch measured at A4 = 440 Hz is on file."
 
 
+def _concert_length(file: OnFile) -> str:
+    length = file.instrument.length_cm
+    if file.instrument.kind != Kind.GRAND or not length:
+        return "No length of a grand is on file."
+    return "" if length >= CONCERT_LENGTH_CM else f"It is {plain(exact(length))} cm long."
+
+
 def _pitch_again(file: OnFile) -> str:
     near = [each.closed_at for each in file.pitch_items if _is_near(each)]
     if near and near[-1] - near[0] >= SOME_WEEKS:
@@ -235,6 +244,7 @@ ASKED = {
     "proof of 100 years": _hundred_years,
     "measured pitch": _measured_pitch,
     "concert pitch": _concert_pitch,
+    "length of a concert grand": _concert_length,
     "pitch measured again": _pitch_again,
     "measured pins and pitch": _pins_and_pitch,
     "ownership papers": _ownership_papers,

@@ -32,6 +32,7 @@ def running_low() -> list[Group]:
             each.name,
             f"{each.amount_words(round(each.on_hand, 2))} left, low at {each.amount_words(each.low_mark)}",
             each.get_absolute_url(),
+            is_late=each.on_hand <= 0,
         )
         for each in Consumable.objects.low().order_by("kind", "name")[:MOST]
     ]

@@ -1,6 +1,6 @@
 """What buying leaves in the record: calculations, hand-overs, waivers, and what owners were paid."""
 
-from shop.models import HandedOver, OfferCalculation, PayOut, UntouchedWaiver
+from shop.models import HandedOver, OfferCalculation, PayOut, SellerPayment, UntouchedWaiver
 from shop.written_kinds import Kind, sentence
 from workorders.currency import in_words
 
@@ -18,6 +18,11 @@ def _payout(row: PayOut, user) -> str:
     return sentence(f"{in_words(abs(row.amount_minor))} {verb} {row.agreement.owner}", row.reference)
 
 
+def _to_seller(row: SellerPayment, user) -> str:
+    verb = "paid to the seller" if row.amount_minor > 0 else "less paid to the seller"
+    return sentence(f"{in_words(abs(row.amount_minor))} {verb}", row.get_method_display(), row.reference)
+
+
 BUYING_KINDS = (
     Kind(OfferCalculation, _calculation, right="shop.see_costs"),
     Kind(HandedOver, _as_named, path="sale__instrument", right="shop.see_people", beside=("sale",)),
@@ -29,4 +34,5 @@ BUYING_KINDS = (
         right="shop.see_costs",
         beside=("agreement__owner",),
     ),
+    Kind(SellerPayment, _to_seller, path="purchase__instrument", right="shop.see_costs"),
 )

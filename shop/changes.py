@@ -10,9 +10,19 @@ from datetime import datetime
 
 from django.db.models import CharField, Model, OuterRef, QuerySet, Subquery, Value
 
-from instruments.models import ConditionReport, Instrument, Photo
+from instruments.models import Breaks, ConditionReport, Film, Instrument, Photo, Recording
 from shop.field_words import FieldWords, shown_fields
-from shop.models import Commission, Listing, Promise, TakenIn, Trial, WaitingPlace
+from shop.models import (
+    CallBack,
+    CareVisit,
+    Commission,
+    Enquiry,
+    Listing,
+    Promise,
+    TakenIn,
+    Trial,
+    WaitingPlace,
+)
 from shop.written import KINDS
 from shop.written_kinds import Kind
 from workorders.models import OutsideJob, WorkItem, WorkOrder
@@ -22,6 +32,9 @@ ON_A_PAGE = 50
 TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (Instrument, "id", ""),
     (Photo, "instrument", ""),
+    (Recording, "instrument", ""),
+    (Film, "instrument", ""),
+    (Breaks, "instrument", ""),
     (ConditionReport, "instrument", ""),
     (WorkOrder, "instrument", ""),
     (WorkItem, "order__instrument", ""),
@@ -32,6 +45,9 @@ TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (WaitingPlace, "instrument", "shop.see_people"),
     (TakenIn, "instrument", "shop.see_people"),
     (Commission, "order__instrument", "shop.see_people"),
+    (CareVisit, "instrument", "shop.see_people"),
+    (CallBack, "instrument", "shop.see_people"),
+    (Enquiry, "instrument", "shop.see_people"),
 )
 
 

@@ -104,7 +104,7 @@ def total_of(quote: Quote) -> int:
 def commissions_of(promise: Promise) -> QuerySet[Commission]:
     """Made for this promise, or for an earlier one of the same piano to the same person: a hold, a trial."""
     return Commission.objects.filter(
-        promise__instrument=promise.instrument_id, promise__person=promise.person_id
+        promise__instrument=promise.instrument_id, promise__person__in=promise.person.rows()
     )
 
 
@@ -121,7 +121,7 @@ def standings_of(commissions: Iterable[Commission]) -> list[Standing]:
         Prefetch("quotes", quotes.prefetch_related("wishes__item", "extras")),
         Prefetch("payments", Payment.objects.order_by("id")),
         "order__instrument",
-        "person",
+        "person__merged_into",
     )
     begun = set(
         _begun(WorkOrder.objects.filter(commission__in=commissions)).values_list("commission", flat=True)

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from instruments.models import Instrument
 from shop.calc.true_costs import KINDS, storage_weeks
-from shop.cost_rows import work_for_owners
+from shop.cost_rows import work_for_owners, work_under_guarantee
 from shop.costs import TrueCost, stays_of
 from workorders.calc.durations import minutes_words
 from workorders.models import OutsideBill, PartUsed, TimeSpent
@@ -34,12 +34,13 @@ class Line:
 
 def lines_of(instrument: Instrument, cost: TrueCost, *, user) -> list[Line]:
     """In the order of `KINDS`; they add up to what was spent. Beyond `MOST` of a sort one holds the rest."""
+    guaranteed = set(work_under_guarantee([instrument.pk]).values_list("pk", flat=True))
     found = [
         *_purchase(cost, user),
         *_cost_lines(instrument),
-        *_time(instrument),
-        *_parts(instrument),
-        *_bills(instrument),
+        *_time(instrument, guaranteed),
+        *_parts(instrument, guaranteed),
+        *_bills(instrument, guaranteed),
         *_storage(cost),
         *_reserve(cost),
     ]
@@ -71,18 +72,23 @@ def _cost_lines(instrument: Instrument) -> list[Line]:
     ]
 
 
-def _time(instrument: Instrument) -> list[Line]:
+def _bench(kind: str, order: int, guaranteed: set[int]) -> str:
+    """The kind of what the bench did: its own, or the guarantee where a call-back became that order."""
+    return "guarantee" if order in guaranteed else kind
+
+
+def _time(instrument: Instrument, guaranteed: set[int]) -> list[Line]:
     rows = (
         TimeSpent.objects.filter(item__order__instrument=instrument)
         .exclude(item__order__in=work_for_owners([instrument.pk]))
         .order_by()
-        .values("item", "item__name", "item__order__number")
+        .values("item", "item__name", "item__order", "item__order__number")
         .annotate(cost=Sum("cost_minor"), taken=Sum("minutes"), last=Max("worked_on"))
         .order_by("last", "item")[:MOST]
     )
     return [
         Line(
-            "labour",
+            _bench("labour", row["item__order"], guaranteed),
             f"{row['item__name']}, {minutes_words(row['taken'])}",
             row["cost"],
             f"time at the bench, order {row['item__order__number']}",
@@ -94,7 +100,7 @@ def _time(instrument: Instrument) -> list[Line]:
     ]
 
 
-def _parts(instrument: Instrument) -> list[Line]:
+def _parts(instrument: Instrument, guaranteed: set[int]) -> list[Line]:
     rows = (
         PartUsed.objects.filter(
             item__order__instrument=instrument, corrects__isnull=True, corrected_by__isnull=True
@@ -105,7 +111,7 @@ def _parts(instrument: Instrument) -> list[Line]:
     )
     return [
         Line(
-            "parts",
+            _bench("parts", row.item.order_id, guaranteed),
             str(row),
             row.cost_minor,
             f"used in {row.item.name}, order {row.item.order.number}",
@@ -116,14 +122,14 @@ def _parts(instrument: Instrument) -> list[Line]:
     ]
 
 
-def _bills(instrument: Instrument) -> list[Line]:
+def _bills(instrument: Instrument, guaranteed: set[int]) -> list[Line]:
     rows = OutsideBill.objects.filter(
         job__order__instrument=instrument, corrects__isnull=True, corrected_by__isnull=True
     ).exclude(job__order__in=work_for_owners([instrument.pk]))
     rows = rows.select_related("job__outworker")
     return [
         Line(
-            "outwork",
+            _bench("outwork", row.job.order_id, guaranteed),
             f"{row.job.work}, {row.job.outworker}",
             row.amount_minor,
             f"bill for {row.job.number}",

@@ -5,20 +5,22 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from django.db.models import F, QuerySet, Sum
+from django.db.models import F, OuterRef, Q, QuerySet, Subquery, Sum
 
 from instruments.models import Move
 from instruments.states import Place
+from shop.care_states import GUARANTEE_WORK
 from shop.models import (
     AskingPrice,
     BookLine,
+    CallBackJudgement,
     CostEstimate,
     CostLine,
     OfferCalculation,
     Purchase,
     Sale,
 )
-from shop.states import EstimateKind
+from shop.states import EstimateKind, PromiseKind
 from workorders.calc.money import round_half_up
 from workorders.costs import BenchCost, bench_costs
 from workorders.models import WorkOrder
@@ -35,6 +37,7 @@ class OnFile:
     purchase: Purchase | None = None
     lines: Mapping[str, int] = field(default_factory=dict)
     bench: BenchCost = field(default_factory=BenchCost)
+    guarantee_bench_minor: int = 0  # work on call-backs under the guarantee, in no other sum
     moves: tuple[tuple[date, bool], ...] = ()
     sale: Sale | None = None
     book_line: BookLine | None = None
@@ -49,12 +52,25 @@ def work_for_owners(keys: Collection[int]) -> QuerySet:
     return orders.order_by().values("pk")
 
 
+def work_under_guarantee(keys: Collection[int]) -> QuerySet:
+    """Orders that call-backs on a sale became, judged as they stand to be guaranteed or owed by law."""
+    judged = CallBackJudgement.objects.filter(call_back=OuterRef("call_back")).order_by("-id")
+    orders = WorkOrder.objects.filter(
+        instrument__in=keys, call_back__promise__kind=PromiseKind.SALE, commission__isnull=True
+    ).annotate(verdict=Subquery(judged.values("verdict")[:1]))
+    return orders.filter(verdict__in=GUARANTEE_WORK).order_by().values("pk")
+
+
 def rows_on_file(keys: list[int], on: date) -> dict[int, OnFile]:
     """By the keys of the instruments, in a fixed number of queries."""
     purchases = Purchase.objects.filter(instrument__in=keys, corrected_by__isnull=True)
     purchase_of = {each.instrument_id: each for each in purchases}
     theirs = work_for_owners(keys)
-    benches, lines, moves = bench_costs(keys, without=theirs), _cost_lines(keys), _moves(keys)
+    under_guarantee = work_under_guarantee(keys)
+    apart = WorkOrder.objects.filter(Q(pk__in=theirs) | Q(pk__in=under_guarantee)).order_by().values("pk")
+    benches = bench_costs(keys, without=apart)
+    guarantees = bench_costs(keys, only=under_guarantee)
+    lines, moves = _cost_lines(keys), _moves(keys)
     sales = Sale.objects.filter(instrument__in=keys, promise__closed_at__isnull=True)
     sale_of = {each.instrument_id: each for each in sales}
     book_lines = BookLine.objects.standing().filter(sale__in=sale_of.values())
@@ -67,6 +83,7 @@ def rows_on_file(keys: list[int], on: date) -> dict[int, OnFile]:
             purchase=purchase_of.get(key),
             lines=lines[key],
             bench=benches[key],
+            guarantee_bench_minor=guarantees[key].total_minor,
             moves=tuple(moves[key]),
             sale=sale_of.get(key),
             book_line=line_of.get(key),

@@ -188,6 +188,7 @@ def _reckoned(file: OnFile, terms: Terms) -> TrueCost:
         "storage": _storage(file, terms) + file.lines.get("storage", 0),
         "parts": file.bench.parts_minor,
         "outwork": file.bench.outside_minor + file.lines.get("outwork", 0),
+        "guarantee": guarantee_minor(file),
         "reserve": _reserve_held(file, terms),
     }
     spent = {kind: spent.get(kind, file.lines.get(kind, 0)) for kind in KINDS}
@@ -225,8 +226,13 @@ def _storage(file: OnFile, terms: Terms) -> int:
     )
 
 
+def guarantee_minor(file: OnFile) -> int:
+    """Visits and costs entered as such, and the bench's work on call-backs under the guarantee."""
+    return file.lines.get("guarantee", 0) + file.guarantee_bench_minor
+
+
 def _reserve_held(file: OnFile, terms: Terms) -> int:
     """From the sale to the end of the guarantee, less what was spent under it; then it is released."""
     if not file.sale or terms.on > months_later(file.sale.sold_on, terms.profile.guarantee_months):
         return 0
-    return max(0, terms.reserve.of(file.sale.price_minor) - file.lines.get("guarantee", 0))
+    return max(0, terms.reserve.of(file.sale.price_minor) - guarantee_minor(file))

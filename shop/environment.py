@@ -2,6 +2,7 @@
 
 import os
 import secrets
+import sys
 from contextlib import suppress
 from pathlib import Path
 
@@ -17,6 +18,11 @@ def environment_flag(name: str, *, default: bool) -> bool:
 
 def environment_list(name: str, default: str) -> list[str]:
     return [part.strip() for part in os.environ.get(name, default).split(",") if part.strip()]
+
+
+def files_are_collected(folder: Path) -> bool:
+    """Whether `collectstatic` has packed the files of the pages, or is about to for the first time."""
+    return (folder / "staticfiles.json").exists() or sys.argv[1:2] == ["collectstatic"]
 
 
 def kept_secret_key(folder: Path) -> str:

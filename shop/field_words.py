@@ -9,13 +9,18 @@ from django.db.models import Field, ForeignKey, Model
 from django.utils import timezone
 
 from instruments.calc import edtf
+from instruments.calc.compass import note_label
 from instruments.calc.exact import plain
 from workorders.currency import in_words
 
 NOTHING = "nothing"
 SPELLED = {"email": "e-mail"}
 HALF_KNOWN = {"made"}
-NOT_SHOWN = {"id", "sha256", "original", "thumb", "page", "print", "byte_count"}
+NOTES = {"low_key", "high_key", "bass", "treble"}
+NOT_SHOWN = {
+    *("id", "sha256", "original", "thumb", "page", "print", "byte_count"),
+    *("copy", "copy_type", "duration_ms", "starts_ms", "loudness_lufs"),
+}
 
 
 def shown_fields(model: type[Model]) -> list[Field]:
@@ -55,6 +60,8 @@ class FieldWords:
             return str(dict(field.flatchoices).get(value, value))
         if field.name.endswith("_minor"):
             return in_words(value)
+        if field.name in NOTES:
+            return note_label(value)
         if field.name in HALF_KNOWN:
             return _half_known(value)
         return _plain(value)

@@ -15,6 +15,7 @@ from shop.documents.instrument_history import Done, Examined, History, Lived, Pi
 from shop.life import LifeRow, grade_words, public_life_of
 from shop.looked_at import Look, looks_at
 from shop.private_names import fit_for_the_public
+from shop.service_card import serviced
 from shop.showing import public_facts
 from shop.tested import tested_sentences
 from workorders.summary import work_done_on, work_left_on
@@ -48,7 +49,8 @@ def history_of(instrument: Instrument, *, today) -> History:
         not_done=tuple(f"{left.name}: {left.reason}".rstrip(": ") for left in work_left_on(instrument)),
         touch=_touch(instrument),
         photos=tuple(Pictured(each.sha256, each.caption, each.words) for each in instrument.photos.public()),
-        not_known=tuple(_not_known(instrument, public, findings)),
+        not_known=tuple(not_known(instrument, public)),
+        serviced=serviced(instrument),
     )
 
 
@@ -140,7 +142,7 @@ def _weighed_off(weighing, instrument: Instrument) -> str:
     return f"{when}{damp}: {verdict_of(weighing, instrument).summary.sentence}"
 
 
-def _not_known(instrument: Instrument, public: list[Weighed], findings: list):
+def not_known(instrument: Instrument, public: list[Weighed]) -> Iterator[str]:
     """What a buyer might take for granted and nobody here can say."""
     if not instrument.maker_is_known:
         yield "Who made it."

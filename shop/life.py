@@ -17,6 +17,7 @@ from instruments.drawings.life_line import Entry, mark_of
 from instruments.models import Instrument
 from instruments.standings import Weighed, saying_of, weighed_statements
 from instruments.states import Asserts, MadeBasis
+from shop.models import Promise
 from shop.private_names import fit_for_the_public
 from shop.states import PromiseKind, PromiseOutcome
 from workorders.states import ItemState, OrderState
@@ -196,14 +197,26 @@ def _order(order, title: str) -> LifeRow:
 
 def _promises(instrument: Instrument) -> list[LifeRow]:
     rows = []
-    for promise in instrument.promises.exclude(kind=PromiseKind.SALE).order_by("id")[:MOST_ROWS]:
+    for promise in (
+        instrument.promises.exclude(kind=PromiseKind.SALE)
+        .order_by("id")
+        .select_related("hold_ending")[:MOST_ROWS]
+    ):
         ended = timezone.localdate(promise.closed_at) if promise.closed_at else promise.until
         dated, when = _from_to(promise.opened_on, ended)
-        how = promise.get_outcome_display().lower() if promise.outcome else "running"
+        how = _how_ended(promise)
         label = promise.get_kind_display()
         entry = Entry(label, f"{when}, {how}", dated, kind="promise", lasts=True)
         rows.append(LifeRow(entry, when, f"{label}: {how}.", "our books"))
     return rows
+
+
+def _how_ended(promise: Promise) -> str:
+    if not promise.outcome:
+        return "running"
+    if promise.outcome == PromiseOutcome.LAPSED:
+        return promise.hold_ending.how if hasattr(promise, "hold_ending") else "ended"
+    return promise.get_outcome_display().lower()
 
 
 def _sales(instrument: Instrument) -> list[LifeRow]:

@@ -1,6 +1,7 @@
 """What holds for every request: how much it may bring, what browsers may keep of it, what it may not use."""
 
 import logging
+import re
 from urllib.parse import urlsplit
 
 from django.conf import settings
@@ -51,13 +52,17 @@ def _limit_for(request, view, kwargs) -> int:
     return UPLOAD_LIMIT_BYTES if getattr(view, "accepts_uploads", False) else FORM_LIMIT_BYTES
 
 
+NUL = re.compile("%00|\0")
+
+
 class NoNulInAddresses:
-    """No address of ours holds a NUL, and PostgreSQL cannot even be asked about one."""
+    """No address of ours holds a NUL, and PostgreSQL cannot be asked about one. In a query it is a space."""
 
     def __init__(self, get_response):
         self.get_response = get_response
 
     def __call__(self, request):
+        request.META["QUERY_STRING"] = NUL.sub("%20", request.META.get("QUERY_STRING", ""))
         return self.get_response(request)
 
     def process_view(self, request, view, args, kwargs):

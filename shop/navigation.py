@@ -22,10 +22,10 @@ class Link:
 
 PLACES = (
     Place("Today", "today"),
-    Place("Leads", "shop:leads", "shop.see_people", ("/wanted/",)),
+    Place("Leads", "shop:leads", "shop.see_people", ("/wanted/", "/enquiries/")),
     Place("Stock", "stock", also=("/commissions/", "/taken-in/")),
     Place("Bench", "workorders:bench", "workorders.do_work", ("/orders/", "/items/")),
-    Place("People", "shop:people", "shop.see_people"),
+    Place("People", "shop:people", "shop.see_people", ("/after-care/", "/visits/", "/call-backs/")),
     Place("Trials", "shop:trials", "shop.sell"),
     Place("Books", "shop:books", "shop.see_costs"),
     Place("Window", "window"),

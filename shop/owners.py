@@ -1,16 +1,15 @@
 """What is here on sale or return: what its owner gets of a sale, and what is still owed to owners."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 
-from shop.models import Promise, SaleOrReturn
+from shop.models import PayOut, Promise, SaleOrReturn
 from shop.states import PromiseKind
 from workorders.calc.money import share_minor
-
-MOST = 100
 
 
 @dataclass(frozen=True)
@@ -37,27 +36,33 @@ def owners_part_minor(agreement: SaleOrReturn, price_minor: int) -> int:
 
 def owed_for(agreement: SaleOrReturn) -> Owed | None:
     """None while no sale of it stands."""
-    promise = (
-        Promise.objects.open()
-        .filter(instrument=agreement.instrument_id, kind=PromiseKind.SALE)
-        .select_related("sale")
-        .first()
-    )
-    if promise is None or not hasattr(promise, "sale"):
-        return None
-    paid = agreement.payouts.filter(promise=promise).aggregate(sum=Sum("amount_minor"))["sum"] or 0
-    return Owed(
-        agreement,
-        promise,
-        owners_part_minor(agreement, promise.sale.price_minor),
-        paid,
-        promise.sale.sold_on + timedelta(days=agreement.payout_days),
-    )
+    return next(iter(owed_of([agreement])), None)
 
 
-def owed_to_owners() -> list[Owed]:
+def owed_of(agreements: Iterable[SaleOrReturn]) -> list[Owed]:
+    """Of each whose instrument is sold; the number of queries does not grow with them."""
+    agreements = list(agreements)
+    instruments = [each.instrument_id for each in agreements]
+    sold = Promise.objects.open().filter(instrument__in=instruments, kind=PromiseKind.SALE)
+    promises = {each.instrument_id: each for each in sold.filter(sale__isnull=False).select_related("sale")}
+    rows = PayOut.objects.filter(promise__in=promises.values()).order_by().values_list("agreement", "promise")
+    paid = {(each[0], each[1]): each[2] for each in rows.annotate(Sum("amount_minor"))}
+    return [
+        Owed(
+            each,
+            promise,
+            owners_part_minor(each, promise.sale.price_minor),
+            paid.get((each.pk, promise.pk), 0),
+            promise.sale.sold_on + timedelta(days=each.payout_days),
+        )
+        for each in agreements
+        if (promise := promises.get(each.instrument_id))
+    ]
+
+
+def owed_to_owners(agreements: QuerySet[SaleOrReturn] | None = None) -> list[Owed]:
     """Sold and not paid out in full, the first due first."""
     sold = Promise.objects.open().filter(kind=PromiseKind.SALE).values("instrument")
-    agreements = SaleOrReturn.objects.standing().filter(instrument__in=sold)
-    rows = [owed_for(each) for each in agreements.select_related("owner", "instrument")[:MOST]]
-    return sorted((row for row in rows if row and row.owed_minor), key=lambda row: row.due_on)
+    rows = SaleOrReturn.objects.all() if agreements is None else agreements
+    rows = rows.standing().filter(instrument__in=sold).select_related("owner__merged_into", "instrument")
+    return sorted((row for row in owed_of(rows) if row.owed_minor), key=lambda row: row.due_on)

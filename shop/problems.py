@@ -9,10 +9,10 @@ from instruments.key_marks import KeyStrip, key_strip_of
 from instruments.models import Instrument
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
-from instruments.states import GRADES_THAT_STAND
+from instruments.states import GRADES_THAT_STAND, Occasion
 from shop.backing import backing_of
-from shop.calc.drafting import beyond_the_record, draft
-from shop.facts import listing_facts
+from shop.calc.tracing import beyond_the_record
+from shop.drafts import drafted
 from shop.models import Listing, Promise
 from shop.owner_problems import owner_problems
 from shop.ownership_problems import ownership_problems
@@ -23,9 +23,16 @@ from shop.states import PromiseKind
 from shop.untouched import untouched_problems
 from workorders.models import WorkItem
 
-LISTING_WORDS = ("headline", "body", "history_words", "work_done", "not_done", "faults")
-WORDS_THAT_PRAISE = ("body", "history_words", "work_done")  # faults may always be added
+LONG_TEXT = ("headline", "body", "history_words", "work_done", "not_done", "faults")
+OTHER_VERSIONS = ("short_text", "print_words", "social_text")
+LISTING_WORDS = (*LONG_TEXT, *OTHER_VERSIONS)
+WORDS_THAT_PRAISE = ("body", "history_words", "work_done", *OTHER_VERSIONS)  # faults may always be added
 MOST_SENTENCES = 2  # named in a caution
+STILL_LOOKED_AT = (
+    "The report as it came back from its home trial is begun and not closed: nobody has said yet that it is "
+    "as it was."
+)
+LONGEST_LOAN_DAYS = 88  # under three months whichever months they are
 ACT_OF = {PromiseKind.HOLD: "offering", PromiseKind.TRIAL: "lending", PromiseKind.SALE: "selling"}
 WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
 
@@ -72,7 +79,8 @@ def key_cautions(instrument: Instrument, keys: KeyStrip | None = None) -> list[P
 def price_problems(instrument: Instrument) -> list[Problem]:
     if instrument.asking_prices.exists():
         return []
-    return [Blocker("No asking price is set.", reverse("shop:price_set", args=[instrument.stock_number]))]
+    page = reverse("shop:price_set", args=[instrument.stock_number])
+    return [Blocker("No asking price is set.", page, "shop.sell")]
 
 
 def photo_problems(instrument: Instrument) -> list[Problem]:
@@ -166,8 +174,7 @@ def _naming_words(listing: Listing) -> list[Problem]:
 
 def unrecorded_cautions(listing: Listing) -> list[Problem]:
     """Sentences a person wrote that no record says; praise of their own making has to be stood behind."""
-    drafted = draft(listing_facts(listing.instrument))
-    every = [*drafted.body, *drafted.history, *drafted.work_done, *drafted.not_done, *drafted.faults]
+    every = drafted(listing.instrument).every
     cautions = []
     for name in WORDS_THAT_PRAISE:
         if own := beyond_the_record(getattr(listing, name), every):
@@ -217,9 +224,18 @@ def listing_problems(
         *key_cautions(instrument, keys),
         *untouched_problems(instrument),
         *protected_material_problems(instrument, act="offering"),
+        *return_cautions(instrument),
         *evidence_cautions(instrument),
         *statement_cautions(instrument, weighed),
     ]
+
+
+def return_cautions(instrument: Instrument) -> list[Problem]:
+    """The walk round it as it came back from a home trial, begun and left open."""
+    report = instrument.condition_reports.first()
+    if report is None or report.occasion != Occasion.BACK_FROM_TRIAL or not report.is_open:
+        return []
+    return [Caution(STILL_LOOKED_AT, report.get_absolute_url())]
 
 
 def dealing_problems(instrument: Instrument, *, act: str) -> list[Problem]:
@@ -264,7 +280,7 @@ def trial_problems(instrument: Instrument) -> list[Problem]:
 
 def trial_length_problems(days: int) -> list[Problem]:
     """Three months is where UK law begins to regulate hire (Consumer Credit Act 1974, s. 15)."""
-    if days <= 88:
+    if days <= LONGEST_LOAN_DAYS:
         return []
     return [
         Blocker(

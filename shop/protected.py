@@ -159,6 +159,12 @@ class ProtectedFile:
         return Amount(volume, ivory_mass_g(volume), whole, whole_is)
 
 
+class FileOfOneOffered(ProtectedFile):
+    """Of a piano that is not ours yet and has no number: nobody owned it that we know of."""
+
+    owning = Owning()
+
+
 def protected_file_of(instrument: Instrument) -> ProtectedFile:
     return ProtectedFile(
         instrument, instrument.clearances.select_related("recorded_by", "scan", "dating_document").first()

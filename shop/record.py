@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from instruments.key_marks import mark_entries
-from instruments.models import ConditionReport, Evidence, Instrument, Photo
+from instruments.models import Breaks, ConditionReport, Evidence, Film, Instrument, Photo, Recording
 from shop.models import Listing, Promise, Trial
 from workorders.currency import in_words
 from workorders.models import WorkItem, WorkOrder
@@ -29,6 +29,9 @@ def record_of(instrument: Instrument, *, user) -> list[Entry]:
     entries = [
         *_changes(instrument.history),
         *_changes(Photo.history.filter(instrument=instrument)),
+        *_changes(Recording.history.filter(instrument=instrument)),
+        *_changes(Film.history.filter(instrument=instrument)),
+        *_changes(Breaks.history.filter(instrument=instrument)),
         *_changes(ConditionReport.history.filter(instrument=instrument)),
         *_changes(WorkOrder.history.filter(instrument=instrument)),
         *_changes(WorkItem.history.filter(order__instrument=instrument)),

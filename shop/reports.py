@@ -11,6 +11,7 @@ from django.urls import reverse
 from instruments.models import Instrument
 from shop.calc.stages import STAGES
 from shop.costs import TrueCost, true_costs
+from shop.kept_money import CAUTION, kept_money
 from shop.report_ground import (
     DAY,
     MONEY,
@@ -36,6 +37,7 @@ class Kind:
     lede: str
     build: Callable[[Between, date], Report]
     range_is: str
+    caution: str = ""
 
 
 def ageing(between: Between, on: date) -> Report:
@@ -245,26 +247,40 @@ def by_stage(between: Between, on: date) -> Report:
     return Report(columns, rows, bars, "Money that each stage holds", totals, left)
 
 
+CAME, SOLD = "an instrument came to us", "an instrument was sold"
 REPORTS = {
     "ageing": Kind(
-        "Ageing stock", "How long each stands here, and where its time went.", ageing, "came to us"
+        "Ageing stock",
+        "How long each stands here, and where its time went.",
+        ageing,
+        CAME,
     ),
     "instruments": Kind(
-        "Profit by instrument", "What each sale left after tax and true cost.", by_instrument, "was sold"
+        "Profit by instrument",
+        "What each sale left after tax and true cost.",
+        by_instrument,
+        SOLD,
     ),
-    "makers": Kind("Profit by maker", "The same sales, put together by maker.", by_maker, "was sold"),
+    "makers": Kind("Profit by maker", "The same sales, put together by maker.", by_maker, SOLD),
     "hours": Kind(
         "Hours against margin",
         "What the bench gave to each sale, and what came of it.",
         hours_and_margin,
-        "was sold",
+        SOLD,
     ),
-    "tied-up": Kind("Money tied up", "What the stock of today has cost so far.", tied_up, "came to us"),
+    "tied-up": Kind("Money tied up", "What the stock of today has cost so far.", tied_up, CAME),
     "stages": Kind(
         "What each stage holds",
         "Where the stock of today stands, and with how much money in it.",
         by_stage,
-        "came to us",
+        CAME,
+    ),
+    "kept": Kind(
+        "Kept money",
+        "What was kept of deposits and payments when a hold, a home trial or a sale ended.",
+        kept_money,
+        "a promise ended, or the money was given back after all",
+        CAUTION,
     ),
 }
 

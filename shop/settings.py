@@ -7,7 +7,8 @@ import dj_database_url
 from csp.constants import NONE, SELF
 
 from shop.db.sqlite import OPTIONS as SQLITE_OPTIONS
-from shop.environment import environment_flag, environment_list, kept_secret_key
+from shop.environment import environment_flag, environment_list, files_are_collected, kept_secret_key
+from shop.mail import mail_server
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("WRESTPLANK_DATA", BASE_DIR / ".data"))
@@ -109,6 +110,7 @@ AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_LOCKOUT_TEMPLATE = "registration/locked_out.html"
 AXES_RESET_ON_SUCCESS = True
 
+FORM_RENDERER = "instruments.forms.plain.PlainRenderer"
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = os.environ.get("WRESTPLANK_TIME_ZONE", "Europe/London")
 CURRENCY = os.environ.get("WRESTPLANK_CURRENCY", "GBP")  # ISO 4217; set it before the first price
@@ -117,8 +119,8 @@ USE_I18N = USE_TZ = True
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
-# `collectstatic` gives files hashed names and long caching; before it is run they are served as they lie.
-COLLECTED = (STATIC_ROOT / "staticfiles.json").exists()
+# `collectstatic` packs files and gives them hashed names; before it is run they are served as they lie.
+COLLECTED = files_are_collected(STATIC_ROOT)
 WHITENOISE_USE_FINDERS = not COLLECTED
 STATIC_BACKEND = "whitenoise.storage.CompressedManifestStaticFilesStorage"
 MEDIA_ROOT = Path(os.environ.get("WRESTPLANK_MEDIA", DATA_DIR / "media"))
@@ -130,7 +132,7 @@ STORAGES = {
 }
 FILE_UPLOAD_PERMISSIONS, FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o600, 0o700
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2000
-
+globals().update(mail_server().settings)  # without one nothing is sent, and the command that sends says so
 SECURE_SSL_REDIRECT = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
@@ -142,9 +144,7 @@ CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [SELF],
         "img-src": [SELF, "blob:"],
-        "object-src": [NONE],
-        "base-uri": [NONE],
-        "frame-ancestors": [NONE],
+        **{name: [NONE] for name in ("object-src", "base-uri", "frame-ancestors")},
         "form-action": [SELF],
     }
 }

@@ -1,7 +1,7 @@
 """An instrument as the public sees it: facts with their basis, words, pictures, price. No cost, no seller."""
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from instruments.calc.exact import exact, plain
 from instruments.calc.wording import names_in
@@ -35,6 +35,9 @@ class Shown:
     work_done: list[str]
     not_done: list[str]
     faults: list[str]
+    short: list[str] = field(default_factory=list)
+    paper: list[str] = field(default_factory=list)
+    social: list[str] = field(default_factory=list)
     limits: tuple[str, ...] = ()  # from the record, whatever the saved words say
 
 
@@ -61,6 +64,9 @@ def shown(listing: Listing, *, withheld: Collection[str] = (), names: Collection
         work_done=told(listing.work_done),
         not_done=told(listing.not_done),
         faults=told(listing.faults),
+        short=told(listing.short_text),
+        paper=told(listing.print_words),
+        social=told(listing.social_text),
     )
 
 

@@ -25,6 +25,7 @@ SECTIONS = {
     "touch": "the touch weight",
     "photos": "the photographs",
     "not_known": "what is not known",
+    "serviced": "the visits after it was sold",
 }
 
 
@@ -44,7 +45,7 @@ def standing_of_history(issue: HistoryIssue, *, today: date) -> StandingOfHistor
     is_whole = fingerprint(issue.content) == issue.sha256
     if fingerprint(now) == issue.sha256:
         return StandingOfHistory(is_whole, stands=True, newer=newer)
-    changed = tuple(words for name, words in SECTIONS.items() if now[name] != issue.content.get(name))
+    changed = tuple(words for name, words in SECTIONS.items() if now.get(name) != issue.content.get(name))
     return StandingOfHistory(is_whole, False, _last_entry(issue), changed, newer)
 
 
@@ -63,6 +64,8 @@ def _last_entry(issue: HistoryIssue) -> date | None:
         instrument.purchases.aggregate(last=Max("recorded_at")),
         instrument.clearances.aggregate(last=Max("recorded_at")),
         instrument.sales.aggregate(last=Max("recorded_at")),
+        instrument.care_visits.aggregate(last=Max("records__recorded_at")),
+        instrument.call_backs.model.history.filter(instrument=instrument).aggregate(last=Max("history_date")),
         instrument.history.aggregate(last=Max("history_date")),
         instrument.photos.model.history.filter(instrument=instrument).aggregate(last=Max("history_date")),
         WorkItem.history.filter(order__instrument=instrument).aggregate(last=Max("history_date")),

@@ -35,8 +35,17 @@ class AgeLabel(TextChoices):
 
 
 class SaleEndingKind(TextChoices):
-    CANCELLED = "cancelled", "Cancelled before it left us"
-    TAKEN_BACK = "taken_back", "Taken back from the customer"
+    CANCELLED = "cancelled", "Called off before it left us"
+    RIGHT = "right", "Cancelled under the right to cancel"
+    REJECTED = "rejected", "Rejected: the short-term right, 30 days"
+    FINAL = "final", "Rejected after a repair: the final right"
+    GOODWILL = "goodwill", "Taken back by agreement, as goodwill"
+    TAKEN_BACK = "taken_back", "Taken back from the customer"  # before the rights were told apart
+
+
+ENDINGS_BY_HAND = [choice for choice in SaleEndingKind.choices if choice[0] != SaleEndingKind.TAKEN_BACK]
+REJECTIONS = (SaleEndingKind.REJECTED, SaleEndingKind.FINAL)
+ENDINGS_BY_RIGHT = (SaleEndingKind.RIGHT, *REJECTIONS)
 
 
 class PurchaseRoute(TextChoices):
@@ -154,6 +163,17 @@ class PromiseOutcome(TextChoices):
     CANCELLED = "cancelled", "Cancelled"
 
 
+class LetGoBy(TextChoices):
+    CUSTOMER = "customer", "The customer"
+    SHOP = "shop", "We do"
+    NOBODY = "nobody", "Nobody: its last day has passed"
+
+
+class GiveBack(TextChoices):
+    REFUND = "refund", "Give it back as money"
+    CREDIT = "credit", "Leave it in their credit"
+
+
 class WaitingOutcome(TextChoices):
     SERVED = "served", "It was promised to them"
     LEFT = "left", "Waits no longer"
@@ -165,6 +185,9 @@ class ContractPlace(TextChoices):
     SHOP = "shop", "In our shop"
     DISTANCE = "distance", "At a distance: telephone, post, e-mail, web"
     OFF_PREMISES = "off-premises", "Face to face, away from our shop"
+
+
+AWAY_FROM_THE_SHOP = (ContractPlace.DISTANCE, ContractPlace.OFF_PREMISES)
 
 
 class Signer(TextChoices):
@@ -200,16 +223,20 @@ class PaymentMethod(TextChoices):
     CASH = "cash", "Cash"
     CHEQUE = "cheque", "Cheque"
     PART_EXCHANGE = "exchange", "Part exchange"
+    FEE_COUNTS = "counts", "A fee that counts"
 
 
-# Value that crosses no counter is entered by the act that brings the instrument in, never by hand.
-MONEY_METHODS = [choice for choice in PaymentMethod.choices if choice[0] != PaymentMethod.PART_EXCHANGE]
+# Value that crosses no counter is entered by the act that brings it in, never by hand.
+VALUE_METHODS = (PaymentMethod.PART_EXCHANGE, PaymentMethod.FEE_COUNTS)
+MONEY_METHODS = [choice for choice in PaymentMethod.choices if choice[0] not in VALUE_METHODS]
 
 
 class PaymentPurpose(TextChoices):
     PRICE = "price", "Toward the price"
     DELIVERY = "delivery", "For delivery"
     WORK = "work", "For work agreed"
+    TUNING = "tuning", "For tuning"
+    HIRE = "hire", "For hire"
 
 
 class ApprovalWay(TextChoices):
@@ -236,15 +263,27 @@ class CreditKind(TextChoices):
     FROM_PROMISE = "from_promise", "What was paid, now in credit"
     TO_PROMISE = "to_promise", "Credit used"
     PAID_OUT = "paid_out", "Credit paid out"
+    EXPIRED = "expired", "Credit run out"
 
 
 class PaperKind(TextChoices):
     SALE_SHEET = "sale_sheet", "Sale sheet"
     INVOICE = "invoice", "Invoice"
     CREDIT_NOTE = "credit_note", "Credit note"
+    RECEIPT = "receipt", "Receipt"
+    HOLD = "hold", "Hold"
     TRIAL_AGREEMENT = "trial_agreement", "Trial agreement"
+    TRIAL_EXTENSION = "trial_extension", "Extension of a trial"
+    TRIAL_DELIVERY = "trial_delivery", "Delivery note of a trial"
+    TRIAL_COLLECTION = "trial_collection", "Collection note of a trial"
+    TRIAL_SETTLEMENT = "trial_settlement", "Settlement of a trial"
     HISTORY = "history", "History"
     HISTORY_SHORT = "history_short", "History, short form"
     QUOTE = "quote", "Quote for work"
     PURCHASE_INVOICE = "purchase_invoice", "Purchase invoice"
     SALE_OR_RETURN = "sale_or_return", "Sale-or-return agreement"
+    TAKEN_IN = "taken_in", "Receipt for an instrument"
+    HANDED_BACK = "handed_back", "Paper of its handing back"
+    DELIVERY_NOTE = "delivery_note", "Delivery note"
+    CANCELLING = "cancelling", "Right to cancel, with its form"
+    GUARANTEE = "guarantee", "Guarantee"

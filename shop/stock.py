@@ -48,8 +48,9 @@ def stock_with_state() -> QuerySet[Instrument]:
     )
 
 
-def newest_price() -> Subquery:
-    prices = AskingPrice.objects.filter(instrument=OuterRef("pk")).order_by("-id")
+def newest_price(instrument: str = "pk") -> Subquery:
+    """Of the instrument that stands in the outer query under that name."""
+    prices = AskingPrice.objects.filter(instrument=OuterRef(instrument)).order_by("-id")
     return Subquery(prices.values("amount_minor")[:1])
 
 

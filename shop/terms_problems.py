@@ -4,15 +4,23 @@ from instruments.problems import Blocker, Caution, Problem
 from shop.documents.clauses import KEEPING_IS_BUYING, KEEPING_IS_NOT_BUYING, shipped_terms, unknown_places
 from shop.models import AgreementClause
 
-# Regulated hire and credit: from memory, Consumer Credit Act 1974. Silence: SGA 1979 s 18 rule 4.
+# Regulated hire and credit: from memory, Consumer Credit Act 1974. Silence: Sale of Goods Act 1979, s. 18
+# rule 4; Consumer Rights Act 2015, Part 2 and Consumer Contracts Regulations 2013, reg 39, both from memory.
 HIRE_AND_CREDIT = (
     "A loan that can run to three months or has no end may be regulated hire, and buying by instalments or "
     "an option to buy may be regulated credit. Check the law in force and take licensed advice before such "
     "words."
 )
 SILENCE_BUYS = (
-    "Keeping it past the last day then counts as buying. A consumer may dispute a purchase by silence: make "
-    "sure that they see it before they sign, and take licensed advice."
+    "Keeping it past the last day then counts as buying. On approval, silence past a fixed day buys unless "
+    "agreed otherwise (Sale of Goods Act 1979, s. 18, rule 4); but a consumer may dispute a purchase by "
+    "silence as an unfair term (Consumer Rights Act 2015, Part 2), and saying nothing is no consent to what "
+    "was never asked for (Consumer Contracts Regulations 2013, reg 39). Let them see it before they sign, "
+    "remind them in good time, check the law in force and take licensed advice; this is not legal advice."
+)
+SILENCE_KEEPS_IT_OURS = (
+    "Kept past the last day without a word, it stays ours and nothing is bought: the agreement sets the rule "
+    "of the Sale of Goods Act 1979, s. 18, aside. Fetch it then, or agree more time in writing."
 )
 
 

@@ -13,8 +13,9 @@ from django.utils import timezone
 
 from instruments.models import Instrument
 from instruments.problems import Blocker, Problem
-from shop.calc.deadlines import REJECT_DAYS, short_term_reject_until
-from shop.models import HandedOver, Purchase, Sale, UntouchedWaiver
+from shop.calc.deadlines import REJECT_DAYS
+from shop.models import HandedOver, Purchase, RepairAsked, Sale, SaleDelivery, UntouchedWaiver
+from shop.rejecting import reject_limit
 from workorders.models import WorkOrder
 from workorders.order_rules import OrderRule
 
@@ -26,15 +27,7 @@ class Kept:
     sale: Sale
     until: date | None
     is_undone: bool
-
-
-def delivered_on(sale: Sale) -> date | None:
-    """The day the buyer had it: as written down, or the first day of the trial that it was sold from."""
-    handed = sale.hand_overs.first()
-    if handed:
-        return handed.handed_over_on
-    trial = sale.from_trial
-    return trial.starts_on if trial and trial.instrument_id == sale.instrument_id else None
+    repair_since: date | None = None
 
 
 def kept_as_it_came(instrument: Instrument, *, on: date) -> Kept | None:
@@ -42,11 +35,10 @@ def kept_as_it_came(instrument: Instrument, *, on: date) -> Kept | None:
     if purchase is None or purchase.allowed_against is None or instrument.waivers.exists():
         return None
     promise = purchase.allowed_against
-    delivered = delivered_on(promise.sale)
-    until = short_term_reject_until(promise.sale.sold_on, delivered) if delivered else None
+    until, repair_since = reject_limit(promise.sale)
     if promise.is_open and until and until < on:
         return None
-    return Kept(promise.sale, until, is_undone=not promise.is_open)
+    return Kept(promise.sale, until, is_undone=not promise.is_open, repair_since=repair_since)
 
 
 def untouched_problems(instrument: Instrument, *, on: date | None = None) -> list[Problem]:
@@ -57,6 +49,9 @@ def untouched_problems(instrument: Instrument, *, on: date | None = None) -> lis
     came = f"It came in part exchange against {kept.sale.number} and has to stay as it came"
     if kept.is_undone:
         why = f"{came}: that sale was undone, and its buyer gets it back."
+    elif kept.repair_since:
+        since = f"{kept.repair_since:%-d %B %Y}"
+        why = f"{came}: the buyer’s days to reject stand still since they asked for a repair on {since}."
     elif kept.until is None:
         why = f"{came}: the buyer’s {REJECT_DAYS} days to reject begin when that is handed over. Note it."
     else:
@@ -69,7 +64,7 @@ def order_problems(order: WorkOrder) -> list[Problem]:
 
 
 def orders_held_up() -> QuerySet:
-    """Keys of the open orders on such pianos, in one query."""
+    """Keys of the open orders on such pianos. Sales repaired or set up are few, and looked at one by one."""
     on = timezone.localdate()
     handed = HandedOver.objects.filter(sale=OuterRef("allowed_against__sale")).order_by("-id")
     from_trial = Q(allowed_against__sale__from_trial__instrument=F("allowed_against__instrument"))
@@ -80,10 +75,26 @@ def orders_held_up() -> QuerySet:
     delivered = Coalesce("handed", "allowed_against__sale__from_trial__starts_on")
     free = Q(allowed_against__closed_at__isnull=True) & (Q(handed__isnull=False) | from_trial)
     held = held.annotate(begins=Greatest(delivered, "allowed_against__sale__sold_on"))
-    still = held.exclude(free & Q(begins__lt=on - timedelta(days=REJECT_DAYS)))
+    plainly_over = free & Q(begins__lt=on - timedelta(days=REJECT_DAYS)) & ~_with_more_days()
+    still = held.exclude(plainly_over).exclude(pk__in=_over_after_repairs(on))
     waived = UntouchedWaiver.objects.filter(instrument=OuterRef("instrument"))
     orders = WorkOrder.objects.filter(Exists(still)).exclude(Exists(waived))
     return orders.values_list("pk", flat=True)
+
+
+def _with_more_days() -> Q:
+    sale = {"sale": OuterRef("allowed_against__sale")}
+    return Q(Exists(RepairAsked.objects.filter(**sale))) | Q(
+        Exists(SaleDelivery.objects.filter(**sale, set_up_on__isnull=False))
+    )
+
+
+def _over_after_repairs(on: date) -> list[int]:
+    rows = Purchase.objects.filter(
+        _with_more_days(), allowed_against__closed_at__isnull=True, allowed_against__isnull=False
+    )
+    limits = {row.pk: reject_limit(row.allowed_against.sale)[0] for row in rows}
+    return [pk for pk, limit in limits.items() if limit and limit < on]
 
 
 AS_IT_CAME = OrderRule(order_problems, orders_held_up, "the days a part exchange stays as it came")

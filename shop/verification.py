@@ -8,12 +8,36 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from django.apps import apps
+from django.db.models import Q
 from django.db.models.fields.files import FieldFile
 
-from instruments.actions.chain import breaks
-from instruments.models import ChainLink, Document, Instrument, Photo, WaitingPhoto
+from instruments.actions.chain import breaks, row_hash
+from instruments.models import (
+    AppendOnly,
+    ChainLink,
+    Document,
+    Instrument,
+    NumberSeries,
+    Photo,
+    Recording,
+    WaitingPhoto,
+)
+from shop.actions.payments import PREFIX
+from shop.actions.payments import SERIES as RECEIPTS
 from shop.fingerprints import fingerprint
-from shop.models import HistoryIssue, LeadPhoto, Paper, Payment, Publication, Purchase, TermsVersion
+from shop.models import (
+    HistoryIssue,
+    LeadPhoto,
+    Paper,
+    Payment,
+    Publication,
+    Purchase,
+    Receipt,
+    Removal,
+    TermsVersion,
+)
+from shop.person_rows import ERASED, ROWS, Rows
 from shop.states import PaymentMethod
 
 ROWS_AT_A_TIME = 200
@@ -23,8 +47,14 @@ FILES = (
     (LeadPhoto, "original"),
     (Document, "file"),
     (Paper, "file"),
+    (Recording, "original"),
 )
-PICTURES = ("thumb", "page", "print")
+MADE_FROM_IT = {
+    "thumb": "thumb picture",
+    "page": "page picture",
+    "print": "print picture",
+    "copy": "playable copy",
+}
 WORDS = ((HistoryIssue, "content"), (Publication, "words"), (TermsVersion, "words"))
 
 
@@ -35,6 +65,9 @@ class Verification:
     stock_number: str = ""  # only this instrument; empty is all of them
     checked: Counter = field(default_factory=Counter)
 
+    def __post_init__(self):
+        self.stones = {(stone.kind, stone.row): stone for stone in Removal.objects.iterator()}
+
     def faults(self) -> Iterator[str]:
         """One sentence for each fault, beginning with the place where it can be looked at again."""
         yield from self._chains()
@@ -43,6 +76,9 @@ class Verification:
         for model, name in WORDS:
             yield from self._words(model, name)
         yield from self._part_exchanges()
+        yield from self._receipts()
+        if not self.stock_number:
+            yield from self._removals()
 
     def _chains(self) -> Iterator[str]:
         instruments = Instrument.objects.order_by("id")
@@ -51,7 +87,7 @@ class Verification:
         for instrument in instruments.iterator(chunk_size=ROWS_AT_A_TIME):
             self.checked["chain"] += 1
             self.checked["link"] += ChainLink.objects.filter(instrument=instrument).count()
-            for each in breaks(instrument):
+            for each in breaks(instrument, self._erased):
                 yield f"chain of {each.sentence}"
 
     def _files(self, model, name: str) -> Iterator[str]:
@@ -60,9 +96,12 @@ class Verification:
             self.checked[f"file of a {kind}"] += 1
             place = f"{model._meta.label_lower} {row.pk}"
             kept = getattr(row, name)
+            if stone := self.stones.get((model._meta.label_lower, row.pk)):
+                yield from _not_gone(kept, row.sha256, stone, place)
+                continue
             if fault := _file_fault(kept, row.sha256):
                 yield f"{place}, {kept.name}: {fault}"
-            yield from _missing_pictures(row, place)
+            yield from _missing_copies(row, place)
 
     def _words(self, model, name: str) -> Iterator[str]:
         for row in self._rows(model):
@@ -88,6 +127,52 @@ class Verification:
                     "toward the sale it was allowed against."
                 )
 
+    def _receipts(self) -> Iterator[str]:
+        """Every payment has its receipt, and no number of theirs is missing."""
+        without = Payment.objects.filter(receipt__isnull=True)
+        if self.stock_number:
+            number = self.stock_number
+            without = without.filter(
+                Q(promise__instrument__stock_number=number)
+                | Q(commission__order__instrument__stock_number=number)
+            )
+        for pk in without.order_by("id").values_list("pk", flat=True):
+            yield f"shop.payment {pk}: it has no receipt."
+        if self.stock_number:
+            return
+        given = Counter()
+        for number in Receipt.objects.order_by("id").values_list("number", flat=True).iterator():
+            self.checked["receipt"] += 1
+            given[number.partition("-")[0]] += 1
+        for last in NumberSeries.objects.filter(series=RECEIPTS).order_by("year"):
+            have = given[f"{PREFIX}{last.year % 100:02d}"]
+            if have != last.last:
+                yield f"receipts of {last.year}: {last.last} numbers were given out, {have} are there."
+
+    @property
+    def _erased(self) -> dict[tuple[str, int], str]:
+        """Of records in a chain: what their hash is since words were taken out of them."""
+        return {(kind.partition(".")[2], row): stone.row_sha256 for (kind, row), stone in self.stones.items()}
+
+    def _removals(self) -> Iterator[str]:
+        """What was erased is as it was left, and has its stone; nothing was erased outside the program."""
+        for (kind, pk), stone in self.stones.items():
+            self.checked["removal"] += 1
+            row = apps.get_model(kind)._default_manager.filter(pk=pk).first()
+            if row is None or row_hash(row) != stone.row_sha256:
+                yield f"{kind} {pk}: it is not what was left of it on {stone.removed_on:%-d %B %Y}."
+        for rows in ROWS:
+            if issubclass(rows.model, AppendOnly) and rows.words:
+                yield from self._without_stone(rows)
+
+    def _without_stone(self, rows: Rows) -> Iterator[str]:
+        kind, marked = rows.model._meta.label_lower, Q()
+        for name in rows.words:
+            marked |= Q(**{name: f"[{ERASED}]"})
+        for pk in rows.model._default_manager.filter(marked).values_list("pk", flat=True):
+            if (kind, pk) not in self.stones:
+                yield f"{kind} {pk}: words of it were erased outside the program."
+
     def _rows(self, model) -> Iterator:
         rows = model.objects.order_by("id")
         if self.stock_number and model in (WaitingPhoto, LeadPhoto, TermsVersion):
@@ -96,6 +181,13 @@ class Verification:
             path = "listing__instrument" if model is Publication else "instrument"
             rows = rows.filter(**{f"{path}__stock_number": self.stock_number})
         return rows.iterator(chunk_size=ROWS_AT_A_TIME)
+
+
+def _not_gone(kept: FieldFile, sha256: str, stone: Removal, place: str) -> Iterator[str]:
+    if kept.storage.exists(kept.name):
+        yield f"{place}, {kept.name}: the file is there although it was removed."
+    if stone.file_sha256 != sha256:
+        yield f"{place}: the stone names another file than the record."
 
 
 def _file_fault(kept: FieldFile, sha256: str) -> str:
@@ -109,8 +201,8 @@ def _file_fault(kept: FieldFile, sha256: str) -> str:
     return "" if digest.hexdigest() == sha256 else "the file is not the one that was kept."
 
 
-def _missing_pictures(row, place: str) -> Iterator[str]:
-    for name in PICTURES:
+def _missing_copies(row, place: str) -> Iterator[str]:
+    for name, words in MADE_FROM_IT.items():
         kept = getattr(row, name, None)
         if kept is not None and not kept.storage.exists(kept.name):
-            yield f"{place}, {kept.name}: the {name} picture is missing."
+            yield f"{place}, {kept.name}: the {words} is missing."

@@ -1,5 +1,6 @@
 """What waits, gathered by the work a person may do; each group is bounded."""
 
+from dataclasses import replace
 from datetime import date
 
 from django.db.models import Count, Exists, OuterRef
@@ -9,24 +10,47 @@ from instruments.models import ConditionReport, Instrument
 from instruments.states import Part
 from shop.bench_waiting import running_low, work_outside
 from shop.models import Listing, Promise, Trial, WaitingPlace
+from shop.payment_plans import owed_late
 from shop.states import ListingState, PromiseKind
 from shop.waiting_bench import bench_in_trouble
-from shop.waiting_leads import leads_waiting, wanted_and_here
+from shop.waiting_care import after_care_waiting, visits_of
+from shop.waiting_credit import credit_running_out
+from shop.waiting_enquiries import enquiries_waiting
+from shop.waiting_leads import leads_waiting, wanted_and_found
 from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
+from shop.waiting_reminders import reminders_not_sent
+from shop.waiting_sales import repairs_asked_for, to_be_delivered, to_be_given_back
+from shop.waiting_tellings import tellings_waiting
 from shop.work_waiting import approvals_waited_for, customers_own_going_home
 from workorders.models import WorkItem, WorkOrder, WorkProposal
 from workorders.states import ItemState
 
 
 def waiting_for(user, *, on: date) -> list[Group]:
-    groups = []
+    """What is late first, in each group and of all groups; groups where nothing waits at the end."""
+    groups = [replace(group, lines=sorted(group.lines, key=_is_in_time)) for group in _gathered(user, on)]
+    return sorted(groups, key=lambda group: (not any(line.is_late for line in group.lines), not group.lines))
+
+
+def _is_in_time(line: Waiting) -> bool:
+    return not line.is_late
+
+
+def _gathered(user, on: date) -> list[Group]:
+    groups = enquiries_waiting(user, on=on)
     if user.has_perm("shop.see_people"):
-        groups += [leads_waiting(on), *wanted_and_here()]
+        groups += [leads_waiting(on), *wanted_and_found(), *tellings_waiting()]
     if user.has_perm("shop.sell"):
         groups += [*left_the_window(), trials_ending(on), holds_ending(on), *their_turn(), could_be_offered()]
-        groups += [*approvals_waited_for(on), *customers_own_going_home(on)]
+        groups += owed_late(on)
+        groups += after_care_waiting(on)
+        groups += reminders_not_sent()
+        groups += [*to_be_delivered(on), *to_be_given_back(on), *repairs_asked_for(on)]
+        groups += [*approvals_waited_for(on), *customers_own_going_home(on), *credit_running_out(on, user)]
     if user.has_perm("workorders.override_acceptance"):
         groups += found_at_the_bench()
+    if user.has_perm("instruments.inspect_instrument"):
+        groups += visits_of(user, on=on)
     if user.has_perm("workorders.do_work"):
         groups += [work_for(user), orders_nearly_ready()]
         groups += [*work_outside(on), *running_low()]

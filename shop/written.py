@@ -24,7 +24,11 @@ from instruments.models import (
 )
 from instruments.standings import quoted
 from shop.buying_record import BUYING_KINDS
+from shop.care_record import CARE_KINDS
 from shop.commission_record import COMMISSION_KINDS
+from shop.credit_record import CREDIT_KINDS
+from shop.enquiry_record import ENQUIRY_KINDS
+from shop.hold_record import HOLD_KINDS
 from shop.models import (
     AgeChoice,
     AskingPrice,
@@ -32,7 +36,6 @@ from shop.models import (
     Clearance,
     CostEstimate,
     CostLine,
-    CreditEntry,
     HistoryIssue,
     Paper,
     PaperSignature,
@@ -42,7 +45,9 @@ from shop.models import (
     Sale,
     SaleEnding,
 )
+from shop.sale_record import SALE_KINDS
 from shop.states import LineKind, PaymentPurpose
+from shop.trial_record import TRIAL_KINDS
 from shop.written_kinds import Kind, sentence
 from workorders.currency import in_words
 from workorders.models import ItemNote, OutsideBill, PartUsed, ProposalAnswer, TimeSpent, WorkProposal
@@ -169,12 +174,9 @@ def _payment(row: Payment, user) -> str:
     purpose = "" if row.purpose == PaymentPurpose.PRICE else f" {row.get_purpose_display().lower()}"
     how = row.get_method_display().lower()
     words = f"{in_words(abs(row.amount_minor))} {verb} {row.person}{purpose}, {how}"
-    return sentence(words, row.reference)
-
-
-def _credit(row: CreditEntry, user) -> str:
-    verb = "into the credit of" if row.amount_minor > 0 else "taken from the credit of"
-    return sentence(f"{in_words(abs(row.amount_minor))} {verb} {row.person}", row.note)
+    return sentence(
+        words, row.reference, f"{row.receipt.title} {row.receipt.number}" if hasattr(row, "receipt") else ""
+    )
 
 
 def _sale(row: Sale, user) -> str:
@@ -211,7 +213,7 @@ def _book_line(row: BookLine, user) -> str:
 
 
 def _ending(row: SaleEnding, user) -> str:
-    return sentence(f"{row.sale.number}, credit note {row.credit_note}", row.get_kind_display(), row.reason)
+    return sentence(f"{row.sale.number} ended, {row.credit_note}", row.get_kind_display(), row.reason)
 
 
 KINDS = (
@@ -275,9 +277,8 @@ KINDS = (
         path="promise__instrument",
         or_path="commission__order__instrument",
         right="shop.see_people",
-        beside=("person",),
+        beside=("person", "receipt"),
     ),
-    Kind(CreditEntry, _credit, path="promise__instrument", right="shop.see_people", beside=("person",)),
     Kind(Sale, _sale, right="shop.see_people", beside=("person",)),
     Kind(SaleEnding, _ending, path="sale__instrument", right="shop.see_people", beside=("sale",)),
     Kind(AgeChoice, _age),
@@ -287,5 +288,11 @@ KINDS = (
     Kind(Paper, _paper, who="made_by", at="made_at", beside=("instrument",)),
     Kind(PaperSignature, _signature, path="paper__instrument", right="shop.see_people", beside=("paper",)),
     *COMMISSION_KINDS,
+    *CREDIT_KINDS,
+    *HOLD_KINDS,
     *BUYING_KINDS,
+    *TRIAL_KINDS,
+    *SALE_KINDS,
+    *CARE_KINDS,
+    *ENQUIRY_KINDS,
 )

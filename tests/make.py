@@ -36,11 +36,15 @@ from instruments.models import (
     WireSurvey,
 )
 from instruments.scans import prepare_scan, stored_scan
-from shop.actions.leads import add_lead_photos, keep_wanted, take_lead
+from shop.actions.leads import add_lead_photos, take_lead
 from shop.actions.listing import publish_listing
 from shop.actions.periods import close_period
 from shop.actions.sale_or_return import take_on_sale_or_return
+from shop.actions.seller_payments import settle
+from shop.actions.trial_steps import record_delivery
 from shop.actions.trials import draft_trial, start_trial
+from shop.actions.wanted import keep_wanted
+from shop.calc.credit_terms import CreditRule
 from shop.models import (
     AskingPrice,
     Lead,
@@ -53,6 +57,7 @@ from shop.models import (
     Trial,
     Wanted,
 )
+from shop.seller_money import Settling
 from tests.pictures import prepared
 from tests.scans import pdf_upload
 from workorders.actions.outside import ask_outside, keep_outworker, send_out
@@ -101,9 +106,12 @@ def make_person(*, name: str = "Wilf Arden", **fields) -> Person:
 
 
 def make_purchase(*, instrument, price_minor: int = 20_000, by=None, **fields) -> Purchase:
-    return Purchase.objects.create(
-        instrument=instrument, price_minor=price_minor, recorded_by=by or somebody(), **fields
+    by = by or somebody()
+    purchase = Purchase.objects.create(
+        instrument=instrument, price_minor=price_minor, recorded_by=by, **fields
     )
+    settle(purchase, Settling(), by=by, on=A_DAY)
+    return purchase
 
 
 def make_period(*, by=None, starts_on: date = date(2025, 1, 1), ends_on: date = date(2025, 3, 31)):
@@ -230,11 +238,12 @@ def make_trial(*, instrument=None, person=None, by=None, on: date = A_DAY, **ter
     terms = {
         "price_minor": 180_000,
         "pay_now_minor": 180_000,
-        "credit_percent": 100,
         "starts_on": on,
         "ends_on": on + timedelta(days=42),
         "address": "4 Salt Lane, Penhallow",
     } | terms
+    if share := terms.pop("credit_percent", None):
+        terms["credit"] = CreditRule(scale=((0, share),))
     return draft_trial(
         instrument=instrument or make_instrument(),
         person=person or make_person(),
@@ -246,6 +255,12 @@ def make_trial(*, instrument=None, person=None, by=None, on: date = A_DAY, **ter
 
 def make_running_trial(*, on: date = A_DAY, **terms) -> Trial:
     return start_trial(trial=make_trial(on=on, **terms), method="transfer", by=somebody(), on=on)
+
+
+def make_delivered_trial(*, on: date = A_DAY, **terms) -> Trial:
+    trial = make_running_trial(on=on, **terms)
+    record_delivery(trial=trial, delivered_on=on, received_by=trial.person.name, by=somebody(), on=on)
+    return trial
 
 
 @transaction.atomic

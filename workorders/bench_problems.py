@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from django.utils import timezone
 
-from instruments.problems import Blocker, Problem, Refused
+from instruments.problems import Blocker, Caution, Problem, Refused
 from workorders.calc.durations import minutes_words
 from workorders.models import BenchTimer, ItemFinding, ProposalAnswer, WorkItem, WorkOrder, WorkProposal
 from workorders.problems import OWNERS_RIGHT, item_problems
@@ -62,7 +62,27 @@ def proposal_problems(proposal: WorkProposal, by) -> list[Problem]:
                 finding.instrument.get_absolute_url(),
             )
         )
-    return problems + [problem for ask in BEFORE_MORE_WORK for problem in ask(proposal.item.order)]
+    order = order_for(proposal)
+    if order is None:
+        return problems
+    asked = [problem for ask in BEFORE_MORE_WORK for problem in ask(order)]
+    return [*problems, *_goes_elsewhere(proposal, order), *asked]
+
+
+def order_for(proposal: WorkProposal) -> WorkOrder | None:
+    """Where the item stands that it was found at, else the newest order that is open on the instrument."""
+    order = proposal.item.order
+    if order.is_open:
+        return order
+    return WorkOrder.objects.open().filter(instrument=order.instrument_id).first()
+
+
+def _goes_elsewhere(proposal: WorkProposal, order: WorkOrder) -> list[Problem]:
+    found_at = proposal.item.order
+    if order == found_at:
+        return []
+    words = f"{found_at.number}, where it was found, is closed: it goes into {order.number}, “{order.title}”."
+    return [Caution(words, order.get_absolute_url())]
 
 
 def declining_problems(proposal: WorkProposal, by) -> list[Problem]:

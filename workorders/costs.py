@@ -38,12 +38,19 @@ def bench_cost_of(instrument, *, without: QuerySet | Collection[int] = ()) -> Be
 
 
 def bench_costs(
-    instrument_ids: Collection[int], *, without: QuerySet | Collection[int] = ()
+    instrument_ids: Collection[int],
+    *,
+    without: QuerySet | Collection[int] = (),
+    only: QuerySet | None = None,
 ) -> dict[int, BenchCost]:
-    """The bench cost of each of these instruments, in three queries however many they are."""
+    """The bench cost of each of these instruments, in three queries however many they are.
+
+    `without` and `only`: keys of orders that are left out, or that alone are counted.
+    """
     whose = "item__order__instrument"
+    counted = {} if only is None else {"item__order__in": only}
     times = (
-        TimeSpent.objects.filter(**{f"{whose}__in": instrument_ids})
+        TimeSpent.objects.filter(**{f"{whose}__in": instrument_ids}, **counted)
         .exclude(item__order__in=without)
         .order_by()
         .values(whose)
@@ -54,7 +61,7 @@ def bench_costs(
         )
     )
     parts = (
-        PartUsed.objects.filter(**{f"{whose}__in": instrument_ids})
+        PartUsed.objects.filter(**{f"{whose}__in": instrument_ids}, **counted)
         .exclude(item__order__in=without)
         .order_by()
         .values(whose)
@@ -66,6 +73,8 @@ def bench_costs(
         )
     )
     jobs = outside_jobs_costed().filter(order__instrument__in=instrument_ids).exclude(order__in=without)
+    if only is not None:
+        jobs = jobs.filter(order__in=only)
     outside: dict[int, list[tuple[int, int]]] = {}
     for whose_job, billed, to_come in jobs.values_list("order__instrument", "billed_minor", "to_come_minor"):
         outside.setdefault(whose_job, []).append((billed, to_come))

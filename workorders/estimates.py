@@ -116,7 +116,7 @@ def _link(placed: Placed, order: WorkOrder, shop: ShopPlan) -> Link:
         elsewhere = f"{thing.order.instrument.stock_number}, {thing.order.number}"
     return Link(
         name=_name(placed.key, shop),
-        url=(thing if kind == "item" else thing.order).get_absolute_url(),
+        url=thing.get_absolute_url(),
         elsewhere=elsewhere,
         who=shop.name_of(placed.person) if placed.person else str(thing.outworker),
         starts_on=placed.starts.day,

@@ -51,6 +51,40 @@ def gates_before(item: WorkItem) -> list[Gate]:
     ]
 
 
+def wanting_before(items: Iterable[WorkItem]) -> dict[int, Gate]:
+    """Of many open items, those on looks that structure found wanting holds up: each with its first gate.
+
+    Open structure is work that can be planned, and so no gate of this kind.
+    """
+    looks = [item for item in items if item.concern == Concern.LOOKS]
+    if not looks:
+        return {}
+    pieces = {item.order.instrument_id for item in looks}
+    waivers = GateWaiver.objects.filter(item__in=[item.pk for item in looks])
+    passed = set(waivers.filter(stood=Stood.WANTING).values_list("item", "gate"))
+    passed_findings = set(waivers.filter(finding__isnull=False).values_list("item", "finding"))
+    structure = gate_items().filter(order__instrument__in=pieces, stood=Stood.WANTING)
+    faults = gate_findings().filter(instrument__in=pieces).select_related("instrument")
+    wanting = [(each.order.instrument_id, each) for each in structure.select_related("order")]
+    found = [(each.instrument_id, each) for each in faults]
+    before: dict[int, Gate] = {}
+    for item in looks:
+        piece = item.order.instrument_id
+        gates = [
+            Gate(Stood.WANTING, item=gate)
+            for of, gate in wanting
+            if of == piece and (item.pk, gate.pk) not in passed
+        ]
+        gates += [
+            Gate(Stood.WANTING, finding=gate)
+            for of, gate in found
+            if of == piece and (item.pk, gate.pk) not in passed_findings
+        ]
+        if gates:
+            before[item.pk] = gates[0]
+    return before
+
+
 def gate_problem(gate: Gate) -> Problem:
     """Why no money goes into an item on looks yet, whatever it was to be spent on."""
     return Blocker(f"Structure before looks: {gate.words}. Prove it first, or ask the owner.", gate.link)

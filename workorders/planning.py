@@ -11,6 +11,7 @@ from workorders.bench_hours import benches
 from workorders.calc.laid_hours import Bench
 from workorders.calc.schedule import Job, Plan, lay_out, minutes_left, wanted_days
 from workorders.calc.sequence import circle_in
+from workorders.gates import wanting_before
 from workorders.models import GateWaiver, OutsideJob, TimeSpent, WorkItem, WorkOrder
 from workorders.order_rules import waiting_words
 from workorders.states import Concern, ItemState, OrderState, Stood
@@ -164,15 +165,19 @@ def _put_structure_first(items: dict[int, WorkItem], needs: dict[Key, set[Key]])
 
 
 def _own_jobs(items, needs, wanted, spent, held) -> Iterator[Job]:
+    wanting = wanting_before(items.values())
     for key, item in items.items():
         waits = " and ".join(held.get(item.order_id, ()))
+        missing = f"{item.order.number} waits for {waits}." if waits else ""
+        if not missing and (gate := wanting.get(key)):
+            missing = f"“{item.name}” waits: {gate.words}. Prove it first, or ask the owner."
         yield Job(
             key=item_key(item),
             minutes=minutes_left(item.usual_minutes, spent.get(key, Spent()).minutes),
             rank=(wanted[item_key(item)], item.order_id, item.rank, item.pk),
             person=item.assigned_to_id,
             needs=needs[item_key(item)],
-            missing=f"{item.order.number} waits for {waits}." if waits else "",
+            missing=missing,
         )
 
 

@@ -56,6 +56,7 @@ class DoneWork:
     closed_on: date
     by_name: str
     limit: str = ""  # as it is told to a buyer; the shop's own reason is not in it
+    pk: int = 0
 
 
 @dataclass(frozen=True)
@@ -66,6 +67,7 @@ class LeftWork:
     reason: str
     is_required: bool
     is_open: bool
+    pk: int = 0
 
 
 def work_done_on(instrument) -> list[DoneWork]:
@@ -83,6 +85,7 @@ def work_done_on(instrument) -> list[DoneWork]:
             closed_on=timezone.localdate(item.closed_at),
             by_name=item.closed_by.get_full_name() or item.closed_by.get_username(),
             limit=_limit_of(item),
+            pk=item.pk,
         )
         for item in items
     ]
@@ -109,6 +112,7 @@ def work_left_on(instrument) -> list[LeftWork]:
             reason="still to do" if item.is_open else item.result,
             is_required=item.is_required,
             is_open=item.is_open,
+            pk=item.pk,
         )
         for item in items
     ]

@@ -21,8 +21,10 @@ def next_in(series: str, *, year: int) -> int:
     """
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError("A number is only given out inside the transaction that uses it.")
-    NumberSeries.objects.get_or_create(series=series, year=year)
-    NumberSeries.objects.filter(series=series, year=year).update(last=F("last") + 1)
+    row = NumberSeries.objects.filter(series=series, year=year)
+    if not row.update(last=F("last") + 1):
+        NumberSeries.objects.get_or_create(series=series, year=year)
+        row.update(last=F("last") + 1)
     return NumberSeries.objects.values_list("last", flat=True).get(series=series, year=year)
 
 

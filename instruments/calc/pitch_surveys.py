@@ -63,7 +63,10 @@ def reading_problem(key: int, value: float, unit: str, a4_hz: float) -> str:
         return f"{name}: cents flat are counted above 0; choose cents to write a note that is sharp."
     off = pitch.deviation_cents(key, value, a4_hz) if unit == "hz" else value
     if abs(off) > MOST_CENTS:
-        return f"{name}: that is {abs(off):,.0f} cents from its pitch. Was it another note, or another unit?"
+        if unit != "hz":
+            return f"{name}: at most {MOST_CENTS} cents either way. Was it another note, or another unit?"
+        low, high = (pitch.shifted_hz(frequency_hz(key, a4_hz), cents) for cents in (-MOST_CENTS, MOST_CENTS))
+        return f"{name}: between {low:.1f} and {high:.1f} Hz. Was it another note, or another unit?"
     return ""
 
 

@@ -37,7 +37,9 @@ class Shown:
 
     def pieces(self, width: float) -> list[Flowable]:
         figure = PhotoFigure(self.jpeg, width, self.photo.alt or self.photo.caption)
-        return [figure, *p(self.caption, styles.CAPTION, kind="Caption")]
+        caption = p(self.caption, styles.CAPTION, kind="Caption")
+        figure.keepWithNext = bool(caption)
+        return [figure, *caption]
 
     def caption_height(self, width: float) -> float:
         caption = p(self.caption, styles.CAPTION)

@@ -100,9 +100,10 @@ def section(title: str, pieces: list[Flowable], *, width: float, setting: styles
 def facts_grid(
     facts: tuple[Fact, ...], *, width: float = WIDTH, across: int = 4, gap: float = 14
 ) -> list[Flowable]:
-    """Label, value and basis of each fact, so many across, as one list."""
+    """Label, value and basis of each fact, so many across, as one list; one more where one would be left."""
     if not facts:
         return []
+    across += across >= 4 and len(facts) > across and len(facts) % across == 1
     column = (width - gap * (across - 1)) / across
     whole = Element("L")
     rows = []

@@ -46,7 +46,7 @@ def print_sheet(pieces: list[Flowable], imprint: Imprint) -> bytes:
     pages = [_with_foot_lowered(placed, _height(number)) for number, placed in enumerate(_paginate(pieces))]
     stream = BytesIO()
     canvas = TaggedCanvas(stream)
-    _describe(canvas, imprint)
+    describe(canvas, imprint)
     for position, placed in enumerate(pages):
         top = PAGE_HEIGHT - MARGIN
         if position:
@@ -78,7 +78,8 @@ def _with_foot_lowered(placed: list[pour.Placed], height: float) -> list[pour.Pl
     return [*placed[:-1], replace(last, top=max(last.top, height - last.height))]
 
 
-def _describe(canvas: TaggedCanvas, imprint: Imprint) -> None:
+def describe(canvas: TaggedCanvas, imprint: Imprint) -> None:
+    """Title, subject, shop, number, hash and day into the file's own data; the language is the canvas's."""
     one_line = {
         name: speakable(getattr(imprint, name))
         for name in ("title", "subject", "shop_name", "number", "content_hash")

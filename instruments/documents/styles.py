@@ -41,6 +41,9 @@ FINE_CLAUSE_HEADING = _style("fine clause heading", fonts.SERIF_MEDIUM, 8.7, 10.
 LEAD_IN = _style("lead in", fonts.SERIF_MEDIUM, 11, 13.5, keepWithNext=1)
 LABEL = _style("label", fonts.SANS, 7.6, 9.6, textColor=SOFT_INK, keepWithNext=1)
 LABEL_APART = _style("label apart", fonts.SANS, 7.6, 9.6, textColor=SOFT_INK, spaceBefore=5, keepWithNext=1)
+AMOUNT_LABEL = _style(
+    "amount label", fonts.SANS, 7.6, 9.6, textColor=SOFT_INK, alignment=TA_RIGHT, keepWithNext=1
+)
 VALUE = _style("value", fonts.SANS, 10, 12.4)
 BASIS = _style("basis", fonts.SANS, 7.6, 9.4, textColor=SOFT_INK)
 DATA = _style("data", fonts.SANS, 9, 11.8)

@@ -16,6 +16,7 @@ AS_A_MACHINE_WRITES = str.maketrans({",": ".", "\N{MINUS SIGN}": "-"})
 class HalfKnownDateField(forms.CharField):
     """A date in plain words, kept as EDTF: "about 1912" becomes 1912~. Pages show what was understood."""
 
+    asks_for = "give a date in your own words, such as about 1912"
     widget = forms.TextInput(
         attrs={
             "autocomplete": "off",
@@ -103,6 +104,8 @@ class PastDayField(DayField):
 
 class KeysField(forms.CharField):
     """Keys of one instrument as people name them: "1-12, C4, all sharps"."""
+
+    asks_for = "name the keys, such as 1-12, C4, all sharps"
 
     def __init__(self, *, instrument=None, **options):
         self.instrument = instrument

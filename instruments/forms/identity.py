@@ -16,6 +16,10 @@ COVERING_CAUTION = (
     "While it is not settled it counts as ivory, and the instrument may not be offered or lent."
 )
 CHIPS = ("kind", "stringing", "damping", "frame", "natural_covering", "sharp_covering")
+BUILD = (
+    *("height_cm", "length_cm", "stringing", "damping", "frame"),
+    *("case_wood", "case_finish", "pedals"),
+)
 MEASURES = ("height_cm", "length_cm", "width_cm", "depth_cm")
 
 
@@ -81,6 +85,11 @@ class IdentityForm(forms.ModelForm):
         if self.instance.pk:
             self.initial |= compass_initial(self.instance)
 
+    @property
+    def build_is_given(self) -> bool:
+        """Whether anything of size, stringing, frame, case or pedals was filled in, or is wrong."""
+        return any(self[name].value() or self[name].errors for name in BUILD)
+
     def clean_maker(self) -> str:
         return " ".join(self.cleaned_data["maker"].split())
 
@@ -111,10 +120,12 @@ class IdentityForm(forms.ModelForm):
             cleaned["key_count"], cleaned["first_key"] = usual, 1
             if first_key not in (None, 1):
                 self.add_error("first_note", f"One of {usual} from another key than A0 is “another number”.")
-        elif other is None:
-            self.add_error("key_count_other", "How many keys has it?")
-        elif first_key is None:
-            self.add_error("first_note", f"Which is its lowest key? {other} keys may start on A0, C1 or F1.")
+        elif other is None or first_key is None:
+            if other is None:
+                self.add_error("key_count_other", "How many keys has it?")
+            if first_key is None:
+                keys = f"{other} keys" if other else "Such keyboards"
+                self.add_error("first_note", f"Which is its lowest key? {keys} may start on A0, C1 or F1.")
         elif problem := _compass_problem(first_key, other):
             self.add_error("key_count_other", problem)
         else:

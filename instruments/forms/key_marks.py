@@ -5,9 +5,9 @@ from datetime import date
 
 from django import forms
 
-from instruments.calc import compass
 from instruments.drawings.key_strip import KeySign
 from instruments.forms.fields import DayField, RowsField
+from instruments.forms.keys_chosen import KeysChosen, pressed_keys_field, typed_keys_field
 from instruments.forms.photos import PhotosField
 from instruments.key_faults import FAULTS_IN_ORDER, SIGNS, FaultKind, KeyFault
 from instruments.key_marks import sign_of
@@ -24,23 +24,17 @@ class FaultChoice:
     is_chosen: bool
 
 
-class KeyMarkForm(forms.Form):
+class KeyMarkForm(KeysChosen, forms.Form):
     fault = forms.ChoiceField(
         label="What is wrong",
         choices=[(fault.value, fault.label) for fault in FAULTS_IN_ORDER],
         widget=forms.RadioSelect,
         error_messages={"required": "Choose what is wrong."},
     )
-    key = forms.TypedMultipleChoiceField(
-        label="Keys", coerce=int, required=False, widget=forms.CheckboxSelectMultiple
-    )
-    typed = forms.CharField(
-        label="Or type the keys",
-        required=False,
+    key = pressed_keys_field("Keys")
+    typed = typed_keys_field(
+        "Or type the keys",
         max_length=400,
-        widget=forms.TextInput(
-            attrs={"autocomplete": "off", "autocapitalize": "none", "placeholder": "1-12, C4, all sharps"}
-        ),
         help_text="Numbers, notes, ranges such as C4-E5, all sharps, all naturals, bass, tenor, treble.",
     )
     note = forms.CharField(label="Note", required=False, max_length=200)
@@ -50,17 +44,7 @@ class KeyMarkForm(forms.Form):
     def __init__(self, *args, instrument: Instrument, today: date, **options):
         super().__init__(*args, initial={"marked_on": today}, **options)
         self.instrument, self.today = instrument, today
-        top = compass.top_key(instrument.first_key, instrument.key_count)
-        own = range(instrument.first_key, top + 1)
-        self.fields["key"].choices = [(key, compass.note_label(key)) for key in own]
-
-    def clean_typed(self) -> tuple[int, ...]:
-        try:
-            return compass.parse_keys(
-                self.cleaned_data["typed"], self.instrument.first_key, self.instrument.key_count
-            )
-        except ValueError as reason:
-            raise forms.ValidationError(str(reason), code="keys") from reason
+        self.offer_keys()
 
     def clean_marked_on(self) -> date:
         return not_to_come(self.cleaned_data["marked_on"], self.today)
@@ -70,17 +54,6 @@ class KeyMarkForm(forms.Form):
         if not {"key", "typed"} & set(self.errors) and not self.keys:
             self.add_error("key", "Press at least one key, or type which.")
         return cleaned
-
-    @property
-    def keys(self) -> set[int]:
-        """Pressed and typed together."""
-        return {*self.cleaned_data.get("key", ()), *self.cleaned_data.get("typed", ())}
-
-    @property
-    def pressed(self) -> set[int]:
-        """What was pressed on a form that is shown again."""
-        known = {str(key): key for key, _ in self.fields["key"].choices}
-        return {known[str(value)] for value in self["key"].value() or () if str(value) in known}
 
     @property
     def fault_groups(self) -> list[tuple[str, list[FaultChoice]]]:

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, field
 from decimal import Decimal
-from itertools import groupby
 
 from django import forms
 
@@ -16,11 +15,11 @@ from instruments.calc.reading_lines import (
     parse_reading_lines,
     up_grams,
 )
+from instruments.forms.key_table import KeyTable, RowOfKey
 from instruments.models import Instrument
 from instruments.tables import TableRefused, read_table
 
 Reading = tuple[int, Decimal | None, Decimal | None]
-KEY_OF_C1 = 4
 HEADINGS = ("Key", "Down", "Up")
 LINES = "lines"
 HELD = {
@@ -33,25 +32,15 @@ COLUMNS = {DOWN: (DOWN,), UP: (UP,), "both": (DOWN, UP)}
 
 
 @dataclass
-class KeyRow:
+class KeyRow(RowOfKey):
     """One line of the table: what stands in its two boxes and what is wrong with it."""
 
-    key: int
-    position: int
     down: str
     up: str
     wrong: list[str] = field(default_factory=list)
 
-    @property
-    def note(self) -> str:
-        return compass.note_label(self.key)
 
-    @property
-    def is_sharp(self) -> bool:
-        return compass.is_sharp(self.key)
-
-
-class KeyWeightsForm(forms.Form):
+class KeyWeightsForm(KeyTable, forms.Form):
     """`readings` holds what was given: (key, down, up), lowest key first, a weight not given being None.
 
     Each form built on it says by `problems_of(key, down, up)` what cannot stand in a row, in sentences.
@@ -92,15 +81,6 @@ class KeyWeightsForm(forms.Form):
         self.instrument = instrument
         self.rows = [self._row(position) for position in range(1, instrument.key_count + 1)]
         self.readings: list[Reading] = []
-
-    @property
-    def octaves(self) -> list[list[KeyRow]]:
-        """The rows cut before every C, as the hand sees the keyboard."""
-        return [list(rows) for _, rows in groupby(self.rows, key=lambda row: (row.key - KEY_OF_C1) // 12)]
-
-    @property
-    def wrong_rows(self) -> list[KeyRow]:
-        return [row for row in self.rows if row.wrong]
 
     def clean(self) -> dict:
         cleaned = super().clean()

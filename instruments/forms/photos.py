@@ -4,6 +4,7 @@ from django import forms
 
 from instruments.models import Photo
 from instruments.photos import LARGEST_BYTES, PreparedPhoto, prepare_photos
+from instruments.states import Shot
 
 MOST_AT_ONCE = 20
 ACCEPTED = "image/jpeg,image/png,image/webp,image/heic,image/heif,.heic,.heif"
@@ -48,6 +49,15 @@ class PhotosField(forms.FileField):
 
 class PhotosForm(forms.Form):
     photos = PhotosField()
+
+
+class ShotPhotosForm(PhotosForm):
+    """Photographs that all show the same; what each shows can be said later as well."""
+
+    shot = forms.ChoiceField(label="What they show", choices=Shot.choices, initial=Shot.OTHER, required=False)
+
+    def clean_shot(self) -> str:
+        return self.cleaned_data["shot"] or Shot.OTHER
 
 
 class PhotoForm(forms.ModelForm):

@@ -3,19 +3,18 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
-from itertools import groupby
 
 from django import forms
 
 from instruments.calc import compass
 from instruments.calc.survey_lines import figure, pin_lines, pin_name, pitch_lines
 from instruments.forms.fields import NumberField, PastDayField
+from instruments.forms.key_table import KeyTable, RowOfKey
 from instruments.models import Instrument, house_a4_hz
 from instruments.problems import Problem
 from instruments.states import PitchStage, PitchUnit, TorqueUnit
 from instruments.survey_problems import pin_survey_problems, pitch_survey_problems
 
-KEY_OF_C1 = 4
 DASHES = {"-", "–", "—"}
 MOST_PROBLEMS = 20
 COLUMN_LETTERS = "abc"
@@ -32,19 +31,9 @@ class Box:
 
 
 @dataclass
-class BoxRow:
-    key: int
-    position: int
+class BoxRow(RowOfKey):
     boxes: list[Box]
     wrong: list[str] = field(default_factory=list)
-
-    @property
-    def note(self) -> str:
-        return compass.note_label(self.key)
-
-    @property
-    def is_sharp(self) -> bool:
-        return compass.is_sharp(self.key)
 
 
 def humidity_field() -> NumberField:
@@ -89,7 +78,7 @@ class MeasuredForm(forms.Form):
         return {name: self.cleaned_data[name] for name in names} | {"on": self.cleaned_data["measured_on"]}
 
 
-class SurveyForm(MeasuredForm):
+class SurveyForm(KeyTable, MeasuredForm):
     """Boxes by key, and lines to paste; `readings` holds what both say together.
 
     Each kind of survey adds three methods: `lines_of(text)`, the pasted readings by place and a sentence for
@@ -106,15 +95,6 @@ class SurveyForm(MeasuredForm):
         self.instrument = instrument
         self.rows = [self._row(position) for position in range(1, instrument.key_count + 1)]
         self.readings: list[tuple] = []
-
-    @property
-    def octaves(self) -> list[list[BoxRow]]:
-        """The rows cut before every C, as the hand sees the keyboard."""
-        return [list(rows) for _, rows in groupby(self.rows, key=lambda row: (row.key - KEY_OF_C1) // 12)]
-
-    @property
-    def wrong_rows(self) -> list[BoxRow]:
-        return [row for row in self.rows if row.wrong]
 
     def clean(self) -> dict:
         cleaned = super().clean()

@@ -13,6 +13,7 @@ from instruments.models.photo import Photo, StoredPicture, WaitingPhoto
 from instruments.models.pin import PinLine, PinReading, PinSurvey
 from instruments.models.pitch import HousePitch, PitchReading, PitchSurvey, RaiseChoice, house_a4_hz
 from instruments.models.place import Move
+from instruments.models.recording import Breaks, Film, HeardNote, Recording
 from instruments.models.serial_mark import SerialMark
 from instruments.models.statement import Statement
 from instruments.models.submission import Submission
@@ -21,12 +22,15 @@ from instruments.models.wire import WireReading, WireSurvey
 
 __all__ = [
     "AppendOnly",
+    "Breaks",
     "ChainLink",
     "ClimateReading",
     "ConditionReport",
     "Document",
     "Evidence",
+    "Film",
     "Finding",
+    "HeardNote",
     "HousePitch",
     "Instrument",
     "KeyLead",
@@ -47,6 +51,7 @@ __all__ = [
     "PitchSurvey",
     "RaiseChoice",
     "RecordIsPermanent",
+    "Recording",
     "SerialMark",
     "Sighting",
     "Statement",

@@ -5,15 +5,18 @@ from collections.abc import Iterable
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
+from instruments.drawings.beside_a_person import beside_a_person, size_sentence
 from instruments.drawings.day_bars import NARROW_DAYS, WIDE_DAYS, DayChart, day_bars
 from instruments.drawings.friction_chart import friction_drawing
 from instruments.drawings.instrument_picture import Subject, instrument_drawing
 from instruments.drawings.keyboard import NARROW, WIDE, keyboard_drawing
 from instruments.drawings.life_line import life_line, upright_life_line
 from instruments.drawings.shapes import Drawing
+from instruments.drawings.sound_charts import course_drawing, decay_drawing, partials_drawing
 from instruments.drawings.svg import to_svg
 from instruments.drawings.touch_chart import touch_drawing
-from instruments.survey_charts import pin_drawing, pitch_drawing
+from instruments.models.recording import CURVE_STEP_S
+from instruments.survey_charts import break_drawing, pin_drawing, pitch_drawing
 from instruments.touch import curve_of, verdict_of
 
 register = template.Library()
@@ -44,6 +47,17 @@ def key_strip(strip) -> SafeString:
 @register.simple_tag(name="instrument_drawing")
 def instrument_drawing_tag(instrument, view="front") -> SafeString:
     return safe_svg(instrument_drawing(subject_of(instrument), view=view))
+
+
+@register.simple_tag
+def size_drawing(instrument) -> SafeString:
+    """The instrument to one scale with a person and a doorway; the same figures are in its words."""
+    return safe_svg(beside_a_person(subject_of(instrument)))
+
+
+@register.simple_tag
+def size_words(instrument) -> str:
+    return size_sentence(subject_of(instrument))
 
 
 def subject_of(instrument) -> Subject:
@@ -105,6 +119,30 @@ def life_line_tag(entries, today, subject="the instrument", upright=False) -> Sa
     """Lying down for a page, `upright` for a phone: a page shows one of them and hides the other."""
     drawn = upright_life_line if upright else life_line
     return safe_svg(drawn(list(entries), today=today, subject=subject))
+
+
+@register.simple_tag
+def break_chart(instrument, across) -> SafeString:
+    """A `BreakReport` over the keys."""
+    return _both_cuts(break_drawing(instrument, across, cut=cut) for cut in (WIDE, NARROW))
+
+
+@register.simple_tag
+def course_chart(recording) -> SafeString:
+    """How loud a recording is from beginning to end."""
+    return safe_svg(course_drawing(recording.waveform, recording.length_words))
+
+
+@register.simple_tag
+def partials_chart(report) -> SafeString:
+    """The partials of a `NoteReport`."""
+    return safe_svg(partials_drawing(report.note.partials, report.name))
+
+
+@register.simple_tag
+def decay_chart(report) -> SafeString:
+    """How the note of a `NoteReport` dies away, with what was fitted to it."""
+    return safe_svg(decay_drawing(report.note.curve, CURVE_STEP_S, report.name, report.falls))
 
 
 @register.simple_tag

@@ -37,3 +37,9 @@ def up_words(grams: Decimal | None) -> str:
     if grams is None:
         return "not taken"
     return plain(grams) if grams else "no return"
+
+
+@register.filter
+def one_line(words: str) -> str:
+    """{{ person.address|one_line }}: its lines in a row, each apart from the next by a comma."""
+    return ", ".join(line.strip().rstrip(",") for line in words.splitlines() if line.strip())

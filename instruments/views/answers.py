@@ -6,6 +6,7 @@ from collections.abc import Callable
 from django.db import IntegrityError
 from django.db.models import Q
 from django.forms import BaseForm
+from django.forms.utils import ErrorDict
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 
@@ -15,6 +16,7 @@ from instruments.views.once import answered_before, once
 
 logger = logging.getLogger(__name__)
 
+FIND = "find"  # the name of the button beside a field that is found by a few letters
 MEANWHILE = (
     "Something else was saved at the same moment that does not go with this. Nothing of this was saved; "
     "look at what is there now, then send it again."
@@ -33,16 +35,34 @@ def act_once(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> Ht
     try:
         return once(request, act)
     except Refused as refused:
-        form.add_error(None, refused.sentences)
+        say_refused(form, refused)
     except IntegrityError:
         logger.exception("The database refused what the form of %s allowed.", request.path)
         form.add_error(None, MEANWHILE)
     return None
 
 
+def say_refused(form: BaseForm, refused: Refused) -> None:
+    """Beside the field that it speaks of, where this form has it to be seen; else over the form."""
+    fields = getattr(form, "fields", {})
+    for sentence, names in refused.told:
+        seen = (name for name in names if name in fields and not fields[name].widget.is_hidden)
+        form.add_error(next(seen, None), sentence)
+
+
+def only_finds(request: HttpRequest, form: BaseForm) -> bool:
+    """Whether Find was pressed beside a field: the form is shown again as it stands, and not judged."""
+    if FIND not in request.POST:
+        return False
+    form._errors, form.cleaned_data = ErrorDict(), {}  # as of a form that found no fault, and kept nothing
+    return True
+
+
 def answer_form(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> HttpResponse | None:
     """The answer to a creating form that was sent; None when the form is to be shown, first or again."""
     if request.method != "POST":
+        return None
+    if only_finds(request, form):
         return None
     if answer := answered_before(request):
         return answer

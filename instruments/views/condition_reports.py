@@ -10,6 +10,7 @@ from instruments.actions.condition_reports import begin_report, change_report, c
 from instruments.forms.condition_reports import CloseForm, ComparisonForm, ReportHeadForm
 from instruments.models import ConditionReport
 from instruments.problems import purchase_problems, report_problems
+from instruments.report_ways import ways_on
 from instruments.states import Occasion
 from instruments.views.answers import answer_form, the_instrument
 from instruments.views.findings import the_report, walk_on
@@ -103,6 +104,7 @@ def _page(request, report: ConditionReport, form=None):
         "report": report,
         "walk": walk,
         "enders": purchase_problems(walk.findings),
+        "ways": ways_on(report, request.user),
         "others": report.instrument.condition_reports.exclude(pk=report.pk)[:MOST_SHOWN],
         "form": form,
     }

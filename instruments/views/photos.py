@@ -13,9 +13,10 @@ from instruments.actions.photos import (
     restore_photo,
     shift_photo,
 )
-from instruments.forms.photos import PhotoForm, PhotosForm
+from instruments.forms.photos import PhotoForm, ShotPhotosForm
 from instruments.models import Instrument, Photo
 from instruments.photos import stored_photos
+from instruments.states import Shot
 from instruments.views.answers import act_once, the_instrument
 from instruments.views.once import answered_before
 from instruments.views.uploads import accepts_uploads
@@ -28,7 +29,8 @@ MOST_SHOWN = 120
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def photos(request, stock_number):
     instrument = the_instrument(stock_number)
-    form = PhotosForm(request.POST or None, request.FILES or None)
+    asked = {"shot": request.GET["shot"]} if request.GET.get("shot") in Shot else {}
+    form = ShotPhotosForm(request.POST or None, request.FILES or None, initial=asked)
     was_sent = request.method == "POST"
     if was_sent and (answer := answered_before(request) or _added(request, instrument, form)):
         return answer
@@ -38,11 +40,12 @@ def photos(request, stock_number):
 def _added(request, instrument, form):
     if not form.is_valid():
         return None
-    received = form.cleaned_data["photos"]
+    received, shot = form.cleaned_data["photos"], form.cleaned_data["shot"]
     with stored_photos(received.prepared) as stored:
 
         def act() -> str:
-            added = attach_pictures(instrument=instrument, pictures=stored, by=request.user)
+            pictures = [{"shot": shot} | dict(picture) for picture in stored]
+            added = attach_pictures(instrument=instrument, pictures=pictures, by=request.user)
             stored.keep()
             tell(request, added, received.refused)
             return reverse("instruments:photos", args=[instrument.stock_number])
@@ -116,7 +119,7 @@ def _grid(request, instrument, *, wrong: PhotoForm | None = None, said: str = ""
         context = grid_context(instrument, wrong) | {"said": said}
         return render(request, "instruments/photos.html#grid", context)
     return render(
-        request, "instruments/photos.html", grid_context(instrument, wrong) | {"form": PhotosForm()}
+        request, "instruments/photos.html", grid_context(instrument, wrong) | {"form": ShotPhotosForm()}
     )
 
 

@@ -10,7 +10,6 @@ from instruments.actions.intake import create_instrument
 from instruments.actions.numbers import next_number
 from instruments.actions.photos import attach_pictures
 from instruments.actions.statements import add_statement
-from instruments.models import Instrument
 from instruments.problems import Refused, refuse_if_blocked
 from instruments.states import Grade, Topic
 from shop.actions.clearances import record_clearance
@@ -50,13 +49,13 @@ def buy(
     A seller who writes no invoice gets ours, numbered without gaps. `sale` makes it a part exchange: what is
     allowed enters the ledger as value toward that sale in this same transaction.
     """
-    lock_person(seller)
-    if sale and sale.person_id != seller.pk:
+    seller = lock_person(seller)
+    if sale and sale.person.standing_id != seller.standing_id:
         raise Refused("A part exchange comes from whoever buys.")
     lead = lock_open_lead(lead) if lead else None
     instrument = create_instrument(by=by, on=on, **ShopProfile.current().usual_touch | dict(identity))
     if registration:
-        _sellers_registration(instrument, registration, registered_on, by)
+        record_clearance(instrument=instrument, by=by, **sellers_registration(registration, registered_on))
     refuse_if_blocked(protected_material_problems(instrument, act="buying"))
     if scan:
         invoice["scan"] = add_document(instrument=instrument, title="Invoice of the seller", by=by, **scan)
@@ -114,14 +113,13 @@ def _as_told(purchase: Purchase, told: str, teller: str, by) -> None:
     )
 
 
-def _sellers_registration(instrument: Instrument, reference: str, registered_on, by) -> None:
-    record_clearance(
-        instrument=instrument,
-        found="Ivory, by the seller’s own registration",
-        how="The seller’s reference, read at the purchase",
-        paper=ProtectedPaper.REGISTRATION,
-        reference=reference,
-        issued_on=registered_on,
-        in_name_of=PaperHolder.SELLER,
-        by=by,
-    )
+def sellers_registration(reference: str, registered_on: date | None) -> dict:
+    """The fields of Clearance for a seller's own registration of the ivory."""
+    return {
+        "found": "Ivory, by the seller’s own registration",
+        "how": "The seller’s reference, read at the purchase",
+        "paper": ProtectedPaper.REGISTRATION,
+        "reference": reference,
+        "issued_on": registered_on,
+        "in_name_of": PaperHolder.SELLER,
+    }

@@ -31,6 +31,7 @@ OTHER_SIDE = {
     Occasion.OUT_ON_TRIAL: "The customer",
     Occasion.BACK_FROM_TRIAL: "The customer",
     Occasion.AS_SOLD: "The buyer",
+    Occasion.BACK_FROM_BUYER: "The buyer",
 }
 NOT_LOOKED_AT = Cell("Not looked at")
 

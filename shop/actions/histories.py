@@ -3,10 +3,8 @@
 import secrets
 from dataclasses import replace
 from datetime import date
-from urllib.parse import urlsplit
 
 from django.db import transaction
-from django.urls import reverse
 from django.utils import timezone
 
 from instruments.actions.numbers import next_number
@@ -18,6 +16,7 @@ from shop.documents.instrument_history import History, HistoryPaper, build_histo
 from shop.fingerprints import fingerprint
 from shop.histories import history_of
 from shop.models import HistoryIssue, Paper, ShopProfile
+from shop.site_address import site_of
 from shop.states import PaperKind
 
 TOKEN_BYTES = 16  # 128 bits: nobody finds another's history by trying
@@ -82,11 +81,8 @@ def _photos(issue: HistoryIssue, history: History) -> tuple[Photo, ...]:
 
 def public_history_address(issue: HistoryIssue, profile: ShopProfile) -> str:
     """On the site where the shop's window stands; nothing while the shop has not named it."""
-    if not profile.public_address:
-        return ""
-    site = urlsplit(profile.public_address)
-    before = site.path.rstrip("/").removesuffix(reverse("window").rstrip("/"))
-    return f"{site.scheme}://{site.netloc}{before}{issue.get_absolute_url()}"
+    site = site_of(profile)
+    return f"{site}{issue.get_absolute_url()}" if site else ""
 
 
 @transaction.atomic

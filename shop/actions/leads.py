@@ -13,8 +13,9 @@ from instruments.models import Instrument
 from instruments.photos import FILES, NOTED, PreparedPhoto, stored_photos
 from instruments.problems import Refused
 from shop.actions.people import add_person
-from shop.models import Lead, LeadPhoto, Wanted
-from shop.states import LEADS_THAT_WAIT, LeadState
+from shop.lead_problems import why_decided
+from shop.models import Lead, LeadPhoto
+from shop.states import LeadState
 
 MOST_PHOTOS = 120
 
@@ -60,6 +61,17 @@ def decide_lead(
     return lead
 
 
+def waits_for_photos(*, lead: Lead, why: str, by, on: date | None) -> Lead:
+    """A lead that nobody decided yet goes on to its photographs; one that is further on stays where it is.
+
+    Must run inside a transaction that holds the lead's row.
+    """
+    if lead.state == LeadState.NEW:
+        lead.state, lead.decision, lead.decided_on = LeadState.PHOTOS, why, on
+        save_tracked(lead, by=by, why=f"{LeadState.PHOTOS.label}: {why}")
+    return lead
+
+
 def mark_bought(*, lead: Lead, instrument: Instrument, by, on: date) -> Lead:
     """Must run inside the transaction of the purchase, which holds the lead's row."""
     lead.state, lead.instrument, lead.decided_on = LeadState.BOUGHT, instrument, on
@@ -70,8 +82,8 @@ def mark_bought(*, lead: Lead, instrument: Instrument, by, on: date) -> Lead:
 
 def lock_open_lead(lead: Lead) -> Lead:
     lead = Lead.objects.select_for_update().get(pk=lead.pk)
-    if lead.state not in LEADS_THAT_WAIT:
-        raise Refused(f"{lead.number} has ended: {lead.get_state_display().lower()}. {lead.decision}")
+    if decided := why_decided(lead):
+        raise Refused(decided)
     return lead
 
 
@@ -85,10 +97,12 @@ def put_on_file(*, lead: Lead, by) -> Lead:
     return lead
 
 
-def add_lead_photos(*, lead: Lead, prepared: Iterable[PreparedPhoto], by) -> int:
+def add_lead_photos(*, lead: Lead, prepared: Iterable[PreparedPhoto], by, on: date | None = None) -> int:
     """Photographs that came another way, such as by e-mail; how many were new."""
     with stored_photos(prepared) as stored, transaction.atomic():
-        kept = keep_pictures(lead=lead, pictures=stored, uploaded_by=by)
+        lead = Lead.objects.select_for_update().get(pk=lead.pk)
+        if kept := keep_pictures(lead=lead, pictures=stored, uploaded_by=by):
+            waits_for_photos(lead=lead, why="They came another way than by the link", by=by, on=on)
         stored.keep()
     return kept
 
@@ -131,17 +145,3 @@ def drop_lead_photo(*, photo: LeadPhoto, by) -> None:
         save_tracked(lead, by=by, why=f"Photograph removed: {photo.original_name}")
         names = [getattr(photo, part).name for part in FILES]
         transaction.on_commit(lambda: [default_storage.delete(name) for name in names])
-
-
-@transaction.atomic
-def keep_wanted(*, wanted: Wanted, by) -> Wanted:
-    save_tracked(wanted, by=by, why=f"Wanted: {wanted}")
-    return wanted
-
-
-@transaction.atomic
-def close_wanted(*, wanted: Wanted, why: str, by, on: date) -> Wanted:
-    wanted = Wanted.objects.select_for_update().get(pk=wanted.pk)
-    wanted.closed_on, wanted.closed_why = on, why
-    save_tracked(wanted, by=by, why=f"No longer wanted: {why}")
-    return wanted

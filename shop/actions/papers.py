@@ -11,7 +11,9 @@ from instruments.documents.content import DoneItem, Fact, Party, Photo
 from instruments.drawings.keyboard import keyboard_drawing
 from instruments.kept_files import StoredFile, stored_file
 from instruments.models import Instrument
+from shop.actions.credit_terms import credit_terms_in_force
 from shop.calc.sheet_lines import dated_line, parted
+from shop.credit_words import offer_words
 from shop.documents.listing_sheet import ListingSheet, build_listing_sheet
 from shop.models import Listing, Person, ShopProfile
 from shop.showing import public_facts, shown_as_it_stands
@@ -28,6 +30,7 @@ def shop_party(profile: ShopProfile) -> Party:
 
 
 def person_party(person: Person) -> Party:
+    person = person.standing_card
     contacts = tuple(line for line in (person.telephone, person.email) if line)
     return Party(name=person.name, address=person.address, contacts=contacts)
 
@@ -69,7 +72,7 @@ def sale_sheet_of(listing: Listing, *, on: date) -> bytes:
         stock_number=instrument.stock_number,
         printed_on=on,
         facts=paper_facts(instrument),
-        paragraphs=tuple(words.body + words.history),
+        paragraphs=tuple(words.paper or words.body + words.history),
         done=tuple(DoneItem(*dated_line(line)) for line in words.work_done),
         not_done=left,
         faults=tuple(words.faults),
@@ -94,10 +97,7 @@ def paper_facts(instrument: Instrument) -> tuple[Fact, ...]:
 
 
 def trial_offer(profile: ShopProfile) -> str:
-    share = (
-        "what you paid" if profile.credit_percent == 100 else f"{profile.credit_percent} % of what you paid"
-    )
     return (
         f"Pay for it and live with it for up to {profile.trial_days} days. Keep it; or, if it is not the one,"
-        f" {share} comes off another instrument. The terms are agreed in writing first."
+        f" {offer_words(credit_terms_in_force().rule)}. The terms are agreed in writing first."
     )

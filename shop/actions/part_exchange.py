@@ -13,7 +13,8 @@ from shop.models import HandedOver, Sale, UntouchedWaiver
 def hand_over(*, sale: Sale, handed_over_on: date, by) -> HandedOver:
     """The day on which the buyer had it; a later row corrects the one before."""
     if handed_over_on < sale.sold_on and not sale.from_trial_id:
-        raise Refused("It was sold after that day.")
+        words = f"It was sold on {sale.sold_on:%-d %B %Y}, so they cannot have had it before that day."
+        raise Refused(words, about=("handed_over_on",))
     return HandedOver.objects.create(sale=sale, handed_over_on=handed_over_on, recorded_by=by)
 
 

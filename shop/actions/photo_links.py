@@ -11,7 +11,7 @@ from django.utils import timezone
 from instruments.actions.history import save_tracked
 from instruments.photos import PreparedPhoto, stored_photos
 from instruments.problems import Refused
-from shop.actions.leads import keep_pictures, lock_open_lead
+from shop.actions.leads import keep_pictures, lock_open_lead, waits_for_photos
 from shop.models import Lead, LinkSending, PhotoLink
 from shop.models.lead import token_hash
 
@@ -29,6 +29,7 @@ class LinkClosed(Refused):
 def make_link(*, lead: Lead, days: int = USUAL_DAYS, by, on: date) -> PhotoLink:
     """A new link for one lead; the ones before it are closed."""
     lead = lock_open_lead(lead)
+    lead = waits_for_photos(lead=lead, why="A link for them was made", by=by, on=on)
     for earlier in lead.links.filter(closed_at__isnull=True):
         close_link(link=earlier, by=by)
     link = PhotoLink(

@@ -60,6 +60,7 @@ def invoice_of(purchase: Purchase) -> PurchaseInvoice:
 
 
 def party_of(person: Person) -> Party:
+    person = person.standing_card
     contacts = tuple(line for line in (person.telephone, person.email) if line)
     return Party(name=person.name, address=person.address, contacts=contacts)
 

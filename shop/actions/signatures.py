@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from instruments.actions.documents import add_document
 from instruments.documents.fingerprint import content_hash
+from instruments.kept_files import StoredFile
 from instruments.problems import Refused
 from instruments.states import WhoMaySee
 from shop.calc.signature import Drawing
@@ -55,15 +56,29 @@ def keep_drawn_signatures(*, paper: Paper, agreement: TrialAgreement, by) -> lis
 
 
 @transaction.atomic
-def keep_signed_paper(*, trial: Trial, stored, name: str, signed_on: date, by) -> PaperSignature:
+def keep_signed_paper(*, trial: Trial, stored: StoredFile, name: str, signed_on: date, by) -> PaperSignature:
     """Put the picture of the signed page on file beside the agreement as it was printed."""
     paper = trial.papers.filter(kind=PaperKind.TRIAL_AGREEMENT).first()
     if paper is None:
         raise Refused("The agreement is printed when the trial starts. Start it first.")
-    document = add_document(
-        instrument=trial.instrument,
-        by=by,
+    return keep_in_ink(
+        paper=paper,
+        stored=stored,
         title=f"Signed agreement {trial.number}",
+        name=name,
+        signed_on=signed_on,
+        by=by,
+    )
+
+
+def keep_in_ink(
+    *, paper: Paper, stored: StoredFile, title: str, name: str, signed_on: date, by
+) -> PaperSignature:
+    """A picture of the page with ink on it, beside the paper as it was printed. Inside a transaction."""
+    document = add_document(
+        instrument=paper.instrument,
+        by=by,
+        title=title,
         dated=signed_on.isoformat(),
         seen_by=WhoMaySee.STAFF,
         **stored.fields,

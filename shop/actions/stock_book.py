@@ -208,7 +208,10 @@ def _taxed(tax: SaleTax, rate: Decimal) -> dict:
 
 
 def _party(person: Person | None) -> dict:
-    return {"party": person.name, "party_address": person.address} if person else {}
+    if person is None:
+        return {}
+    card = person.standing_card
+    return {"party": card.name, "party_address": card.address}
 
 
 def _standing(kind: str, instrument: Instrument) -> BookLine | None:

@@ -48,7 +48,7 @@ def save_clause(*, clause: AgreementClause, by) -> AgreementClause:
 @transaction.atomic
 def put_in_force(*, keeping_is_buying: bool, note: str = "", by, on: date) -> TermsVersion:
     """Make the clauses as they stand now the terms of every agreement that starts from here on."""
-    _lock_terms()
+    lock_terms()
     words, last = working_words(), TermsVersion.objects.first()
     if last and (last.words, last.keeping_is_buying) == (words, keeping_is_buying):
         raise Blocked([Blocker(f"Nothing has changed since terms {last.label} were put in force.")])
@@ -84,7 +84,7 @@ def _words_of(row: dict) -> dict:
     return {name: row[name] for name in ("when", "heading", "text")}
 
 
-def _lock_terms() -> None:
+def lock_terms() -> None:
     """One at a time: the shop's own row is what every version hangs on."""
     ShopProfile.objects.get_or_create(pk=1)
     ShopProfile.objects.select_for_update().get(pk=1)

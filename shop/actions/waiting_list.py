@@ -19,8 +19,10 @@ def join_waiting_list(
     promise = Promise.objects.open().filter(instrument=instrument).first()
     if promise is None:
         raise Refused("Nobody has it now: hold it for them instead.")
-    if promise.person_id == person.pk:
+    if person.rows().filter(pk=promise.person_id).exists():
         raise Refused(f"It is promised to {person} already.")
+    if person.whole("waiting_places").open().filter(instrument=instrument).exists():
+        raise Refused(f"{person} waits for it already.")
     place = WaitingPlace(instrument=instrument, person=person, note=note, since=on, added_by=by)
     try:
         with transaction.atomic():
@@ -37,7 +39,7 @@ def leave_waiting_list(*, place: WaitingPlace, by, on: date) -> WaitingPlace:
 
 def serve(*, instrument: Instrument, person: Person, by, on: date) -> None:
     """Whoever is promised what they waited for waits no longer. Runs inside the act that promises."""
-    for place in WaitingPlace.objects.open().filter(instrument=instrument, person=person):
+    for place in WaitingPlace.objects.open().filter(instrument=instrument, person__in=person.rows()):
         _close(place, WaitingOutcome.SERVED, "was promised what they waited for", by, on)
 
 

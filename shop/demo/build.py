@@ -13,19 +13,24 @@ from instruments.models import LeadSize
 from shop.actions.people import add_person
 from shop.actions.profile import change_profile
 from shop.actions.staff import add_person_at_work
+from shop.demo.after_care import tell_after_care
 from shop.demo.bench_days import tell_bench_days
 from shop.demo.books import tell_books
 from shop.demo.buying import tell_buying
 from shop.demo.commissions import tell_commissions
 from shop.demo.dealing import tell_dealings
 from shop.demo.diary import Diary
+from shop.demo.enquiring import tell_enquiries
 from shop.demo.hours import tell_hours
+from shop.demo.lending import tell_trials
 from shop.demo.mark import mark
 from shop.demo.measures import tell_measures
 from shop.demo.people import CUSTOMERS, SELLERS, SHOP, STAFF, Card
 from shop.demo.pictures import PICTURE_PX, painted
+from shop.demo.plans import tell_plans
 from shop.demo.serials import MARKS
 from shop.demo.shop_at_work import ShopAtWork
+from shop.demo.sounds import tell_sounds
 from shop.demo.stock.all_pieces import PIECES
 from shop.demo.stores import tell_stores
 from shop.demo.telling import tell
@@ -66,10 +71,15 @@ def build_demo(*, today: date, report: Callable[[date], object], picture_px: int
         for piece in PIECES:
             tell(piece, shop, diary, album[piece.key])
         tell_measures(shop, diary)
+        tell_sounds(shop, diary)
         tell_bench_days(shop, diary)
+        tell_trials(shop, diary)
         tell_dealings(shop, diary)
+        tell_plans(shop, diary)
         tell_buying(shop, diary, album)
+        tell_enquiries(shop, diary)
         tell_commissions(shop, diary)
+        tell_after_care(shop, diary)
         tell_stores(shop, diary)
         tell_books(shop, diary)
         diary.live(report)

@@ -5,15 +5,15 @@ from decimal import Decimal
 
 from instruments.actions.moves import move_instrument
 from shop.actions.buying import buy
-from shop.actions.leads import add_lead_photos, decide_lead, keep_wanted, take_lead
+from shop.actions.leads import add_lead_photos, decide_lead, take_lead
 from shop.actions.money import set_price
 from shop.actions.offers import keep_calculation
 from shop.actions.owner_papers import owners_agreement_paper
-from shop.actions.part_exchange import hand_over
 from shop.actions.people import add_person
 from shop.actions.photo_links import make_link
 from shop.actions.purchase_papers import purchase_invoice_paper
 from shop.actions.sale_or_return import take_on_sale_or_return
+from shop.actions.wanted import keep_wanted
 from shop.demo.diary import Diary
 from shop.demo.pictures import Album
 from shop.demo.shop_at_work import ShopAtWork
@@ -137,7 +137,7 @@ def bought(shop: ShopAtWork, on: date) -> None:
 
 
 def exchanged(shop: ShopAtWork, on: date) -> None:
-    """The Singers' old piano comes off the price of theirs; both had what they were to have that day."""
+    """The Singers' old piano comes off the price of theirs; they have had it for a week."""
     bram, sale = shop.staff["bram"], shop.instrument("wexcombe-1899").sales.get()
     old = UPRIGHT | {
         "maker": "Pell & Carraway",
@@ -160,7 +160,6 @@ def exchanged(shop: ShopAtWork, on: date) -> None:
         on=on,
     )
     purchase_invoice_paper(purchase=purchase, by=bram)
-    hand_over(sale=sale, handed_over_on=on, by=shop.staff["selma"])
 
 
 def for_its_owner(shop: ShopAtWork, on: date) -> None:

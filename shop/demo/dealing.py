@@ -3,34 +3,29 @@
 from datetime import date, timedelta
 
 from instruments.actions.moves import move_instrument
-from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.ledger import take_payment
 from shop.actions.listing import publish_listing
 from shop.actions.money import add_cost
-from shop.actions.papers import stored_paper
 from shop.actions.promises import extend_hold, place_hold, release_hold
+from shop.actions.sale_course import ask_repair, bring_back, deliver_sale, plan_delivery
+from shop.actions.sale_papers import issue_cancelling, issue_delivery_note
 from shop.actions.sales import sell
-from shop.actions.trials import draft_trial, exchange_trial, keep_trial, return_trial, start_trial
 from shop.actions.waiting_list import join_waiting_list
 from shop.demo.dealings import (
     HOLDS,
-    HOUSE_TERMS,
     LATER_PAYMENTS,
+    REPAIRS,
     SALES,
-    TRIALS,
-    Exchanged,
+    SOLD_AGAIN,
     Hold,
-    HomeTrial,
-    Kept,
     PaidLater,
-    Returned,
+    Repair,
     Sold,
 )
 from shop.demo.diary import Diary
-from shop.demo.examining import examine
 from shop.demo.shop_at_work import ShopAtWork
-from shop.documents.trial_agreement import build_trial_agreement
-from shop.models import Promise, Trial
+from shop.models import Promise
+from shop.states import GiveBack
 
 DELIVERED_AFTER = 3
 
@@ -44,41 +39,20 @@ def tell_dealings(shop: ShopAtWork, diary: Diary) -> None:
             diary.on(held.extended[0], lambda on, held=held: extend(held, shop))
         if held.let_go is not None:
             diary.on(held.let_go, lambda on, held=held: let_go(held, shop, on))
-    for story in TRIALS:
-        tell_trial(story, shop, diary)
     for sold in SALES:
         diary.on(sold.sold, lambda on, sold=sold: sale(sold, shop, on))
         diary.on(sold.sold - DELIVERED_AFTER, lambda on, sold=sold: deliver(sold.key, shop, on))
+    planned_on = diary.today + timedelta(days=SOLD_AGAIN.planned)
+    diary.on(SOLD_AGAIN.sold, lambda on: sale(SOLD_AGAIN, shop, on))
+    diary.on(SOLD_AGAIN.sold - 1, lambda on: plan(SOLD_AGAIN.key, planned_on, shop))
+    for asked in REPAIRS:
+        diary.on(asked.asked, lambda on, asked=asked: mend(asked, shop, diary.day(asked.back), on))
     for paid in LATER_PAYMENTS:
         diary.on(paid.days_ago, lambda on, paid=paid: pay_on(paid, shop, on))
 
 
-def tell_trial(story: HomeTrial, shop: ShopAtWork, diary: Diary) -> None:
-    if story.started is None:
-        diary.on(1, lambda on: draft(story, on + timedelta(days=4), shop, on))
-        return
-    starts_on = diary.day(story.started)
-    diary.on(story.started + 1, lambda on: draft(story, starts_on, shop, on))
-    diary.on(story.started, lambda on: send_out(story, shop, on))
-    match story.ending:
-        case Kept(ended, note):
-            diary.on(
-                ended, lambda on: keep_trial(trial=the_trial(story, shop), note=note, by=seller(shop), on=on)
-            )
-        case Exchanged(ended, other, _, _, back_in_window):
-            diary.on(ended, lambda on: exchange(story, story.ending, shop, on))
-            diary.on(ended - DELIVERED_AFTER, lambda on: deliver(other, shop, on))
-            diary.on(back_in_window, lambda on: show_again(story.key, shop, on))
-        case Returned(ended):
-            diary.on(ended, lambda on: take_back(story, story.ending, shop, on))
-
-
 def seller(shop: ShopAtWork):
     return shop.staff["selma"]
-
-
-def the_trial(story: HomeTrial, shop: ShopAtWork) -> Trial:
-    return Trial.objects.get(instrument=shop.instrument(story.key))
 
 
 def open_promise_on(key: str, shop: ShopAtWork) -> Promise:
@@ -112,61 +86,17 @@ def extend(held: Hold, shop: ShopAtWork) -> None:
 
 
 def let_go(held: Hold, shop: ShopAtWork, on: date) -> None:
-    release_hold(promise=open_promise_on(held.key, shop), by=seller(shop), on=on)
-
-
-def draft(story: HomeTrial, starts_on: date, shop: ShopAtWork, on: date) -> None:
-    customer = shop.person(story.who)
-    draft_trial(
-        instrument=shop.instrument(story.key),
-        person=customer,
-        price_minor=story.price * 100,
-        pay_now_minor=story.paid * 100,
-        delivery_minor=story.delivery * 100,
-        credit_percent=100,
-        starts_on=starts_on,
-        ends_on=starts_on + timedelta(days=story.days),
-        address=customer.address,
-        delivery_note=story.delivery_note,
-        special_terms=HOUSE_TERMS,
+    pounds, reason, told = held.kept or (0, "", "")
+    release_hold(
+        promise=open_promise_on(held.key, shop),
+        give_back=GiveBack.REFUND,
+        method="card",
+        kept_minor=pounds * 100,
+        kept_reason=reason,
+        told_how=told,
         by=seller(shop),
         on=on,
     )
-
-
-def send_out(story: HomeTrial, shop: ShopAtWork, on: date) -> None:
-    """Print the agreement, start the trial, and keep what was printed."""
-    trial = the_trial(story, shop)
-    if story.handed_over:
-        examine(story.key, story.handed_over, shop, on, occasion="out_on_trial")
-    terms, agreement = terms_of(trial), agreement_words(trial, on=on)
-    with stored_paper(trial.number, build_trial_agreement(agreement)) as stored:
-        started = start_trial(trial=trial, method=story.method, by=seller(shop), on=on)
-        keep_agreement(trial=started, stored=stored, terms=terms, agreement=agreement, by=seller(shop))
-
-
-def exchange(story: HomeTrial, ending: Exchanged, shop: ShopAtWork, on: date) -> None:
-    exchange_trial(
-        trial=the_trial(story, shop),
-        other=shop.instrument(ending.other),
-        other_price_minor=ending.other_price * 100,
-        note=ending.note,
-        by=seller(shop),
-        on=on,
-    )
-
-
-def take_back(story: HomeTrial, ending: Returned, shop: ShopAtWork, on: date) -> None:
-    return_trial(
-        trial=the_trial(story, shop),
-        deduction_minor=ending.deduction * 100,
-        give_back="refund",
-        method="transfer",
-        note=ending.note,
-        by=seller(shop),
-        on=on,
-    )
-    examine(story.key, ending.found, shop, on, occasion="back_from_trial")
 
 
 def show_again(key: str, shop: ShopAtWork, on: date) -> None:
@@ -176,20 +106,50 @@ def show_again(key: str, shop: ShopAtWork, on: date) -> None:
 
 
 def sale(sold: Sold, shop: ShopAtWork, on: date) -> None:
-    sell(
+    """Away from the shop, the paper on the right to cancel goes out the same day."""
+    away = sold.where != "shop"
+    made = sell(
         instrument=shop.instrument(sold.key),
         person=shop.person(sold.who),
         price_minor=sold.price * 100,
         pay_now_minor=sold.paid * 100,
         method=sold.method,
+        agreed={
+            "agreed_where": sold.where,
+            "is_consumer": sold.is_consumer,
+            "informed_on": on if away else None,
+        },
         by=seller(shop),
         on=on,
     )
+    if away:
+        issue_cancelling(sale=made, by=seller(shop))
+
+
+def plan(key: str, planned_on: date, shop: ShopAtWork) -> None:
+    made = shop.instrument(key).sales.select_related("person").first()
+    plan_delivery(
+        sale=made,
+        planned_on=planned_on,
+        address=made.person.address,
+        access="One step; the inner door is 84 cm wide.",
+        mover="Two men and a van",
+        by=seller(shop),
+    )
+
+
+def mend(repair: Repair, shop: ShopAtWork, back_on: date, on: date) -> None:
+    """Asked for, and back the same week: the days to reject stand still in between."""
+    sale = shop.instrument(repair.key).sales.select_related("person").get()
+    asked = ask_repair(sale=sale, asked_on=on, what=repair.what, by=seller(shop))
+    bring_back(asked=asked, back_on=back_on, put_right=True, note=repair.done, by=seller(shop))
 
 
 def deliver(key: str, shop: ShopAtWork, on: date) -> None:
     instrument = shop.instrument(key)
-    move_instrument(instrument=instrument, place="customer", note="delivered", by=seller(shop), on=on)
+    sale = instrument.sales.select_related("person").first()
+    deliver_sale(sale=sale, handed_over_on=on, mover="Two men and a van", by=seller(shop))
+    issue_delivery_note(sale=sale, by=seller(shop), on=on)
     add_cost(
         instrument=instrument,
         kind="delivery",

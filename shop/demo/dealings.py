@@ -1,9 +1,6 @@
-"""Holds, home trials in every state and ending, and sales: the tables, in pounds and days ago."""
+"""Holds and sales: the tables, in pounds and days ago."""
 
 from dataclasses import dataclass
-
-from shop.demo.pieces import Found
-from shop.demo.stock.walked import BROUGHT_BACK, HANDED_OVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -15,50 +12,9 @@ class Hold:
     deposit: int
     note: str
     let_go: int | None = None
+    kept: tuple[int, str, str] | None = None  # pounds, the loss, how they were told
     extended: tuple[int, int, str] | None = None  # when, by how many days, what was written
     waits: tuple[int, str, str] | None = None  # since when, who, what they said
-
-
-@dataclass(frozen=True)
-class Kept:
-    ended: int
-    note: str
-
-
-@dataclass(frozen=True)
-class Exchanged:
-    ended: int
-    other: str
-    other_price: int
-    note: str
-    back_in_window: int
-
-
-@dataclass(frozen=True)
-class Returned:
-    """`found` is what the report says when it comes back."""
-
-    ended: int
-    deduction: int
-    note: str
-    found: tuple[Found, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class HomeTrial:
-    """Drafted a day before it starts; without `started` it is a draft still."""
-
-    key: str
-    who: str
-    price: int
-    paid: int
-    started: int | None
-    days: int = 42
-    method: str = "transfer"
-    delivery: int = 95
-    delivery_note: str = "Ground floor, two men."
-    ending: Kept | Exchanged | Returned | None = None
-    handed_over: tuple[Found, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,6 +25,20 @@ class Sold:
     paid: int
     sold: int
     method: str = "transfer"
+    where: str = "shop"
+    is_consumer: bool = True
+    planned: int | None = None  # delivered so many days from today; else it has been
+
+
+@dataclass(frozen=True, kw_only=True)
+class Repair:
+    """What a buyer asked to have put right, and how long ago that and its coming back was."""
+
+    key: str
+    asked: int
+    back: int
+    what: str
+    done: str
 
 
 @dataclass(frozen=True)
@@ -79,10 +49,6 @@ class PaidLater:
     method: str
     reference: str = ""
 
-
-HOUSE_TERMS = (
-    "One tuning on us during the trial. Not within two metres of a radiator or over underfloor heating."
-)
 
 HOLDS = (
     Hold(
@@ -103,70 +69,47 @@ HOLDS = (
         deposit=150,
         let_go=51,
         note="Wants to measure his door first.",
+        kept=(
+            30,
+            "A carrier was booked for it and could not be called off.",
+            "Our letter of that day, with his bill.",
+        ),
     ),
-)
-
-TRIALS = (
-    HomeTrial(
-        key="halden-1921",
-        who="Maisie Tullow",
-        price=2300,
-        paid=800,
-        started=178,
-        ending=Kept(140, "Keeps it; pays the rest in instalments."),
-    ),
-    HomeTrial(
-        key="tarnbrook-1932",
-        who="Caspar Lindqvist",
-        price=1600,
-        paid=1600,
-        started=159,
-        ending=Exchanged(125, "dornstrand-1912", 3450, "Wants more bass; has the room for it.", 100),
-    ),
-    HomeTrial(
-        key="orrin-1910",
-        who="Yusuf Demirel",
-        price=2900,
-        paid=2000,
-        started=129,
-        method="card",
-        ending=Exchanged(95, "brandlesome-1933", 1500, "Too loud for the flat.", 80),
-    ),
-    HomeTrial(
-        key="ebbsworth-1926",
-        who="Duncan Orrey",
-        price=1350,
-        paid=675,
-        started=89,
-        days=35,
-        method="cheque",
-        ending=Returned(58, 45, "A scratch along the fall; £45 agreed for it.", BROUGHT_BACK),
-        handed_over=HANDED_OVER,
-    ),
-    HomeTrial(
-        key="castlemere-1929",
-        who="Samuel Odell",
-        price=1400,
-        paid=1400,
-        started=48,
-        method="card",
-        delivery=235,
-        delivery_note="Second floor, no lift; stairs priced from photographs, four men.",
-    ),
-    HomeTrial(
-        key="pellow-1908",
-        who="Leonie Marchbank",
-        price=2150,
-        paid=1000,
-        started=20,
-        handed_over=HANDED_OVER,
-    ),
-    HomeTrial(key="brandlesome-1928", who="Tom and Greta Aylward", price=1250, paid=600, started=None),
 )
 
 SALES = (
     Sold(key="quarle-1962", who="Annis Fothergale", price=1700, paid=1700, sold=195),
-    Sold(key="wexcombe-1899", who="St Aldric's Singers", price=1900, paid=900, sold=45, method="cheque"),
+    Sold(
+        key="wexcombe-1899",
+        who="St Aldric's Singers",
+        price=1900,
+        paid=900,
+        sold=45,
+        method="cheque",
+        is_consumer=False,
+    ),
+)
+
+# Sold again after the first buyer thought better of it, by telephone, and not brought yet.
+SOLD_AGAIN = Sold(
+    key="tarnbrook-1932",
+    who="Ravi Sandholme",
+    price=1550,
+    paid=500,
+    sold=5,
+    method="card",
+    where="distance",
+    planned=4,
+)
+
+REPAIRS = (
+    Repair(
+        key="brandlesome-1933",
+        asked=70,
+        back=66,
+        what="The left pedal does not come up again",
+        done="A new spring under it, at their home.",
+    ),
 )
 
 LATER_PAYMENTS = (

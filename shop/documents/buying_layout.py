@@ -114,7 +114,7 @@ def _two(left: tuple[str, Party], right: tuple[str, Party]) -> list[Flowable]:
 
 
 def _party(label: str, party: Party) -> list[Flowable]:
-    where = ", ".join(line.strip() for line in party.address.splitlines() if line.strip())
+    where = "\n".join(line.strip() for line in party.address.splitlines() if line.strip())
     return [
         *p(label, styles.LABEL),
         *p(party.name, styles.DATA_STRONG),

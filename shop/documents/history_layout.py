@@ -27,7 +27,7 @@ from instruments.documents.sheet import WIDTH, Imprint, print_sheet
 from instruments.documents.text import p
 from instruments.drawings.keyboard import keyboard_drawing
 from instruments.drawings.life_line import Entry, life_line
-from shop.documents.instrument_history import Done, HistoryPaper, Lived, Said
+from shop.documents.instrument_history import Done, HistoryPaper, Lived, Said, Serviced
 from shop.documents.letterhead import letterhead
 
 SETTING = styles.LOOSE
@@ -61,6 +61,7 @@ def lay_out(paper: HistoryPaper) -> bytes:
         *_statements(paper),
         *_examined(paper),
         *_work(paper),
+        *_serviced(paper),
         *_pictures(paper),
         *_lists("What is not known", history.not_known),
         *_closing(paper),
@@ -153,6 +154,19 @@ def _done(done: Done) -> list[Flowable]:
     return [
         *p(_joined(done.name, done.result), SETTING.data),
         *p(_listed(done.done_on, done.measured, outside), SETTING.basis),
+    ]
+
+
+def _serviced(paper: HistoryPaper) -> list[Flowable]:
+    rows = [_service(each) for each in paper.history.serviced]
+    return section("Serviced since", bulleted(rows, width=WIDTH), width=WIDTH, setting=SETTING)
+
+
+def _service(each: Serviced) -> list[Flowable]:
+    keys = f"Notes {each.keys}" if each.keys else ""
+    return [
+        *p(_joined(each.what, each.work), SETTING.data),
+        *p(_listed(each.day, each.pitch, each.air, keys), SETTING.basis),
     ]
 
 

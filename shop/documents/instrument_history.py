@@ -52,6 +52,18 @@ class Done:
 
 
 @dataclass(frozen=True)
+class Serviced:
+    """A visit after it was sold, or a fault put right then."""
+
+    day: str
+    what: str
+    work: str
+    pitch: str
+    air: str
+    keys: str
+
+
+@dataclass(frozen=True)
 class Pictured:
     sha256: str  # of the original
     caption: str
@@ -80,10 +92,14 @@ class History:
     touch: tuple[str, ...] = ()
     photos: tuple[Pictured, ...] = ()
     not_known: tuple[str, ...] = ()
+    serviced: tuple[Serviced, ...] = ()
 
     def plain(self) -> dict:
-        """As it goes into the record."""
-        return _listed(asdict(self))
+        """As it goes into the record. Without a visit it is word for word what it was before."""
+        kept = _listed(asdict(self))
+        if not self.serviced:
+            del kept["serviced"]
+        return kept
 
     @classmethod
     def from_plain(cls, kept: dict) -> "History":

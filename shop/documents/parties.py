@@ -21,6 +21,6 @@ def _party(label: str, party: Party) -> list[Flowable]:
     return [
         *p(label, styles.LABEL),
         *p(party.name, styles.DATA_STRONG),
-        *p(", ".join(line.strip() for line in party.address.splitlines() if line.strip()), styles.DATA),
+        *p("\n".join(line.strip() for line in party.address.splitlines() if line.strip()), styles.DATA),
         *p(" \u00b7 ".join(each for each in party.contacts if each), styles.BASIS),
     ]

@@ -5,7 +5,8 @@ from instruments.documents.pieces import WritingLines
 from instruments.documents.text import p
 from shop.calc.signature import HEIGHT, WIDTH, Drawing
 
-TALLEST, WIDEST = 30.0, 150.0
+TALLEST, WIDEST = 28.0, 150.0
+ROOM_ABOVE = 12  # between a name and its first line, with which the tallest drawing or hand has its place
 ABOVE_LINE = 3
 
 
@@ -27,6 +28,7 @@ class SignedLines(WritingLines):
 
     def _sign(self, line: float) -> None:
         scale = min(TALLEST / HEIGHT, WIDEST / WIDTH)
+        lowest = max(y for stroke in self.drawing.strokes for _, y in stroke)
         with self.canv.artifact():
             self.canv.setStrokeColor(styles.INK)
             self.canv.setLineWidth(1.1)
@@ -34,7 +36,7 @@ class SignedLines(WritingLines):
             self.canv.setLineJoin(1)
             path = self.canv.beginPath()
             for stroke in self.drawing.strokes:
-                points = [(x * scale, line + (HEIGHT - y) * scale) for x, y in stroke]
+                points = [(x * scale, line + 1 + (lowest - y) * scale) for x, y in stroke]
                 path.moveTo(*points[0])
                 for point in points[1:] or points:
                     path.lineTo(*point)

@@ -6,9 +6,14 @@ from instruments.forms.documents import ScanField
 from instruments.forms.fields import PastDayField
 from instruments.forms.identity import IdentityForm
 from instruments.states import Place, Teller
-from shop.forms.money import invoice_faults
+from shop.actions.buying import sellers_registration
+from shop.actions.ledger import still_to_pay
+from shop.forms.money import invoice_faults, settling_fields, settling_of
 from shop.forms.people import MailField, PersonChoice, PersonPickMixin, TelephoneField
+from shop.models import Clearance
+from shop.protected_problems import why_not_bought
 from shop.states import InvoiceLabel, ProtectedTold, PurchaseRoute, SellsAs
+from workorders.currency import in_words
 from workorders.forms.fields import MoneyField
 
 ROUTES = [
@@ -86,7 +91,9 @@ class BuyForm(PersonPickMixin, IdentityForm):
     def __init__(self, *args, sale=None, **options):
         super().__init__(*args, **options)
         self.sale = sale
-        if sale:
+        if not sale:
+            self.fields |= settling_fields()
+        else:
             for name in (
                 "person",
                 "new_name",
@@ -103,10 +110,13 @@ class BuyForm(PersonPickMixin, IdentityForm):
     def clean(self):
         cleaned = super().clean() if not self.sale else IdentityForm.clean(self)
         cleaned["extras_minor"] = cleaned.get("extras_minor") or 0
+        cleaned["settling"] = settling_of(cleaned)
         for field, sentence in invoice_faults(cleaned):
             self.add_error(field, sentence)
         if cleaned.get("price_minor") == 0 and self.sale:
             self.add_error("price_minor", "An allowance of nothing is no part exchange.")
+        elif self.sale and (cleaned.get("price_minor") or 0) > (most := still_to_pay(self.sale.promise)):
+            self.add_error("price_minor", f"That is more than is still to pay, {in_words(most)}.")
         if self.sale or cleaned.get("route") == PurchaseRoute.PRIVATE:
             self._clean_private(cleaned)
         elif cleaned.get("route") == PurchaseRoute.TRADE and not cleaned.get("seller_invoice"):
@@ -121,7 +131,7 @@ class BuyForm(PersonPickMixin, IdentityForm):
         for name in PAPER:
             if cleaned.get(name):
                 self.add_error(name, "A private seller writes no invoice.")
-        person = self.sale.person if self.sale else cleaned.get("person")
+        person = self.sale.person.standing_card if self.sale else cleaned.get("person")
         if person and not person.address.strip() and not cleaned.get("new_address"):
             if self.sale:
                 self.add_error(None, f"The invoice needs {person}’s address. Write it on their card first.")
@@ -130,6 +140,16 @@ class BuyForm(PersonPickMixin, IdentityForm):
                 self.add_error("new_address", words)
         elif not person and cleaned.get("new_name") and not cleaned.get("new_address"):
             self.add_error("new_address", "The invoice needs the seller’s address.")
+
+    def _post_clean(self):
+        """What the law wants is said beside what else is missing, not when all of that is mended."""
+        super()._post_clean()
+        if {"natural_covering", "sharp_covering", "registered_on"} & self.errors.keys():
+            return
+        reference, day = (self.cleaned_data.get(name) for name in ("registration", "registered_on"))
+        paper = Clearance(**sellers_registration(reference, day)) if reference else None
+        if found := why_not_bought(self.instance, paper):
+            self.add_error(*found)
 
     @property
     def address_for_their_card(self) -> str:
@@ -140,7 +160,7 @@ class BuyForm(PersonPickMixin, IdentityForm):
     def terms(self) -> dict:
         """What `buy` takes, but for the seller, the pictures and the scan."""
         cleaned = self.cleaned_data
-        named = ("price_minor", "bought_on", "told", "teller", "registration", "registered_on")
+        named = ("price_minor", "bought_on", "told", "teller", "registration", "registered_on", "settling")
         terms = {name: cleaned[name] for name in named}
         terms |= {name: cleaned[name] for name in INVOICE if name in cleaned}
         route = PurchaseRoute.PART_EXCHANGE if self.sale else cleaned["route"]

@@ -85,7 +85,7 @@ class IntakeForm(IdentityForm):
         chosen = self.cleaned_data["seller_choice"]
         if chosen in ("", SOMEBODY_ELSE):
             return chosen
-        person = Person.objects.filter(pk=chosen).first() if chosen.isdecimal() else None
+        person = Person.objects.standing().filter(pk=chosen).first() if chosen.isdecimal() else None
         if person is None:
             raise forms.ValidationError("That person is not on file any more. Give the name again.")
         return person

@@ -3,9 +3,9 @@
 from django import forms
 
 from instruments.forms.fields import CentimetreField, DayField, PastDayField
-from instruments.states import Kind
-from shop.forms.people import MailField, TelephoneField
-from shop.models import Lead, Person, Wanted
+from shop.forms.people import MailField, PersonChoice, TelephoneField
+from shop.lead_problems import offer_cautions
+from shop.models import Lead, OfferCalculation
 from shop.states import LeadState
 from workorders.forms.fields import MoneyField
 
@@ -21,12 +21,7 @@ def no_autofill() -> forms.TextInput:
 
 
 class LeadForm(forms.ModelForm):
-    person = forms.ModelChoiceField(
-        label="On file as",
-        queryset=Person.objects.all(),
-        required=False,
-        empty_label="Not on file",
-    )
+    person = PersonChoice(label="On file as", nobody="off", beside="caller")
     telephone = TelephoneField()
     email = MailField()
     called_on = PastDayField(label="Called on")
@@ -80,9 +75,11 @@ class DecisionForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 2}),
         help_text="Said to whoever asks later.",
     )
+    asked_about = forms.CharField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, *args, may_offer: bool, **options):
+    def __init__(self, *args, may_offer: bool, calculation: OfferCalculation | None = None, **options):
         super().__init__(*args, **options)
+        self.calculation = calculation
         left_out = {LeadState.BOUGHT} | (set() if may_offer else {LeadState.OFFERED})
         self.fields["state"].choices = [choice for choice in LeadState.choices if choice[0] not in left_out]
         if not may_offer:
@@ -94,7 +91,24 @@ class DecisionForm(forms.Form):
             self.add_error("visit_on", "Which day?")
         if cleaned.get("state") == LeadState.OFFERED and cleaned.get("offered_minor") is None:
             self.add_error("offered_minor", "How much? Nothing is 0: we would take it away for nothing.")
+        elif cleaned.get("state") == LeadState.OFFERED:
+            self._ask_once(cleaned)
         return cleaned
+
+    def _ask_once(self, cleaned: dict) -> None:
+        """An offer above the most we may pay is kept when the very same is sent a second time."""
+        offered_minor = cleaned["offered_minor"]
+        cautions = offer_cautions(offered_minor, self.calculation)
+        if cautions and cleaned.get("asked_about") != str(offered_minor):
+            sentence = f"{cautions[0].sentence} Offer it all the same? Then keep the decision once more."
+            self.add_error("offered_minor", sentence)
+            self.data = self.data.copy()
+            self.data[self.add_prefix("asked_about")] = str(offered_minor)
+
+    def decision(self) -> dict:
+        """What `decide_lead` takes."""
+        named = ("state", "visit_on", "offered_minor", "reason")
+        return {name: self.cleaned_data[name] for name in named if name in self.cleaned_data}
 
 
 class LinkForm(forms.Form):
@@ -104,41 +118,12 @@ class LinkForm(forms.Form):
         max_value=30,
         initial=14,
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+        error_messages=dict.fromkeys(
+            ("required", "invalid", "min_value", "max_value"),
+            "A link is open for 1 to 30 days: give a whole number, such as 14.",
+        ),
     )
 
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
         self.fields["days"].unit = "days"
-
-
-class WantedForm(forms.ModelForm):
-    most_minor = MoneyField(label="At most to pay", required=False)
-    person = forms.ModelChoiceField(
-        label="For whom", queryset=Person.objects.all(), required=False, empty_label="The shop itself"
-    )
-
-    class Meta:
-        model = Wanted
-        fields = ("person", "maker", "kind", "least_cm", "most_cm", "least_keys", "most_minor", "note")
-        widgets = {"maker": no_autofill()}
-        help_texts = {"maker": "Left empty: any maker."}
-
-    def __init__(self, *args, **options):
-        super().__init__(*args, **options)
-        self.fields["kind"].choices = [("", "Any kind"), *Kind.choices]
-        for name in ("least_cm", "most_cm"):
-            self.fields[name].unit = "cm"
-
-    def clean(self):
-        cleaned = super().clean()
-        low, high = cleaned.get("least_cm"), cleaned.get("most_cm")
-        if low and high and low > high:
-            self.add_error("most_cm", "That is less than the least.")
-        named = ("maker", "kind", "least_cm", "most_cm", "least_keys")
-        if not self.errors and not any(cleaned.get(name) for name in named):
-            self.add_error("maker", "Say at least one thing that it has to be: everything would match.")
-        return cleaned
-
-
-class WantedCloseForm(forms.Form):
-    why = forms.CharField(label="Why", max_length=200, help_text="Found, gave up, bought elsewhere …")

@@ -1,11 +1,5 @@
 from django import forms
 
-from instruments.forms.fields import PastDayField
-
-
-class HandOverForm(forms.Form):
-    handed_over_on = PastDayField(label="The buyer had it on")
-
 
 class WaiverForm(forms.Form):
     reason = forms.CharField(

@@ -1,6 +1,7 @@
 from django import forms
 
 from instruments.forms.fields import NumberField
+from shop.forms.colleagues import ColleagueField
 from shop.forms.people import MailField
 from shop.models import ShopProfile
 from shop.models.profile import TOUCH
@@ -12,6 +13,9 @@ COSTING = (
     *("storage_week_minor", "storage_free_weeks", "reserve_percent", "reserve_fixed_minor"),
     *("guarantee_months", "wanted_profit_minor"),
 )
+ENQUIRIES = ("enquiry_days", "enquiry_months", "enquiries_to", "work_enquiries_to")
+HOLD_FIGURES = ("hold_days", "hold_full_days", "hold_keep_percent", "hold_large_percent")
+HOLDS = (*HOLD_FIGURES, "hold_keep_most_minor")
 
 
 class ProfileForm(forms.ModelForm):
@@ -38,6 +42,10 @@ class ProfileForm(forms.ModelForm):
         label="Profit wanted of an instrument", help_text="Part of its price floor; each may have its own."
     )
 
+    hold_keep_most_minor = MoneyField(
+        label="And of a deposit never more than", required=False, help_text="Left empty: no further limit."
+    )
+
     class Meta:
         model = ShopProfile
         fields = [
@@ -51,9 +59,12 @@ class ProfileForm(forms.ModelForm):
             "tax_scheme",
             "tax_country",
             "trial_days",
-            "credit_percent",
+            "reminds_customers",
             *COSTING,
+            *HOLDS,
             *TOUCH,
+            "keep_years",
+            *ENQUIRIES,
             "delivery_words",
             "guarantee_words",
         ]
@@ -66,19 +77,32 @@ class ProfileForm(forms.ModelForm):
 
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
-        self.fields["credit_percent"].unit = self.fields["reserve_percent"].unit = "%"
+        self.fields["reserve_percent"].unit = "%"
         self.fields["tax_country"].choices = [
             *((each.code, each.name) for each in countries()),
             ("US", "United States"),
             ("", "Elsewhere: our own rates only"),
         ]
+        for name in ("hold_keep_percent", "hold_large_percent"):
+            self.fields[name].unit = "%"
         for name in TOUCH:
             self.fields[name].unit = "g"
-        for name in COSTING:
+        for name in ("enquiries_to", "work_enquiries_to"):
+            self.fields[name] = ColleagueField(label=self.fields[name].label, required=False)
+        for name in (*COSTING, *HOLDS, "enquiry_days", "enquiry_months"):
             self.fields[name].required = False
 
     def clean(self):
         cleaned = super().clean()
+        for name in HOLD_FIGURES:  # left empty: as it was
+            if cleaned.get(name) is None and name not in self.errors:
+                cleaned[name] = self.initial[name]
+        full, whole = cleaned.get("hold_full_days"), cleaned.get("hold_days")
+        if full is not None and whole is not None and full > whole:
+            self.add_error("hold_full_days", f"A hold itself lasts {whole} days: give as many at most.")
+        for name in ("enquiry_days", "enquiry_months"):  # left empty: as it was
+            if cleaned.get(name) is None and name not in self.errors:
+                cleaned[name] = self.initial[name]
         for name in COSTING:  # left empty: none
             if cleaned.get(name) is None and name not in self.errors:
                 cleaned[name] = 0

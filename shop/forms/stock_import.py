@@ -178,14 +178,15 @@ class StockImport:
 
     def _settle_sellers(self) -> None:
         names = {row.form.data.get("seller_name", "") for row in self.rows} - {""}
-        people = list(Person.objects.filter(name__in=names))
+        people = list(Person.objects.standing().filter(name__in=names))
         for row in self.rows:
             if row.form.is_valid():
                 row.form.settle_seller(people)
 
     def _place_errors(self, row: ImportRow) -> None:
         shown = [name for name in self.columns if name]
-        for name, sentences in row.form.errors.items():
+        for name in row.form.errors:
+            sentences = row.form[name].errors if name in row.form.fields else row.form.errors[name]
             column = name if name in shown else SHOWN_AT.get(name)
             if column in shown:
                 row.cells[shown.index(column)].wrong += sentences

@@ -5,7 +5,8 @@ from decimal import Decimal
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.db.models import Exists, OuterRef, Q, Subquery
+from django.db.models import Case, Exists, F, OuterRef, Q, Subquery, Sum, When
+from django.db.models.functions import Coalesce
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
@@ -16,6 +17,14 @@ from shop.models.promise import Promise
 from shop.models.taken_in import TakenIn
 from shop.states import ApprovalWay
 from workorders.models import Task, WorkItem, WorkOrder
+
+MINOR = models.BigIntegerField()
+
+
+def _sum_of(rows, field: str, of: str) -> Coalesce:
+    """A correlated sum, 0 where there are no rows."""
+    summed = rows.order_by().values(of).annotate(sum=Sum(field)).values("sum")
+    return Coalesce(Subquery(summed, output_field=MINOR), 0)
 
 
 class CommissionQuerySet(models.QuerySet):
@@ -32,11 +41,31 @@ class CommissionQuerySet(models.QuerySet):
         approved = Approval.objects.filter(quote=OuterRef("present_quote_id"))
         return self.standing().with_present_quote().filter(~Exists(approved))
 
+    def with_money_open(self):
+        """Not paid in full, or paid beyond what is agreed, as `shop.commissions.Standing` sums both."""
+        approved = Quote.objects.standing().filter(commission=OuterRef("pk"), approval__isnull=False)
+        in_force = Subquery(approved.order_by("-version").values("pk")[:1])
+        wishes = _sum_of(Wish.objects.filter(quote=OuterRef("in_force_id")), "price_minor", "quote")
+        extras = Extra.objects.filter(quote__commission=OuterRef("pk"))
+        agreed = wishes + _sum_of(extras, "price_minor", "quote__commission")
+        stands = Q(withdrawn_on__isnull=True, in_force_id__isnull=False)
+        itself = Commission.objects.filter(pk=OuterRef("pk"))
+        return (
+            self.annotate(in_force_id=in_force)
+            .annotate(
+                agreed_minor=Case(
+                    When(stands, then=agreed), default=0, output_field=models.BigIntegerField()
+                ),
+                given_minor=_sum_of(itself, "payments__amount_minor", "pk"),
+            )
+            .exclude(agreed_minor=F("given_minor"))
+        )
+
     def fallen_through(self):
         """Made for a hold, a trial or a sale that ended without another promise to the same person."""
-        others = Promise.objects.open().filter(
-            instrument=OuterRef("promise__instrument"), person=OuterRef("promise__person")
-        )
+        whose = Coalesce(OuterRef("promise__person__merged_into"), OuterRef("promise__person"))
+        others = Promise.objects.open().filter(instrument=OuterRef("promise__instrument"))
+        others = others.annotate(whose=Coalesce("person__merged_into", "person")).filter(whose=whose)
         return self.standing().filter(~Exists(others), promise__closed_at__isnull=False)
 
 

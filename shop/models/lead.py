@@ -108,6 +108,18 @@ class Lead(models.Model):
     def is_open(self) -> bool:
         return self.state in LEADS_THAT_WAIT
 
+    @property
+    def photos_to_look_at(self) -> int:
+        """How many have come that nobody has decided on; `photo_count` where the query brought it."""
+        if self.state not in (LeadState.NEW, LeadState.PHOTOS):
+            return 0
+        return self.photo_count if hasattr(self, "photo_count") else self.photos.count()
+
+    @property
+    def state_words(self) -> str:
+        came = self.photos_to_look_at
+        return f"{came} photograph{'s' * (came > 1)} to look at" if came else self.get_state_display()
+
 
 class PhotoLink(models.Model):
     """An address by which one seller sends photographs, and sees nothing.

@@ -30,6 +30,14 @@ class Paper(AppendOnly):
                 condition=Q(kind__in=[PaperKind.INVOICE, PaperKind.CREDIT_NOTE]),
                 name="one_invoice_or_credit_note_per_number",
             ),
+            models.UniqueConstraint(
+                fields=["number"],
+                condition=Q(kind=PaperKind.RECEIPT),
+                name="one_receipt_paper_per_number",
+            ),
+            models.UniqueConstraint(
+                fields=["number"], condition=Q(kind=PaperKind.HOLD), name="one_hold_paper_per_number"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -1,5 +1,6 @@
 from decimal import Decimal
 
+from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
@@ -49,10 +50,10 @@ class ShopProfile(models.Model):
         validators=[MinValueValidator(1), MaxValueValidator(88)],
         help_text="Under three months; a longer loan may be regulated hire. Take advice.",
     )
-    credit_percent = models.PositiveSmallIntegerField(
-        "share of what was paid that counts toward another instrument",
-        default=100,
-        validators=[MaxValueValidator(100)],
+    reminds_customers = models.BooleanField(
+        "our terms say that customers are reminded by e-mail",
+        default=False,
+        help_text="14, 7 and 0 days before a hold or a home trial ends, once a mail server is set.",
     )
     storage_week_minor = models.PositiveBigIntegerField("a week of floor for one instrument", default=0)
     storage_free_weeks = models.PositiveSmallIntegerField(
@@ -79,6 +80,64 @@ class ShopProfile(models.Model):
         decimal_places=1,
         default=Decimal(2),
         validators=[MinValueValidator(Decimal("0.5")), MaxValueValidator(Decimal(10))],
+    )
+    hold_days = models.PositiveSmallIntegerField(
+        "usual length of a hold, in days",
+        default=14,
+        validators=[MinValueValidator(1), MaxValueValidator(92)],
+    )
+    hold_full_days = models.PositiveSmallIntegerField(
+        "a deposit is given back in full for, in days",
+        default=7,
+        validators=[MaxValueValidator(92)],
+        help_text="From the day the hold is placed.",
+    )
+    hold_keep_percent = models.PositiveSmallIntegerField(
+        "afterwards of a deposit may be kept, for a real loss, at most",
+        default=25,
+        validators=[MaxValueValidator(100)],
+        help_text="Common practice, no source. Blanket non-refundable terms are likely unfair.",
+    )
+    hold_keep_most_minor = models.PositiveBigIntegerField("and never more than", null=True, blank=True)
+    hold_large_percent = models.PositiveSmallIntegerField(
+        "a deposit is large above, of the price",
+        default=10,
+        validators=[MaxValueValidator(100)],
+        help_text="We are cautioned above it. Common practice, no source.",
+    )
+    keep_years = models.PositiveSmallIntegerField(
+        "books and papers are kept for, in years",
+        default=6,
+        validators=[MinValueValidator(1), MaxValueValidator(30)],
+        help_text="After the last dealing. Six for the UK margin scheme (gov.uk). Check your own law.",
+    )
+    enquiry_days = models.PositiveSmallIntegerField(
+        "who asks us something is answered within, in days",
+        default=2,
+        validators=[MinValueValidator(1), MaxValueValidator(30)],
+        help_text="Said on the page where they ask; afterwards it stands on Today as late.",
+    )
+    enquiry_months = models.PositiveSmallIntegerField(
+        "what they asked is kept for, in months",
+        default=12,
+        validators=[MinValueValidator(1), MaxValueValidator(60)],
+        help_text="After it was closed, if they did not become a customer. Said on the page as well.",
+    )
+    enquiries_to = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        verbose_name="enquiries go to",
+    )
+    work_enquiries_to = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        verbose_name="questions of work and tuning go to",
     )
     delivery_words = models.TextField("what we say of delivery", max_length=600, blank=True)
     guarantee_words = models.TextField("what we say of our guarantee", max_length=600, blank=True)

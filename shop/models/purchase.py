@@ -2,12 +2,37 @@
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, OuterRef, Q, Subquery, Sum
+from django.db.models.functions import Coalesce
 
 from instruments.models import AppendOnly, Document, Instrument
 from shop.models.person import Person
 from shop.models.promise import Promise
-from shop.states import CostKind, InvoiceLabel, ProtectedTold, PurchaseRoute, SellerKind, SellsAs
+from shop.states import (
+    MONEY_METHODS,
+    CostKind,
+    InvoiceLabel,
+    ProtectedTold,
+    PurchaseRoute,
+    SellerKind,
+    SellsAs,
+)
+
+# What is allowed is paid by the allowance; what was sold for its owner is paid by its own agreement.
+PAID_ELSEWHERE = (PurchaseRoute.PART_EXCHANGE, PurchaseRoute.SALE_OR_RETURN)
+
+
+class PurchaseQuerySet(models.QuerySet):
+    def with_paid(self):
+        """Each with `paid_minor`, what its seller was paid for the instrument by all its rows together."""
+        rows = SellerPayment.objects.filter(purchase__instrument=OuterRef("instrument")).order_by()
+        summed = rows.values("purchase__instrument").annotate(sum=Sum("amount_minor")).values("sum")
+        return self.annotate(paid_minor=Coalesce(Subquery(summed, output_field=models.BigIntegerField()), 0))
+
+    def still_to_pay(self):
+        """Those that hold and whose seller is owed something."""
+        holds = self.filter(corrected_by__isnull=True).exclude(route__in=PAID_ELSEWHERE)
+        return holds.with_paid().filter(price_minor__gt=F("paid_minor"))
 
 
 class Purchase(AppendOnly):
@@ -51,6 +76,8 @@ class Purchase(AppendOnly):
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField(auto_now_add=True)
 
+    objects = PurchaseQuerySet.as_manager()
+
     class Meta:
         ordering = ["-id"]
         constraints = [
@@ -92,6 +119,33 @@ class Purchase(AppendOnly):
     def invoice_number(self) -> str:
         """The paper that the tax book names: the seller's own, or the one that we wrote."""
         return self.seller_invoice or self.own_number
+
+
+class SellerPayment(AppendOnly):
+    """Money paid to the seller of an instrument; what came back, or was put right, is a negative row."""
+
+    purchase = models.ForeignKey(Purchase, on_delete=models.PROTECT, related_name="payments")
+    amount_minor = models.BigIntegerField()
+    method = models.CharField(max_length=8, choices=MONEY_METHODS, blank=True)
+    reference = models.CharField(max_length=80, blank=True)
+    paid_on = models.DateField()
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name = "payment to a seller"
+        verbose_name_plural = "payments to sellers"
+        constraints = [
+            models.CheckConstraint(condition=~Q(amount_minor=0), name="seller_payment_is_not_nothing")
+        ]
+
+    def __str__(self) -> str:
+        return f"payment of {self.paid_on} for {self.purchase.instrument}"
+
+    @property
+    def taken_off_minor(self) -> int:
+        return -self.amount_minor
 
 
 class CostLine(AppendOnly):

@@ -4,6 +4,7 @@ from contextlib import nullcontext
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
+from django.core.exceptions import PermissionDenied
 from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
@@ -17,8 +18,9 @@ from shop.actions.ledger import still_to_pay
 from shop.actions.people import add_person, correct_person
 from shop.actions.purchase_papers import purchase_invoice_paper
 from shop.forms.buying import BuyForm
+from shop.lead_problems import why_decided
 from shop.models import Lead, Sale
-from shop.views.answers import act_once, the_instrument, today
+from shop.views.answers import act_once, only_finds, the_instrument, today
 from shop.views.leads import the_lead
 from shop.views.papers import kept_paper_answer
 
@@ -39,8 +41,9 @@ def lead_buy(request, number):
 
 @accepts_uploads
 @require_http_methods(["GET", "POST"])
-@permission_required("shop.see_costs", raise_exception=True)
+@permission_required("shop.sell", raise_exception=True)
 def part_exchange(request, number):
+    """Written by whoever sells: the customer is told the allowance, and the page tells no other cost."""
     sales = Sale.objects.select_related("person", "instrument", "promise")
     return _buy(request, sale=get_object_or_404(sales, number=number))
 
@@ -60,6 +63,10 @@ def _buy(request, *, lead: Lead | None = None, sale: Sale | None = None):
 
 
 def _bought(request, form: BuyForm, lead: Lead | None, sale: Sale | None):
+    if only_finds(request, form):
+        return None
+    if decided := why_decided(lead) if lead else "":
+        form.add_error(None, decided)
     if not form.is_valid():
         return None
     scan = form.cleaned_data.get("scan")
@@ -87,7 +94,7 @@ def _bought(request, form: BuyForm, lead: Lead | None, sale: Sale | None):
 
 def _seller(request, form: BuyForm, lead: Lead | None, sale: Sale | None):
     if sale:
-        return sale.person
+        return sale.person.standing_card
     person = form.cleaned_data["person"] or add_person(by=request.user, **form.person_card())
     if address := form.address_for_their_card:
         return correct_person(person=person, by=request.user, address=address)
@@ -121,13 +128,17 @@ def _age(lead: Lead) -> str:
 
 
 @require_safe
-@permission_required("shop.see_costs", raise_exception=True)
 def purchase_invoice(request, stock_number):
-    """Byte for byte as it was printed the first time."""
+    """Byte for byte as it was printed the first time. Whoever sells prints that of a part exchange alone."""
+    sells, sees_costs = request.user.has_perm("shop.sell"), request.user.has_perm("shop.see_costs")
+    if not (sells or sees_costs):
+        raise PermissionDenied
     purchases = the_instrument(stock_number).purchases.select_related(
         "seller", "instrument", "corrects", "allowed_against__instrument", "allowed_against__sale"
     )
     purchase = purchases.first()
+    if not sees_costs and (purchase is None or not purchase.allowed_against_id):
+        raise PermissionDenied
     if purchase is None or not purchase.own_number:
         raise Http404("We wrote no invoice for it.")
     paper = purchase_invoice_paper(purchase=purchase, by=request.user)

@@ -91,7 +91,7 @@ def commission_page(request, number):
         "standing": standing,
         "waits": beginning_problems_of(commission.order) if commission.order.is_open else [],
         "cautions": money_cautions(standing),
-        "payments": commission.payments.all(),
+        "payments": commission.payments.select_related("receipt"),
         "extras": [extra for quote in standing.quotes for extra in quote.extras.all()],
         "can_quote": can_quote,
         "may_adopt_touch": commission.order.has_own_touch and not commission.taken_in,

@@ -20,7 +20,7 @@ from shop.standing_history import standing_of_history
 from shop.states import PaperKind
 from shop.views.answers import the_instrument, today
 from shop.views.papers import kept_paper_answer
-from shop.views.window import PUBLIC_SIZES
+from shop.window_pictures import SIZES
 
 PAPERS = {"history": PaperKind.HISTORY, "short": PaperKind.HISTORY_SHORT}
 MOST_ISSUES = 40
@@ -86,8 +86,9 @@ def history_photo(request, token, pk, size):
     """A public picture of the instrument whose history this is, as long as it is public."""
     issue = get_object_or_404(HistoryIssue, token=token)
     photo = get_object_or_404(Photo.objects.public(), pk=pk, instrument=issue.instrument_id)
-    if size not in PUBLIC_SIZES or photo.sha256 not in {each["sha256"] for each in issue.content["photos"]}:
+    if size not in SIZES or photo.sha256 not in {each["sha256"] for each in issue.content["photos"]}:
         raise Http404
-    response = serve_file(request, getattr(photo, size), media_type=PUBLIC_SIZES[size], public=True)
+    field, media_type, _ = SIZES[size]
+    response = serve_file(request, getattr(photo, field), media_type=media_type, public=True)
     response["Referrer-Policy"] = "no-referrer"
     return response

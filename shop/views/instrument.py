@@ -8,6 +8,7 @@ from instruments.measuring import surveys_of
 from instruments.problems import purchase_problems
 from instruments.standings import conflicts_of, weighed_statements
 from instruments.walks import in_order_of_the_walk
+from shop.after_care import care_of, standing_sale_of
 from shop.commissions import standings_of
 from shop.costs import true_cost
 from shop.life import life_of
@@ -17,6 +18,7 @@ from shop.problems import listing_problems, open_promise_of
 from shop.record import record_of
 from shop.showing import public_facts
 from shop.views.answers import the_instrument, today
+from shop.wishes import who_looks_for
 from workorders.summary import work_summary
 
 
@@ -33,7 +35,7 @@ def instrument_page(request, stock_number):
         "blockers": [problem for problem in problems if problem.is_blocker],
         "promise": open_promise_of(instrument),
         "listing": Listing.objects.filter(instrument=instrument).first(),
-        "photos": instrument.photos.kept()[:60],
+        **_seen_and_heard(instrument),
         "life": life_of(instrument, today=today(), weighed=weighed),
         "statements": weighed[:60],
         "conflicts": conflicts_of(instrument, weighed),
@@ -53,6 +55,19 @@ def instrument_page(request, stock_number):
     return render(request, "shop/instrument.html", context)
 
 
+def _seen_and_heard(instrument) -> dict:
+    return {"photos": instrument.photos.kept()[:60], "recordings": instrument.recordings.kept()[:20]}
+
+
+def _after_care(instrument) -> dict:
+    sale = standing_sale_of(instrument)
+    return {
+        "care": care_of(sale, on=today()) if sale else None,
+        "visits": instrument.care_visits.with_done_on().select_related("who")[:20],
+        "call_backs": instrument.call_backs.all()[:20],
+    }
+
+
 def _findings(instrument) -> list:
     rows = instrument.findings.current().with_values().select_related("found_by")
     return in_order_of_the_walk(rows)
@@ -64,6 +79,8 @@ def _by_right(instrument, user) -> dict:
     wishes = Commission.objects.filter(order__instrument=instrument)[:20]
     return {
         "owned": owned,
+        "looked_for": who_looks_for(instrument)[:12] if user.has_perm("shop.see_people") else [],
+        **_after_care(instrument),
         "standings": standings_of(wishes) if user.has_perm("shop.sell") else [],
         **(_costs(instrument) if user.has_perm("shop.see_costs") and owned.is_stock else {}),
     }

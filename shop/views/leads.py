@@ -87,7 +87,7 @@ def lead_page(request, number):
     sees_costs = request.user.has_perm("shop.see_costs")
     context = {
         "lead": lead,
-        "problems": lead_cautions(lead),
+        "problems": lead_cautions(lead, with_costs=sees_costs),
         "photos": lead.photos.all()[:120],
         "link": lead.links.filter(closed_at__isnull=True, expires_on__gte=today()).first(),
         "link_form": LinkForm(),
@@ -107,16 +107,18 @@ def lead_decide(request, number):
     lead = the_lead(number)
     initial = {"state": lead.state, "visit_on": lead.visit_on, "offered_minor": lead.offered_minor}
     may_offer = request.user.has_perm("shop.see_costs")
-    form = DecisionForm(request.POST or None, initial=initial, may_offer=may_offer)
+    if request.GET.get("state") in LeadState.values:
+        initial["state"] = request.GET["state"]
+    calculation = lead.calculations.first() if may_offer else None
+    form = DecisionForm(request.POST or None, initial=initial, may_offer=may_offer, calculation=calculation)
 
     def act() -> str:
-        decided = decide_lead(lead=lead, by=request.user, on=today(), **form.cleaned_data)
+        decided = decide_lead(lead=lead, by=request.user, on=today(), **form.decision())
         messages.success(request, f"{decided.get_state_display()}.")
         return lead.get_absolute_url()
 
     if answer := answer_form(request, form, act):
         return answer
-    calculation = lead.calculations.first() if may_offer else None
     return render(request, "shop/lead_decide.html", {"form": form, "lead": lead, "calculation": calculation})
 
 
@@ -137,7 +139,7 @@ def lead_photos(request, number):
     form = PhotosForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
         received = form.cleaned_data["photos"]
-        kept = add_lead_photos(lead=lead, prepared=received.prepared, by=request.user)
+        kept = add_lead_photos(lead=lead, prepared=received.prepared, by=request.user, on=today())
         messages.success(request, f"{kept} new photograph{'s' * (kept != 1)} kept.")
         for sentence in received.refused:
             messages.warning(request, sentence)

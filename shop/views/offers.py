@@ -11,8 +11,10 @@ from instruments.problems import Refused
 from shop.actions.offers import keep_calculation
 from shop.calc.offer import SWUNG
 from shop.forms.offer import OfferForm
+from shop.lead_problems import offer_cautions
 from shop.models import OfferCalculation
 from shop.offers import beginning_of, figures_of, figures_on, lines_of, swing_picture, swings_of
+from shop.states import LeadState
 from shop.views.answers import answer_form, the_instrument, today
 from shop.views.leads import the_lead
 
@@ -56,6 +58,8 @@ def _offer(request, *, back: str, **about):
         "chosen": None if request.POST else chosen,
         "kept": kept[:20],
     }
+    if (lead := about.get("lead")) and lead.state == LeadState.OFFERED:
+        context["problems"] = offer_cautions(lead.offered_minor, kept.first())
     if figures:
         context |= {"figures": figures, "lines": lines_of(figures), "swings": swings_of(figures)}
         context |= {"picture": swing_picture(figures)}

@@ -4,7 +4,7 @@ import logging
 
 from django.http import Http404, HttpResponse
 
-from shop.models import Paper
+from shop.models import Paper, Removal
 
 logger = logging.getLogger(__name__)
 
@@ -18,7 +18,9 @@ def pdf_answer(pdf: bytes, name: str) -> HttpResponse:
 
 
 def kept_paper_answer(paper: Paper, name: str) -> HttpResponse:
-    """Byte for byte as it was printed; 404, and a line in the log, when its file has gone from the store."""
+    """Byte for byte as it was printed; 404 when its days are over, or its file has gone from the store."""
+    if Removal.objects.filter(kind=paper._meta.label_lower, row=paper.pk).exists():
+        raise Http404("This paper was removed: the time for which it had to be kept is over.")
     try:
         with paper.file.open("rb") as kept:
             return pdf_answer(kept.read(), name)

@@ -1,37 +1,14 @@
-"""The day a buyer had what was sold, and the owner's waiver for a part exchange."""
+"""The owner's waiver for a part exchange."""
 
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
-from shop.actions.part_exchange import hand_over, waive_untouched
-from shop.forms.part_exchange import HandOverForm, WaiverForm
-from shop.models import Sale
-from shop.untouched import delivered_on, untouched_problems
-from shop.views.answers import answer_form, the_instrument, today
-
-
-@require_http_methods(["GET", "POST"])
-@permission_required("shop.sell", raise_exception=True)
-def sale_hand_over(request, number):
-    sale = get_object_or_404(Sale.objects.select_related("instrument", "from_trial"), number=number)
-    form = HandOverForm(request.POST or None, initial={"handed_over_on": delivered_on(sale) or today()})
-
-    def act() -> str:
-        hand_over(sale=sale, by=request.user, **form.cleaned_data)
-        messages.success(request, "Written down: the buyer’s days count from then.")
-        return sale.get_absolute_url()
-
-    if answer := answer_form(request, form, act):
-        return answer
-    context = {
-        "form": form,
-        "instrument": sale.instrument,
-        "heading": "Handed over",
-        "lede": f"The day the buyer of {sale.number} had it. Their days to reject it are counted from then.",
-    }
-    return render(request, "shop/record_form.html", context)
+from shop.actions.part_exchange import waive_untouched
+from shop.forms.part_exchange import WaiverForm
+from shop.untouched import untouched_problems
+from shop.views.answers import answer_form, the_instrument
 
 
 @require_http_methods(["GET", "POST"])

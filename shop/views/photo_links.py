@@ -6,7 +6,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from instruments.forms.photos import PhotosForm
-from instruments.problems import Refused
 from instruments.views.uploads import accepts_uploads, accepts_uploads_from_strangers
 from shop.actions.photo_links import (
     LinkClosed,
@@ -22,7 +21,7 @@ from shop.actions.photo_links import (
 )
 from shop.forms.leads import LinkForm
 from shop.models import ShopProfile
-from shop.views.answers import today
+from shop.views.answers import answer_form, today
 from shop.views.leads import the_lead
 
 MOST_IN_ONE_GO = 100 * 1024 * 1024
@@ -30,20 +29,20 @@ AROUND_THE_FILES = 1024 * 1024  # the form's own bytes
 TOO_OFTEN = "That was very often in a short time. Nothing is lost; wait a quarter of an hour and go on."
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.see_people", raise_exception=True)
 def link_make(request, number):
     lead = the_lead(number)
-    form = LinkForm(request.POST)
-    try:
-        if form.is_valid():
-            make_link(lead=lead, days=form.cleaned_data["days"], by=request.user, on=today())
-            messages.success(request, "Here is the link. Send it to the seller and to nobody else.")
-        else:
-            messages.error(request, "A link is open for 1 to 30 days.")
-    except Refused as refused:
-        messages.error(request, " ".join(refused.sentences))
-    return redirect(f"{lead.get_absolute_url()}#photos")
+    form = LinkForm(request.POST or None)
+
+    def act() -> str:
+        make_link(lead=lead, days=form.cleaned_data["days"], by=request.user, on=today())
+        messages.success(request, "Here is the link. Send it to the seller and to nobody else.")
+        return f"{lead.get_absolute_url()}#photos"
+
+    if answer := answer_form(request, form, act):
+        return answer
+    return render(request, "shop/link_make.html", {"form": form, "lead": lead})
 
 
 @require_POST
@@ -68,13 +67,13 @@ def photo_send(request, token):
     """Upload only. It tells how many came in by this link, and nothing of the lead or anybody."""
     link = open_link(token, on=today())
     if link is None:
-        return _discreet(render(request, "shop/photo_send_closed.html", _profile(), status=404))
+        return discreet(render(request, "shop/photo_send_closed.html", _profile(), status=404))
     if request.method == "POST" and is_too_often(link):
         messages.error(request, TOO_OFTEN)
         return _page(request, link, status=429)
     form = PhotosForm(request.POST, request.FILES) if request.method == "POST" else PhotosForm()
     if request.method == "POST" and _received(request, link, form):
-        return _discreet(redirect(link))
+        return discreet(redirect(link))
     return _page(request, link, form)
 
 
@@ -105,14 +104,14 @@ def _page(request, link, form=None, status: int = 200):
         "received": received_by(link),
         "room": room_in(link),
     }
-    return _discreet(render(request, "shop/photo_send.html", context, status=status))
+    return discreet(render(request, "shop/photo_send.html", context, status=status))
 
 
 def _profile() -> dict:
     return {"profile": ShopProfile.current()}
 
 
-def _discreet(response):
+def discreet(response):
     response["X-Robots-Tag"] = "noindex"
     response["Cache-Control"] = "no-store"
     return response

@@ -109,14 +109,18 @@ def period_close(request):
 
     if "show" not in request.POST and (answer := answer_form(request, form, act)):
         return answer
-    chosen = form.cleaned_data if form.is_bound and form.is_valid() else asked
-    problems = []
-    if chosen["starts_on"] <= chosen["ends_on"]:
-        problems = closing_problems(chosen["starts_on"], chosen["ends_on"], today=today())
-    figures = figures_between(chosen["starts_on"], chosen["ends_on"])
-    context = {"form": form, "figures": figures, "boxes": boxes_of(figures), "chosen": chosen}
-    context["problems"] = [each for each in problems if isinstance(each, Blocker)]
-    return render(request, "shop/period_close.html", context)
+    if not form.is_bound:
+        return render(request, "shop/period_close.html", {"form": form} | _comes_to(asked))
+    shown = _comes_to(form.cleaned_data) if form.is_valid() else {}
+    return render(request, "shop/period_close.html", {"form": form} | shown)
+
+
+def _comes_to(days: dict) -> dict:
+    """What the days come to, and what stands against closing them."""
+    problems = closing_problems(days["starts_on"], days["ends_on"], today=today())
+    figures = figures_between(days["starts_on"], days["ends_on"])
+    blockers = [each for each in problems if isinstance(each, Blocker)]
+    return {"figures": figures, "boxes": boxes_of(figures), "chosen": days, "problems": blockers}
 
 
 @require_http_methods(["GET", "POST"])

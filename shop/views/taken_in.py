@@ -11,13 +11,14 @@ from instruments.views.once import answered_before
 from instruments.views.uploads import accepts_uploads
 from shop.actions.people import add_person
 from shop.actions.taken_in import hand_back, log_customers_instrument, take_in
-from shop.actions.work_papers import hand_back_paper_of, receipt_of
+from shop.actions.taken_in_papers import handed_back_paper, receipt_paper
+from shop.actions.work_papers import hand_back_paper_of
 from shop.commissions import standings_of
 from shop.forms.taken_in import HandBackForm, TakeInAgainForm, TakeInForm
 from shop.models import TakenIn
 from shop.ownership_problems import handing_back_problems, overdue_cautions, taking_in_problems
-from shop.views.answers import act_once, answer_form, the_instrument, today
-from shop.views.papers import pdf_answer
+from shop.views.answers import act_once, answer_form, only_finds, the_instrument, today
+from shop.views.papers import kept_paper_answer, pdf_answer
 
 
 def the_taken_in(number: str) -> TakenIn:
@@ -31,7 +32,7 @@ def the_taken_in(number: str) -> TakenIn:
 def taken_in_log(request):
     """A piano that has not been here before."""
     form = TakeInForm(request.POST or None, request.FILES or None, today=today())
-    if request.method == "POST":
+    if request.method == "POST" and not only_finds(request, form):
         if answer := answered_before(request):
             return answer
         if form.is_valid() and (answer := _logged(request, form)):
@@ -117,10 +118,15 @@ def taken_in_back(request, number):
 @require_GET
 @permission_required("shop.sell", raise_exception=True)
 def taken_in_receipt(request, number):
-    return pdf_answer(receipt_of(the_taken_in(number)), f"{number}-receipt.pdf")
+    paper = receipt_paper(taken_in=the_taken_in(number), by=request.user)
+    return kept_paper_answer(paper, f"{number}-receipt.pdf")
 
 
 @require_GET
 @permission_required("shop.sell", raise_exception=True)
 def taken_in_handed_back(request, number):
-    return pdf_answer(hand_back_paper_of(the_taken_in(number), on=today()), f"{number}-handed-back.pdf")
+    """Kept from the day it went home; before, it is what the paper would say today."""
+    taken_in, name = the_taken_in(number), f"{number}-handed-back.pdf"
+    if taken_in.handed_back_on is None:
+        return pdf_answer(hand_back_paper_of(taken_in, on=today()), name)
+    return kept_paper_answer(handed_back_paper(taken_in=taken_in, by=request.user), name)

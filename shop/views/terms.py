@@ -10,7 +10,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 from shop.actions.terms import clauses_of, put_in_force, working_words
 from shop.forms.terms import ClauseForm, PutInForceForm
 from shop.models import AgreementClause, TermsVersion
-from shop.terms_problems import HIRE_AND_CREDIT, terms_problems
+from shop.terms_problems import (
+    HIRE_AND_CREDIT,
+    SILENCE_BUYS,
+    SILENCE_KEEPS_IT_OURS,
+    silence_cautions,
+    terms_problems,
+)
 from shop.views.answers import answer_form, today
 
 MOST_CLAUSES = 200
@@ -27,6 +33,8 @@ def terms_page(request):
     def act() -> str:
         version = put_in_force(by=request.user, on=today(), **form.cleaned_data)
         messages.success(request, f"Terms {version.label} are in force from today.")
+        for caution in silence_cautions(version.keeping_is_buying):
+            messages.warning(request, caution.sentence)
         return reverse("shop:terms_page")
 
     if answer := answer_form(request, form, act):
@@ -39,6 +47,7 @@ def terms_page(request):
         "has_changed": last is None or last.words != words,
         "problems": terms_problems(words, keeping_is_buying=bool(last and last.keeping_is_buying)),
         "cautions": [HIRE_AND_CREDIT, *words["cautions"]],
+        "silence": [SILENCE_KEEPS_IT_OURS, SILENCE_BUYS],
         "page": Paginator(TermsVersion.objects.select_related("put_in_force_by"), 20).get_page(
             request.GET.get("page")
         ),

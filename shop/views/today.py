@@ -7,7 +7,9 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.actions.profile import change_profile
 from shop.forms import ProfileForm
-from shop.models import ShopProfile
+from shop.hold_words import usual_terms
+from shop.models import Promise, ShopProfile
+from shop.states import PromiseKind
 from shop.views.answers import today as this_day
 from shop.waiting import waiting_for
 
@@ -26,4 +28,6 @@ def profile_edit(request):
         change_profile(by=request.user, **form.cleaned_data)
         messages.success(request, "Saved.")
         return redirect("shop:profile_edit")
-    return render(request, "shop/profile_form.html", {"form": form})
+    running = Promise.objects.open().filter(kind=PromiseKind.HOLD).count()
+    context = {"form": form, "usual": usual_terms(), "holds_running": running}
+    return render(request, "shop/profile_form.html", context)

@@ -17,7 +17,7 @@ from shop.views.answers import answer_form, the_instrument, today
 @permission_required("shop.sell", raise_exception=True)
 def waiting_join(request, stock_number):
     instrument = the_instrument(stock_number)
-    form = WaitingForm(request.POST or None)
+    form = WaitingForm(request.POST or None, initial={"person": request.GET.get("person")})
 
     def act() -> str:
         data = form.cleaned_data

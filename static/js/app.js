@@ -136,6 +136,19 @@
     if (errors) { errors.tabIndex = -1; errors.focus(); }
   }
 
+  // Enter in a box that finds (a field of includes/find_choice.html) finds, and sends nothing.
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !window.htmx || !("finds" in event.target.dataset)) return;
+    event.preventDefault();
+    event.target.dispatchEvent(new Event("find"));
+  });
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest("button[name=find]");
+    if (!button || !window.htmx) return;
+    event.preventDefault();
+    button.closest("fieldset").querySelector("[data-finds]").dispatchEvent(new Event("find"));
+  });
+
   // After htmx has put something in place: focus what asks for it, say what was done.
   document.addEventListener("htmx:afterSettle", (event) => {
     const root = event.detail.elt || document.body;

@@ -1,5 +1,6 @@
 // Forms that go through the outbox: <form method="post" data-outbox="Walk-round of 2026-014"> with a form token.
 // What is typed is kept as it is typed; a press on the button hands the form over; the page's head counts what waits.
+// data-outbox-returns: what was left unfinished stands in it again by itself, where others ask first.
 // data-outbox-offline: the page opens again on this device without a connection.
 "use strict";
 
@@ -278,10 +279,23 @@
       if (wanted) {
         history.replaceState(null, "", here());
         takeUp(form, wanted);
+      } else if (free && "outboxReturns" in form.dataset) {
+        giveBack(form, free);
       } else if (free) {
         ask(form, free);
       }
     }
+  }
+
+  // A form one comes back to while a longer task goes on stands as it was left, and says that it is not saved.
+  function giveBack(form, draft) {
+    fill(form, draft);
+    const said = draft.state === "refused" ? `This was not taken ${when(draft.at)}. ${draft.why}` : `You left this unfinished ${when(draft.at)}.`;
+    const away = button("Throw it away", async () => { await box.drop(draft.id); location.reload(); });
+    const actions = made("div", "", "actions");
+    actions.append(away);
+    noteOf(form).replaceChildren(made("p", `${said} It stands below again, not saved yet.`), actions);
+    render();
   }
 
   function ask(form, draft) {

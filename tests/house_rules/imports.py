@@ -10,7 +10,9 @@ from tests.house_rules.sources import APPS, Import, Source
 # imports lets it stand.
 LAYERS = ("calc", "states", "models", "problems", "actions", "forms", "views", "urls")
 # Slow to load and seldom needed: these may be imported when the moment comes.
-LATE_IMPORTS = re.compile(r"(reportlab|numpy|openpyxl|\w+\.documents\.\w+_layout)(\.|$)")
+LATE_IMPORTS = re.compile(
+    r"(reportlab|numpy|av|openpyxl|instruments\.hearing|\w+\.documents\.\w+_layout)(\.|$)"
+)
 CALC_MAY_IMPORT = sys.stdlib_module_names | {"numpy"}
 
 

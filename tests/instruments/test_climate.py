@@ -91,10 +91,10 @@ def test_a_reading_beside_an_instrument_shows_among_its_measurements(bench):
 @pytest.mark.parametrize(
     ("fields", "sentence"),
     [
-        ({"humidity_percent": "101"}, "less than or equal to 100"),
-        ({"temperature_c": "-50"}, "greater than or equal to"),
+        ({"humidity_percent": "101"}, "is 100 at most"),
+        ({"temperature_c": "-50"}, "at least."),
         ({"temperature_c": "warm"}, "Give a number"),
-        ({"room": ""}, "This field is required"),
+        ({"room": ""}, "is still empty"),
         ({"beside": "99-999"}, "There is no 99-999 in stock."),
         ({"read_on": "2999-01-01"}, "has not come yet"),
     ],

@@ -48,9 +48,9 @@ def test_a_report_is_begun_with_its_air_and_leads_to_the_first_station(signed_in
 @pytest.mark.parametrize(
     ("wrong", "sentence"),
     [
-        ({"humidity_percent": "140"}, "less than or equal to 100"),
+        ({"humidity_percent": "140"}, "is 100 at most"),
         ({"looked_on": "2999-01-01"}, "That day has not come yet."),
-        ({"occasion": "a whim"}, "Select a valid choice"),
+        ({"occasion": "a whim"}, "that is not among the choices"),
     ],
 )
 def test_a_head_that_cannot_be_is_refused_in_words(signed_in, wrong, sentence):
@@ -231,7 +231,7 @@ def test_one_report_cannot_be_compared_with_itself(signed_in, out_and_back):
 
 def test_a_report_of_another_instrument_is_no_choice(signed_in, out_and_back):
     page = compare(signed_in, out_and_back[0], make_report())
-    assert "Select a valid choice" in page
+    assert "that is not among the choices" in page
 
 
 def test_the_list_names_every_report_and_offers_to_compare(signed_in, out_and_back):

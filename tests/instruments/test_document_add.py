@@ -113,4 +113,4 @@ def test_a_private_document_is_not_there_for_others(client, request, role, statu
 
 def test_nobody_hides_a_document_from_their_own_eyes(signed_in):
     page = send(signed_in, make.make_instrument(), pdf_upload(), seen_by="owner").content.decode()
-    assert "Select a valid choice" in page and not Document.objects.exists()
+    assert "that is not among the choices" in page and not Document.objects.exists()

@@ -51,6 +51,23 @@ def test_sending_the_same_photos_twice_adds_them_once(signed_in):
     assert (answer.status_code, instrument.photos.count()) == (302, 1)
 
 
+def test_photos_are_kept_as_the_shot_that_was_asked_for(signed_in):
+    instrument = make_instrument()
+    page = signed_in.get(f"{address(instrument)}?shot=serial").content.decode()
+    assert '<option value="serial" selected>' in page
+    sent = {"form_token": uuid4().hex, "photos": [upload()], "shot": "serial"}
+    signed_in.post(address(instrument), sent)
+    assert instrument.photos.get().shot == "serial"
+
+
+def test_a_shot_that_is_none_is_refused_beside_its_field(signed_in):
+    instrument = make_instrument()
+    assert signed_in.get(f"{address(instrument)}?shot=moon").status_code == 200
+    sent = {"form_token": uuid4().hex, "photos": [upload()], "shot": "moon"}
+    page = signed_in.post(address(instrument), sent)
+    assert page.context["form"].errors["shot"] and not instrument.photos.exists()
+
+
 def test_a_photo_is_described_and_made_public(signed_in, technician):
     instrument = make_instrument()
     photo = two_photos(instrument, technician)[0]

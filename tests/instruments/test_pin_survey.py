@@ -96,8 +96,8 @@ def test_an_unknown_survey_to_hold_against_falls_back_on_the_last(bench):
         ({"box_a40": "1e99"}, "is not a number"),
         ({"box_a40": "9", "pasted": "C4 8"}, "is given twice, with different figures"),
         ({"pasted": "C4 9", "measured_on": "2999-01-01"}, "has not come yet"),
-        ({"pasted": "C4 9", "humidity_percent": "140"}, "less than or equal to 100"),
-        ({"pasted": "C4 9", "unit": "furlong"}, "Select a valid choice"),
+        ({"pasted": "C4 9", "humidity_percent": "140"}, "is 100 at most"),
+        ({"pasted": "C4 9", "unit": "furlong"}, "that is not among the choices"),
     ],
 )
 def test_what_cannot_be_is_refused_and_kept_as_typed(bench, fields, sentence):
@@ -147,7 +147,7 @@ def test_lines_are_brought_in_once_and_keep_what_the_shop_changed(owner, client)
 
 @pytest.mark.parametrize(
     ("torque", "sentence"),
-    [("90", "another unit"), ("5", "a line at this torque"), ("0", "greater than")],
+    [("90", "another unit"), ("5", "a line at this torque"), ("0", "at least.")],
 )
 def test_a_line_that_cannot_be_is_refused(owner, client, torque, sentence):
     make.make_pin_line()

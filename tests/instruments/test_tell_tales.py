@@ -151,7 +151,9 @@ def test_a_mistake_is_not_folded_away(signed_in):
     page = save(
         signed_in, instrument, right, wrong, **{f"tell-tale-{wrong.pk}-photo": "999999"}
     ).content.decode()
-    assert folded(page, wrong).startswith("<details open>") and "Select a valid choice" in folded(page, wrong)
+    assert folded(page, wrong).startswith("<details open>") and "that is not among the choices" in folded(
+        page, wrong
+    )
     assert folded(page, right).startswith("<details>")
 
 

@@ -123,8 +123,8 @@ def test_target_of_one_instrument_is_set_with_its_reason_and_judged_by(signed_in
 @pytest.mark.parametrize(
     ("changed", "sentence"),
     [
-        ({"touch_bass_g": "12"}, "greater than or equal to 30"),
-        ({"touch_reason": ""}, "This field is required."),
+        ({"touch_bass_g": "12"}, "is 30 at least"),
+        ({"touch_reason": ""}, "is still empty"),
         ({"touch_middle_g": "heavy"}, "Give a number"),
     ],
 )

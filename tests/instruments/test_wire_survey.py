@@ -45,7 +45,7 @@ def test_a_gauge_is_kept_in_millimetres_by_its_table(bench, table, diameter):
 @pytest.mark.parametrize(
     ("fields", "sentence"),
     [
-        ({"lines": ""}, "This field is required"),
+        ({"lines": ""}, "is still empty"),
         ({"lines": "A1 1200 1.0 covered"}, "core and its wrap are needed"),
         ({"lines": "A4 400 18"}, "gauge number, or a covered string"),
         ({"lines": "A4 9999 1"}, "speaking length"),

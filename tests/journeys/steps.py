@@ -169,7 +169,7 @@ def start_trial(page, trial_url: str) -> None:
 
 def exchange(page, trial_url: str, other, price: str = "") -> None:
     page.goto(f"{trial_url}exchange/")
-    page.select_option("[name=other]", str(other.pk))
+    page.check(f"[name=other][value='{other.pk}']")
     page.fill("[name=other_price_minor]", price)
     page.get_by_role("button", name="Exchange", exact=True).click()
     page.wait_for_url("**/sales/**")

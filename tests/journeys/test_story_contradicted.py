@@ -96,7 +96,7 @@ def a_secret_is_kept(phone, instrument) -> None:
 
 
 def told_by_the_draft(desk) -> str:
-    return desk.locator("section", has_text="What the record says today").inner_text()
+    return desk.locator("#new-draft").text_content()
 
 
 def the_bench_ticks_what_it_sees(tablet, instrument) -> None:

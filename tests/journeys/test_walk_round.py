@@ -46,11 +46,11 @@ def test_a_group_is_sound_in_one_press_a_fault_has_its_photo_and_nothing_is_lost
     hand.locator("#part-case .walk-toggle").tap()
     assert hand.locator("#part-case .walk-fields").is_visible()
     every.tap()
-    # Left without saving, the page offers it again.
+    # Left without saving, it stands there again.
     hand.locator("form[data-kept]").wait_for()
     hand.goto(report.get_absolute_url())
     hand.goto(at(report, "outside"))
-    hand.get_by_role("button", name="Take it up again").tap()
+    expect(hand.get_by_text("It stands below again, not saved yet.")).to_be_visible()
     expect(pressed(hand)).to_have_count(2)
     hand.get_by_role("button", name="Save and go on").tap()
     hand.wait_for_url(f"**{at(report, 'lid')}")

@@ -194,6 +194,7 @@ def test_a_damaged_return_gives_back_what_is_left(desk, seller, running):
     desk.goto(f"/trials/{running.number}/return/")
     desk.fill("[name=deduction_minor]", "40")
     desk.fill("[name=note]", "A castor broken on the stairs, agreed")
+    desk.select_option("[name=agreed_how]", "signed")
     desk.get_by_role("button", name="End the trial").click()
     desk.get_by_text("A castor broken on the stairs, agreed").wait_for()
     assert sum(Payment.objects.values_list("amount_minor", flat=True)) == 4_000

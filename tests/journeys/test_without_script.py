@@ -93,6 +93,7 @@ def test_a_return_leaves_what_is_over_in_credit(without_script, seller):
     page.goto(f"/trials/{trial.number}/return/")
     page.fill("[name=deduction_minor]", "40")
     page.fill("[name=note]", "A castor broken on the stairs, agreed")
+    page.select_option("[name=agreed_how]", "signed")
     page.get_by_label("Leave it in credit").check()
     page.get_by_role("button", name="End the trial").click()
     page.get_by_text("A castor broken on the stairs, agreed").wait_for()

@@ -180,7 +180,7 @@ def test_a_tick_carries_its_label_beside_it():
 
 def test_the_summary_of_errors_leads_to_each_field():
     summary = render_to_string("includes/form_errors.html", {"form": SampleForm({"maker": "Thursby & Lund"})})
-    assert '<a href="#id_height">Height</a>' in summary
+    assert '<a href="#id_height">“Height” is still empty: give a whole number.</a>' in summary
 
 
 def test_the_pager_keeps_the_rest_of_the_query(asked):

@@ -4,7 +4,7 @@ import hashlib
 from io import StringIO
 
 import pytest
-from django.contrib.auth.models import User
+from django.contrib.auth.models import AnonymousUser, User
 from django.core.management import call_command
 from django.db import transaction
 from django.db.models import Sum
@@ -19,6 +19,7 @@ from instruments.models import (
     Instrument,
     KeyMark,
     Photo,
+    Recording,
     Statement,
     Weighing,
 )
@@ -28,12 +29,20 @@ from instruments.states import Condition, Grade, Stage
 from instruments.touch import verdict_of
 from instruments.walks import paired, walk_of
 from shop.actions.ledger import credit_of, still_to_pay, value_in
+from shop.after_care import care_of
+from shop.books import owed_to_us, we_owe
+from shop.calc.trial_steps import DONE
 from shop.demo.people import STAFF
-from shop.models import Listing, Payment, Person, Promise, Sale, Trial
+from shop.listening import by_register, heard_by
+from shop.models import CallBack, Enquiry, Listing, Payment, Person, Promise, Sale, Trial
 from shop.ownership import stock_only
+from shop.person_card import card_of
 from shop.problems import listing_problems
 from shop.states import ListingState, PromiseKind, PromiseOutcome, TrialState
+from shop.tellings import to_tell
+from shop.trial_life import TrialLife, life_of_trial
 from shop.trial_reports import reports_of_trial
+from shop.wishes import who_looks_for
 from tests.reading import Reading
 from workorders.models import TimeSpent, WorkItem
 
@@ -87,6 +96,13 @@ def drafted() -> list[Instrument]:
 
 def in_window() -> list[Instrument]:
     return [listing.instrument for listing in Listing.objects.in_window().select_related("instrument")]
+
+
+def test_the_books_owe_and_are_owed_what_all_cards_say_together(built):
+    on = timezone.localdate()
+    cards = [card_of(each, on=on) for each in Person.objects.filter(merged_into__isnull=True)]
+    assert owed_to_us(on).all_minor == sum(card.they_owe_minor for card in cards) > 0
+    assert we_owe(on).all_minor == sum(card.we_owe_minor + card.credit_minor for card in cards) > 0
 
 
 def test_there_are_enough_instruments(built):
@@ -201,11 +217,67 @@ def test_one_is_on_hold(built):
     assert Promise.objects.open().filter(kind=PromiseKind.HOLD).exists()
 
 
-def test_one_trial_runs_one_is_overdue_and_one_is_drafted(built):
+def lives() -> dict[str, TrialLife]:
+    today = timezone.localdate()
+    rows = Trial.objects.select_related("instrument", "person", "promise", "credit_terms", "terms")
+    return {trial.instrument.maker: life_of_trial(trial, on=today) for trial in rows}
+
+
+def done(life: TrialLife) -> set[str]:
+    return {step.code for step in life.steps if step.standing == DONE}
+
+
+def test_trials_run_one_is_overdue_and_one_is_drafted(built):
     out, today = Trial.objects.out(), timezone.localdate()
-    assert out.count() == 2
+    assert out.count() == 4
     assert out.overdue(on=today).count() == 1
     assert Trial.objects.filter(state=TrialState.DRAFT).exists()
+
+
+def test_trials_stand_at_every_step(built):
+    """The next step of each: common practice of the trade, no source."""
+    now = {maker: life.now and life.now.code for maker, life in lives().items()}
+    assert now == {
+        "Brandlesome": "mover",  # drafted
+        "Quarle & Daughters": "delivered",  # agreed, the mover comes in two days
+        "Pellow & Garth": "chosen",
+        "Ulverdene": "chosen",
+        "Castlemere": "chosen",  # overdue, and nothing was written down
+        "Nordlycke": None,
+        "Ebbsworth & Tice": None,
+        "Orrin Vale": None,
+        "Tarnbrook": "settled",  # exchanged for a dearer one, which is not paid in full
+        "Halden & Rook": "settled",  # kept, and not paid in full
+    }
+
+
+def test_one_is_agreed_and_waits_for_its_mover(built):
+    life = lives()["Quarle & Daughters"]
+    assert {"access", "mover", "started", "signed", "handed_over"} <= done(life)
+    assert life.mover.day > timezone.localdate()
+    assert life.trial.instrument.place == "showroom"
+
+
+def test_one_stands_with_them_in_air_that_is_too_dry(built):
+    life = lives()["Pellow & Garth"]
+    assert {"delivered", "signed", "handed_over"} <= done(life)
+    assert (life.trial.instrument.place, life.trial.instrument.place_note) == ("customer", life.trial.number)
+    assert [climate.told_by for climate in life.climates] == ["Leonie Marchbank", ""]
+    assert any("too dry" in caution for caution in life.air_cautions)
+
+
+def test_one_was_extended_in_writing_and_follows_another_on_a_scale_by_months(built):
+    trial = lives()["Ulverdene"].trial
+    extension = trial.extensions.get()
+    assert extension.ended_before < timezone.localdate() < trial.ends_on == extension.until
+    assert trial.exchanged_from.outcome == PromiseOutcome.EXCHANGED
+    rule = trial.credit_terms.rule
+    assert (len(rule.scale), rule.expires_after_months) == (2, 24)
+
+
+def test_trials_that_came_back_were_fetched_and_compared(built):
+    for maker in ("Tarnbrook", "Orrin Vale", "Ebbsworth & Tice", "Nordlycke"):
+        assert {"delivered", "collected", "compared"} <= done(lives()[maker]), maker
 
 
 def test_a_trial_was_kept_and_is_partly_paid(built):
@@ -226,7 +298,9 @@ def test_trials_were_exchanged_for_a_dearer_and_for_a_cheaper(built):
 
 def test_a_trial_was_returned_less_an_agreed_deduction(built):
     trial = Trial.objects.get(outcome=PromiseOutcome.RETURNED)
-    assert 0 < value_in(trial.promise) < trial.pay_now_minor
+    lines = list(trial.promise.deductions.values_list("amount_minor", flat=True))
+    assert len(lines) == 3
+    assert value_in(trial.promise) == sum(lines) < trial.pay_now_minor
 
 
 def test_one_is_sold_and_paid_for(built):
@@ -245,6 +319,14 @@ def test_all_money_paid_toward_a_price_is_in_promises_or_in_credit(built):
 def test_every_picture_says_that_it_is_a_drawing(built):
     assert Photo.objects.exists()
     assert not Photo.objects.exclude(caption__startswith="Drawing").exists()
+
+
+def test_three_are_heard_and_every_recording_says_that_it_is_synthesised(built):
+    recordings = Recording.objects.all()
+    assert {each.instrument.listing.state for each in recordings} == {"published"}
+    assert all(each.remark.startswith("Synthesised by the program") for each in recordings)
+    assert [each for each in recordings if each.unheard] == []
+    assert len(by_register(heard_by(AnonymousUser()))) == 3
 
 
 def test_papers_are_on_file_as_pictures_and_as_a_pdf_and_bear_on_statements(built):
@@ -279,7 +361,7 @@ def test_the_example_papers_open(built):
     kept, draft, sheet = sorted(read, key=lambda name: ("sale" in name, "draft" in name))
     assert "Halden & Rook" in read[sheet]
     assert "Tom and Greta Aylward" in read[draft]
-    assert "Leonie Marchbank" in read[kept]
+    assert "Ida Pennock" in read[kept]
 
 
 def test_it_writes_nothing_but_media_and_papers(built):
@@ -314,3 +396,24 @@ def test_a_finding_of_sharps_holds_no_natural(demo):
     finding = Finding.objects.exclude(keys="").get(note__startswith="Sharps stick")
     piano = finding.instrument
     assert all(map(is_sharp, parse_keys(finding.keys, piano.first_key, piano.key_count)))
+
+
+def test_a_piano_sold_has_two_tunings_done_and_one_due_with_its_call_backs(built):
+    sale = Sale.objects.get(instrument__maker="Quarle & Daughters")
+    standing = care_of(sale)
+    assert standing.included_done == 2 and standing.included_left == 1 and standing.waits
+    closed, still_open = CallBack.objects.exclude(closed_on=None), CallBack.objects.open()
+    assert closed.get().judgements.get().verdict == "guarantee" and still_open.exists()
+    assert "at our cost" in closed.get().answers.get().words
+    assert sale.papers.filter(kind="guarantee").exists()
+
+
+def test_strangers_ask_in_each_state_and_one_waits_to_be_told(built):
+    rows = Enquiry.objects.with_answers()
+    assert rows.doubtful().count() == 1 and rows.filter(outcome="silent").exists()
+    waiting = rows.open().real()
+    late = waiting.filter(is_answered=False, answer_by__lt=timezone.localdate())
+    assert late.exists() and waiting.filter(is_answered=True).exists()
+    assert waiting.filter(answers__how="advice", handler=None).exists()
+    assert {each.wanted.person.name for each in to_tell()} == {"Isolde Hartwell"}
+    assert who_looks_for(Instrument.objects.get(maker="Nordlycke"))

@@ -1,7 +1,7 @@
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 
-from shop.environment import environment_flag, environment_list, kept_secret_key
+from shop.environment import environment_flag, environment_list, files_are_collected, kept_secret_key
 
 
 @pytest.mark.parametrize(
@@ -30,3 +30,13 @@ def test_secret_key_is_made_once_and_kept_for_this_user_alone(tmp_path):
     assert len(first) >= 50
     assert (tmp_path / "secret_key").stat().st_mode & 0o077 == 0
     assert [path.name for path in tmp_path.iterdir()] == ["secret_key"]
+
+
+def test_the_first_run_of_collectstatic_packs_the_files_already(tmp_path, monkeypatch):
+    monkeypatch.setattr("sys.argv", ["manage.py", "check"])
+    assert files_are_collected(tmp_path) is False
+    monkeypatch.setattr("sys.argv", ["manage.py", "collectstatic", "--noinput"])
+    assert files_are_collected(tmp_path) is True
+    monkeypatch.setattr("sys.argv", ["gunicorn", "shop.wsgi"])
+    (tmp_path / "staticfiles.json").touch()
+    assert files_are_collected(tmp_path) is True

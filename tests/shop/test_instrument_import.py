@@ -100,7 +100,7 @@ def test_each_wrong_cell_says_why_and_nothing_is_saved(signed_in):
         assert f'<a href="#row-{number}">Row {number}</a>' in page
     for sentence in (
         "“harmonium” is not one of: Upright, Grand, Square.",
-        "This field is required.",
+        "is still empty",
         "Which is its lowest key?",
         "1.22 is not a measure of a piano in centimetres",
         "“two hundred” is not an amount",

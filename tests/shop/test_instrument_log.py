@@ -42,7 +42,7 @@ def test_maker_kind_and_keys_are_enough(signed_in):
 
 @pytest.mark.parametrize("missing", LEAST)
 def test_each_of_the_three_is_needed(signed_in, missing):
-    assert "This field is required." in send(signed_in, **{missing: ""}).content.decode()
+    assert "is still empty" in send(signed_in, **{missing: ""}).content.decode()
     assert not Instrument.objects.exists()
 
 

@@ -159,3 +159,12 @@ def test_database_that_fails_before_the_view_is_told_in_the_same_words(client, m
 def test_an_address_with_a_nul_in_it_is_not_found(client, seller):
     client.force_login(seller)
     assert client.get("/trials/%00/").status_code == 404
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+@pytest.mark.parametrize("query", ["%00", "25%00-001", "%0%000", "\0"])
+def test_a_nul_in_a_query_is_a_space(client, seller, query):
+    client.force_login(seller)
+    answer = client.get(f"/stock/?q={query}&state={query}")
+    assert answer.status_code == 200 and "\0" not in answer.context["request"].GET["q"]

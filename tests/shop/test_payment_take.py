@@ -5,9 +5,11 @@ from uuid import uuid4
 
 import pytest
 from django.urls import reverse
+from django.utils.timezone import localdate
 
 from instruments.problems import Refused
 from shop.actions.ledger import credit_of, release_to_credit, take_payment, use_credit, value_in
+from shop.actions.periods import close_period
 from shop.actions.promises import place_hold
 from shop.actions.sales import sell
 from shop.actions.trials import return_trial
@@ -82,3 +84,30 @@ def test_account_shows_the_newest_lines_and_the_credit_that_stands_after_them():
     lines = account_of(person, limit=3)
     assert [line.credit_after_minor for line in lines] == [3_000, 3_000, 6_000]
     assert [line.paid_minor or line.credit_minor for line in lines] == [2_000, 3_000, 3_000]
+
+
+def send_payment(desk, sale, **typed):
+    form = {"amount_minor": "100", "method": "cash", "form_token": uuid4().hex} | typed
+    return desk.post(reverse("shop:payment_take", args=[sale.promise.pk]), form)
+
+
+def test_a_payment_is_entered_on_the_day_it_was_received(desk):
+    sale = a_sale()
+    send_payment(desk, sale, paid_on=f"{ON + timedelta(days=2)}")
+    assert sale.promise.payments.get().paid_on == ON + timedelta(days=2)
+    send_payment(desk, sale)
+    assert sale.promise.payments.last().paid_on == localdate()
+
+
+def test_its_day_is_not_before_the_sale_nor_to_come_nor_in_a_closed_period(desk):
+    sale = a_sale()
+    ends_on = ON + timedelta(days=9)
+    close_period(starts_on=ON, ends_on=ends_on, by=make.somebody(), on=ends_on + timedelta(days=1))
+    for day, sentence in (
+        (ON - timedelta(days=1), "It was sold on 21 March 2026: give that day or a later one."),
+        (localdate() + timedelta(days=1), "That day has not come yet."),
+        (ON + timedelta(days=2), "The books are closed up to 30 March 2026"),
+    ):
+        answer = send_payment(desk, sale, paid_on=f"{day}", reference="slip 7")
+        assert sentence in str(answer.context["form"].errors["paid_on"])
+        assert "slip 7" in answer.content.decode() and not sale.promise.payments.exists()

@@ -1,6 +1,7 @@
 """A private seller's link: upload only, and whatever is wrong with it, nothing leaks and nothing is lost."""
 
 from datetime import date, timedelta
+from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -198,11 +199,11 @@ def test_the_shop_makes_copies_and_closes_a_link(client, buyer):
     client.force_login(buyer)
     lead = make.make_lead()
     page = client.post(
-        reverse("shop:link_make", args=[lead.number]), {"days": 7}, follow=True
+        reverse("shop:link_make", args=[lead.number]), {"days": 7, "form_token": uuid4().hex}, follow=True
     ).content.decode()
     link = PhotoLink.objects.get()
     assert link.get_absolute_url() in page and link.expires_on == date.today() + timedelta(days=7)
     page = client.post(reverse("shop:link_close", args=[lead.number, link.pk]), follow=True).content.decode()
     assert link.get_absolute_url() not in page
-    client.post(reverse("shop:link_make", args=[lead.number]), {"days": 400})
+    client.post(reverse("shop:link_make", args=[lead.number]), {"days": 400, "form_token": uuid4().hex})
     assert PhotoLink.objects.count() == 1

@@ -158,7 +158,9 @@ TOLD_ELSEWHERE = {
     *("GateWaiver", "ItemFinding", "ItemKeyMark", "KeyReading"),
     *("MeasuredValue", "PinReading", "PitchReading", "StockMovement", "TaxRate", "TermsVersion"),
     *("WeighingClosing", "WireReading"),
-    "LinkSending",
+    *("Erasure", "LinkSending", "PersonExport", "PlanStage", "Receipt", "Removal"),
+    *("EnquirySending", "ReminderAttempt", "ReminderResult"),
+    "CreditTerms",
     "Wish",
 }
 

@@ -139,7 +139,7 @@ def test_words_that_changed_after_they_were_read_are_not_signed(desk, seller):
         ({"customer_drawing": ""}, "Nothing has been drawn"),
         ({"shop_drawing": "[[[1,1]]]"}, "a dot or a short stroke"),
         ({"customer_name": ""}, "Give the name of who signs"),
-        ({"customer_drawing": "x" * 200_000}, "at most 100000 characters"),
+        ({"customer_drawing": "x" * 200_000}, "at most 100,000 characters"),
     ],
 )
 def test_half_signed_is_not_signed_and_what_was_drawn_stays(desk, changes, sentence):

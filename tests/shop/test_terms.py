@@ -6,11 +6,13 @@ from uuid import uuid4
 import pytest
 from django.db import DatabaseError, transaction
 from django.urls import reverse
+from django.utils import timezone
 
 from instruments.problems import Blocked
 from shop.actions.agreements import terms_of, trial_agreement_of
 from shop.actions.terms import load_clauses, put_in_force, save_clause
 from shop.models import AgreementClause, TermsVersion
+from shop.terms_problems import SILENCE_BUYS
 from shop.trial_days import days_of
 from shop.verification import Verification
 from tests import make
@@ -157,4 +159,19 @@ def test_the_page_warns_of_silence_that_buys_and_of_hire_and_credit(clauses, cli
     client.force_login(owner)
     page = client.get(reverse("shop:terms_page")).content.decode()
     assert "may be regulated hire" in page
-    assert "A consumer may dispute a purchase by silence" in page
+    assert "a consumer may dispute a purchase by silence as an unfair term" in page
+
+
+def test_silence_that_buys_is_warned_of_before_and_after_it_is_chosen_and_at_each_start(
+    clauses, client, owner
+):
+    """Sale of Goods Act 1979, s. 18 rule 4; Consumer Contracts Regulations 2013, reg 39 (from memory)."""
+    client.force_login(owner)
+    page = reverse("shop:terms_page")
+    trial = make.make_trial(on=timezone.localdate())
+    start = reverse("shop:trial_start", args=[trial.number])
+    assert "reg 39" in client.get(page).content.decode()
+    assert "reg 39" not in client.get(start).content.decode()
+    said = client.post(page, {"keeping_is_buying": "yes", "form_token": uuid4().hex}, follow=True)
+    assert [str(each) for each in said.context["messages"]][-1] == SILENCE_BUYS
+    assert "reg 39" in client.get(start).content.decode()

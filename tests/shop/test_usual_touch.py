@@ -41,4 +41,4 @@ def test_touch_that_no_key_has_is_refused(client, owner):
     client.force_login(owner)
     page = client.get("/terms/")
     form = {name: page.context["form"][name].value() or "" for name in page.context["form"].fields}
-    assert b"greater than or equal to 30" in client.post("/terms/", form | {"touch_bass_g": "5"}).content
+    assert b"is 30 at least" in client.post("/terms/", form | {"touch_bass_g": "5"}).content

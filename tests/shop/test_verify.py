@@ -10,6 +10,7 @@ from shop.actions.listing import draft_listing, publish_listing
 from shop.actions.papers import stored_paper
 from shop.db.append_only import remove_guards
 from tests import make
+from tests.make_recording import make_recording
 
 pytestmark = pytest.mark.django_db
 
@@ -125,3 +126,13 @@ def test_one_instrument_can_be_looked_at_alone():
 def test_an_unknown_stock_number_is_refused():
     with pytest.raises(CommandError, match="There is no instrument 99-999"):
         call_command("verify", stock="99-999")
+
+
+def test_a_recording_that_was_changed_or_lost_its_copy_is_found():
+    kept, other = make_recording(), make_recording()
+    assert "file of a recording: 2" in verify()
+    flip_a_byte(kept.original)
+    Path(other.copy.path).unlink()
+    told = faults()
+    assert f"instruments.recording {kept.pk}, {kept.original.name}: the file is not the one" in told
+    assert f"instruments.recording {other.pk}, {other.copy.name}: the playable copy is missing." in told

@@ -11,9 +11,11 @@ from django.utils import timezone
 from instruments.problems import Refused
 from shop.actions.promises import extend_hold, place_hold, release_hold
 from shop.actions.waiting_list import join_waiting_list
-from shop.models import Promise, WaitingPlace
+from shop.models import Paper, Promise, WaitingPlace
+from shop.person_papers import papers_of
 from shop.waiting import holds_ending, their_turn
 from tests import make
+from tests.reading import Reading
 from tests.shop.test_promise_race import all_at_once
 
 pytestmark = pytest.mark.django_db
@@ -44,6 +46,22 @@ def test_a_hold_is_extended_in_writing_and_the_record_keeps_the_earlier_day(clie
     now, before = Promise.objects.get().history.all()[:2]
     assert (now.until, before.until) == (later, hold.until)
     assert "Her letter of today" in now.history_change_reason
+
+
+def test_each_extension_has_a_paper_of_its_own_and_the_first_stays_as_printed(client, seller, hold):
+    client.force_login(seller)
+    address = reverse("shop:hold_paper", args=[hold.pk])
+    first = client.get(address).content
+    before, later = hold.until, hold.until + timedelta(days=7)
+    page = post(client, "hold_extend", hold.pk, until=later.isoformat(), why="Her letter").content.decode()
+    assert f"{address}?extension=1" in page and "HD" in page
+    text = " ".join(Reading(client.get(f"{address}?extension=1").content).text.split())
+    assert "extended" in text and "Her letter" in text
+    assert f"holds it for you until {later:%-d %B %Y}" in text or f"for you until {later:%-d %B %Y}" in text
+    assert f"Instead of {before:%-d %B %Y}" in text
+    assert client.get(address).content == first
+    assert [client.get(f"{address}?extension={wrong}").status_code for wrong in ("2", "x", "")] == [404] * 3
+    assert set(papers_of(hold.person)) == set(Paper.objects.all()) and Paper.objects.count() == 2
 
 
 @pytest.mark.parametrize("days", [0, -1, 93])

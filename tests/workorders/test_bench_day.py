@@ -238,7 +238,7 @@ def test_the_last_word_on_a_part_is_not_replaced_unseen(client):
         ({"note": ""}, "Say what you found, or take a photograph of it."),
         ({"keys": "C99"}, "C99"),
         ({"usual_minutes": "0"}, "between one minute and 1,000 hours"),
-        ({"part": "engine"}, "Select a valid choice"),
+        ({"part": "engine"}, "that is not among the choices"),
         ({"note": "x" * 501}, "at most 500 characters"),
     ],
 )
@@ -273,7 +273,7 @@ def test_declining_is_refused_without_a_reason(client, owner, technician):
     )
     client.force_login(owner)
     decline = reverse("workorders:proposal_decline", args=[proposal.pk])
-    assert "This field is required" in page_of(send(client, decline, reason=" "))
+    assert "is still empty" in page_of(send(client, decline, reason=" "))
     assert send(client, decline, reason="Not now.").url == proposal.get_absolute_url()
 
 

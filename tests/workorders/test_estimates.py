@@ -7,6 +7,8 @@ import pytest
 from tests import make
 from workorders.actions.bench import log_time
 from workorders.actions.bench_hours import record_days_away, set_hours
+from workorders.actions.gates import waive_gates
+from workorders.actions.items import leave_item
 from workorders.estimates import estimate_of
 from workorders.models import GateWaiver, OutsideJob, Outworker
 from workorders.planning import shop_plan
@@ -95,8 +97,9 @@ def test_days_away_put_the_end_off(technician, owner):
 
 def test_work_outside_holds_what_it_names_until_the_day_after_the_promise(technician):
     item = make.make_item(usual_minutes=60, assigned_to=technician)
-    sent(item.order, [item], promised=day(1))
+    job = sent(item.order, [item], promised=day(1))
     found = estimate(item.order)
+    assert found.links[0].url == job.get_absolute_url()
     assert found.finish_on == day(2)
     assert [link.why for link in found.links] == ["promised for 24 March", "after “Polishing”"]
 
@@ -177,3 +180,26 @@ def test_structure_that_was_made_to_wait_for_looks_still_has_a_day(technician):
         order=polish.order, name="Frame", needs=[polish], assigned_to=technician, concern="structure"
     )
     assert estimate(frame.order).finish_on == MONDAY
+
+
+def test_structure_found_wanting_holds_the_estimate_too(technician, owner):
+    polish = make.make_item(name="French polish", concern="looks", assigned_to=technician)
+    plank = make.make_item(order=polish.order, name="Test the pins", concern="structure")
+    leave_item(item=plank, reason="Later.", by=owner, on=make.A_DAY)
+    held = estimate(polish.order)
+    assert held.finish_on is None
+    assert held.lacks == (
+        "“French polish” waits: “Test the pins” was left as it is. Prove it first, or ask the owner.",
+    )
+    waive_gates(item=polish, reason="This week only.", by=owner, on=make.A_DAY)
+    assert estimate(polish.order).lacks == ()
+
+
+def test_a_fault_of_the_structure_holds_the_estimate_as_it_holds_the_item(technician, owner):
+    polish = make.make_item(name="French polish", concern="looks", assigned_to=technician)
+    report = make.make_report(instrument=polish.order.instrument)
+    make.make_line(report=report, part="frame", condition="replace")
+    (lack,) = estimate(polish.order).lacks
+    assert "Frame: replace" in lack and "no work answers for it" in lack
+    waive_gates(item=polish, reason="Seen by the founder.", by=owner, on=make.A_DAY)
+    assert estimate(polish.order).lacks == ()

@@ -125,7 +125,7 @@ def test_a_photograph_that_is_no_photograph_cannot_be_chosen(client):
     item = make.make_item(acceptance="photo")
     make.make_photo(instrument=item.order.instrument)
     page = close(client, item, photo="9999-12-31").content.decode()
-    assert "Select a valid choice." in page
+    assert "that is not among the choices" in page
     assert state(item) == "open"
 
 

@@ -119,7 +119,7 @@ def test_a_refused_page_keeps_its_ticks_and_names_what_is_missing(client, page, 
 @pytest.mark.parametrize(
     ("fields", "sentence"),
     [
-        ({"rechecked": ["9" * 30]}, "is not one of the available choices"),
+        ({"rechecked": ["9" * 30]}, "is not among the choices"),
         ({"rechecked_keys": "H9"}, "is not a key"),
     ],
 )

@@ -58,7 +58,7 @@ def test_a_gauge_is_kept_with_its_table_and_its_millimetres(client):
         ({}, "Give the diameter in millimetres."),
         ({"kind": "centre_pins"}, "Pins are kept by their size"),
         ({"gauge": "9", "gauge_table": "metric"}, "There is no gauge 9"),
-        ({"low_mark": "-1", "diameter_mm": "1"}, "greater than or equal to 0"),
+        ({"low_mark": "-1", "diameter_mm": "1"}, "is 0 at least"),
     ],
 )
 def test_what_cannot_be_is_said_and_nothing_is_kept(client, fields, sentence):

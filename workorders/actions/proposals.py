@@ -12,8 +12,8 @@ from workorders.actions.from_findings import Wanted, work_from_findings
 from workorders.actions.holding import hold_item
 from workorders.actions.items import describe_item
 from workorders.actions.orders import add_own_item, open_order
-from workorders.bench_problems import declining_problems, item_at_work, proposal_problems
-from workorders.models import ItemFinding, ProposalAnswer, Task, WorkItem, WorkOrder, WorkProposal
+from workorders.bench_problems import declining_problems, item_at_work, order_for, proposal_problems
+from workorders.models import ItemFinding, ProposalAnswer, Task, WorkItem, WorkProposal
 
 NEW_ORDER = "Found at the bench"
 
@@ -106,7 +106,7 @@ def _made(
     made = work_from_findings(
         instrument=proposal.finding.instrument,
         wanted=[Wanted(task, (proposal.finding,))],
-        order=_open_order(proposal),
+        order=order_for(proposal),
         title=NEW_ORDER,
         by=by,
         on=on,
@@ -119,7 +119,7 @@ def _made(
 
 def _in_own_words(proposal: WorkProposal, words: str, minutes: int | None, *, by, on: date) -> WorkItem:
     finding = proposal.finding
-    order = _open_order(proposal) or open_order(instrument=finding.instrument, title=NEW_ORDER, by=by, on=on)
+    order = order_for(proposal) or open_order(instrument=finding.instrument, title=NEW_ORDER, by=by, on=on)
     item = add_own_item(
         order=order,
         name=words,
@@ -131,11 +131,3 @@ def _in_own_words(proposal: WorkProposal, words: str, minutes: int | None, *, by
     )
     ItemFinding.objects.create(item=item, finding=finding)
     return item
-
-
-def _open_order(proposal: WorkProposal) -> WorkOrder | None:
-    """Where the item stands that it was found at, else the newest order that is open on the instrument."""
-    order = proposal.item.order
-    if order.is_open:
-        return order
-    return WorkOrder.objects.open().filter(instrument=order.instrument_id).first()

@@ -48,7 +48,13 @@ class PitchSurveyField(forms.ModelChoiceField):
 class CloseForm(forms.Form):
     """What was done, and the proof that this item asks for. Fields that it does not ask for are not there."""
 
-    result = forms.CharField(label="What was done", max_length=500, widget=forms.Textarea(attrs={"rows": 3}))
+    result = forms.CharField(
+        label="What was done",
+        max_length=500,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="These words may be printed for a buyer, in the listing and the history. Name no customer "
+        "and no price.",
+    )
     figure = NumberField(max_digits=9, decimal_places=3, required=False)
     weighing = WeighOffField(
         queryset=None, required=False, widget=forms.RadioSelect, label="Weigh-off", empty_label=None

@@ -12,6 +12,7 @@ class MoneyField(forms.Field):
     """An amount typed by a person ("1,250", "£1 250.50"), kept in whole minor units; None when left empty."""
 
     widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "class": "money"})
+    asks_for = "give an amount, such as 1,250"
 
     def __init__(self, **options):
         super().__init__(**options)
@@ -40,6 +41,7 @@ class MinutesField(forms.Field):
     """Time as typed at the bench ("1 h 30", "90"), kept in whole minutes; None when left empty."""
 
     widget = forms.TextInput(attrs={"autocomplete": "off"})
+    asks_for = "give a time, such as 90 or 1 h 30"
 
     def __init__(self, **options):
         options.setdefault("help_text", "90, 1 h 30 or 1:30.")

@@ -96,6 +96,13 @@ TERMS = (
         "concert pitch",
     ),
     Term(
+        ("concert grand", "concert instrument", "concert piano", "concert hall", "concert standard",
+         "concert class", "concert level", "concert ready"),
+        "it is said of pianos that never stood before an audience.",
+        "Behind it must stand a grand about nine feet long, as measured.",
+        "length of a concert grand",
+    ),
+    Term(
         ("in tune",),
         "pitch drifts with weeks and weather, and most such claims were never measured.",
         "Behind it must stand a measured pitch with its day.",

@@ -46,6 +46,15 @@ BROUGHT_BACK = whole(
     Found("bridges", "not_examined"),
     Found("back", "not_examined"),
 )
+# Not every part, but those that both sides look at by the door.
+LOOKED_OVER = (
+    Found("case", "sound", "No new mark."),
+    Found("fall", "sound", "The name is whole."),
+    Found("damp", "sound", measured=(("humidity_inside", "50"),)),
+    Found("hammers", "sound"),
+    Found("key_tops", "sound"),
+    Found("pedals", "sound", "Quiet."),
+)
 
 # The one to look at first, as it was bought and as it was finished.
 HALDEN_AS_BOUGHT = (

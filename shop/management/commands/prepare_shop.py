@@ -2,6 +2,7 @@ from django.core.management.base import BaseCommand
 
 from instruments.actions.measures import load_pin_lines
 from instruments.actions.tell_tales import load_tell_tales
+from shop.actions.care_terms import load_guarantee_parts
 from shop.actions.roles import load_roles
 from shop.actions.terms import load_clauses
 from workorders.actions.suggestions import load_suggestions
@@ -22,5 +23,8 @@ class Command(BaseCommand):
         self.stdout.write(f"Ready-made sets: {len(load_task_sets())} added or brought up to date.")
         self.stdout.write(f"Suggested tasks: {len(load_suggestions())} added or brought up to date.")
         self.stdout.write(f"Clauses of our terms: {len(load_clauses())} added or brought up to date.")
+        self.stdout.write(
+            f"Parts of our guarantee: {len(load_guarantee_parts())} added or brought up to date."
+        )
         self.stdout.write(f"Tell-tales: {len(load_tell_tales())} added.")
         self.stdout.write(f"Lines to count pins by: {len(load_pin_lines())} added.")

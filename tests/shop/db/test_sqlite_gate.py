@@ -82,12 +82,15 @@ def test_on_the_plain_backend_the_same_writers_do_fail(open_database):
 
 
 def test_no_writer_keeps_the_others_out(open_database):
-    """When the first writer is through with all its turns, the others are through with most of theirs."""
+    """When the first writer is through with all its turns, the others are well on with theirs.
+
+    In strict turns that is at the end; where each holds on until it is through, after an eighth.
+    """
     open_database()
     order = []
     write_from_many_threads(order)
     first_to_finish = min(max(index for index, who in enumerate(order) if who == name) for name in set(order))
-    assert first_to_finish > len(order) / 2
+    assert first_to_finish > len(order) / 3
 
 
 def test_writer_that_waited_too_long_is_told_that_the_database_is_busy(open_database, monkeypatch):
