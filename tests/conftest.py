@@ -2,13 +2,12 @@
 
 import pytest
 from django.conf import settings as project_settings
-from django.db import connection
-from django.db.backends.base.operations import BaseDatabaseOperations
+from django.db import connection, connections
+from django.test.testcases import TransactionTestCase
 from hypothesis import settings as hypothesis_settings
 
 from shop.actions.roles import load_roles
-from shop.db.append_only import remove_guards
-from tests import make
+from tests import emptying, make
 
 pytest_plugins = ["tests.browser"]
 
@@ -23,24 +22,20 @@ hypothesis_settings.register_profile("wrestplank", deadline=None, max_examples=6
 hypothesis_settings.load_profile("wrestplank")
 
 
-@pytest.fixture(scope="session", autouse=True)
-def tests_may_empty_the_database():
-    """Append-only tables refuse to be emptied; after a test that really commits they have to be."""
-    empty = BaseDatabaseOperations.execute_sql_flush
-
-    def empty_past_the_guards(operations, sql_list):
-        remove_guards(using=operations.connection.alias)
-        empty(operations, sql_list)  # `flush` ends like `migrate`, which puts the guards back
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(BaseDatabaseOperations, "execute_sql_flush", empty_past_the_guards)
-        yield
-
-
 @pytest.fixture(scope="session")
 def django_db_setup(django_db_setup, django_db_blocker):
-    """A browser's last request may still hold its connection, and PostgreSQL drops no database in use."""
-    yield
+    """A test that really commits is undone in our own way: see `tests/emptying.py`."""
+
+    def put_back_all(case):
+        for name in case._databases_names(include_mirrors=False):
+            emptying.put_back(connections[name])
+
+    with django_db_blocker.unblock():
+        emptying.remember(connection)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(TransactionTestCase, "_fixture_teardown", put_back_all)
+        yield
+    # A browser's last request may still hold its connection, and PostgreSQL drops no database in use.
     if connection.vendor == "postgresql":
         with django_db_blocker.unblock(), connection.cursor() as cursor:
             cursor.execute(

@@ -1,10 +1,10 @@
 import pytest
-from django.core.management import call_command
 from django.db import IntegrityError, connection, models, transaction
 
 from instruments.models import AppendOnly, RecordIsPermanent, Statement
 from shop.db.append_only import append_only_tables, install_guards, remove_guards, tables_left_open
 from shop.models import Payment
+from tests.emptying import put_back
 from tests.make import make_instrument, make_purchase, somebody
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both]
@@ -93,7 +93,7 @@ def children_of(model) -> list:
 
 
 @pytest.mark.django_db(transaction=True)
-def test_tests_may_empty_the_database_and_the_guards_come_back(statement):
-    call_command("flush", interactive=False, verbosity=0)
+def test_tests_may_empty_the_database_and_the_guards_stand(statement):
+    put_back(connection)
     assert Statement.objects.count() == 0
     assert tables_left_open(connection) == []
