@@ -1,18 +1,11 @@
 """What holds for every request: how much it may bring, what browsers may keep of it, what it may not use."""
 
-import logging
 import re
 from urllib.parse import urlsplit
 
 from django.conf import settings
-from django.db import InterfaceError, OperationalError
 from django.http import Http404, HttpResponse
 from django.shortcuts import render, resolve_url
-from django.template.loader import render_to_string
-
-from shop.db.sqlite.gate import DatabaseBusy
-
-logger = logging.getLogger(__name__)
 
 MEGABYTE = 1024 * 1024
 STRANGERS_LIMIT_BYTES = 1 * MEGABYTE
@@ -130,29 +123,3 @@ def _became(response: HttpResponse) -> str:
     if response.status_code == 401:
         return "sign-in"
     return "later" if response.status_code >= 500 else "refused"
-
-
-class SilentDatabase:
-    """A database that is busy, full or away is told in words, and the same form may be sent again."""
-
-    def __init__(self, get_response):
-        self.get_response = get_response
-
-    def __call__(self, request):
-        return self.get_response(request)
-
-    def process_exception(self, request, error):
-        return answer_for_silent_database(error)
-
-
-def answer_for_silent_database(error: BaseException | None) -> HttpResponse | None:
-    if not isinstance(error, OperationalError | InterfaceError):
-        return None
-    is_busy = isinstance(error, DatabaseBusy)
-    if is_busy:
-        logger.warning("The database was busy: %s", error)
-    else:
-        logger.error("The database did not answer.", exc_info=error)
-    # Rendered without the request: a page that asked the database for anything would fail as well.
-    page = render_to_string("503.html", {"busy": is_busy})
-    return HttpResponse(page, status=503, headers={"Retry-After": "5", "Cache-Control": "no-store"})

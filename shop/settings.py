@@ -47,7 +47,7 @@ MIDDLEWARE = [
     "shop.middleware.NoNulInAddresses",
     # Before CsrfViewMiddleware, which reads the whole body.
     "shop.middleware.BodyLimit",
-    "shop.middleware.SilentDatabase",
+    "shop.not_now.NotNow",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",

@@ -163,7 +163,10 @@
   document.addEventListener("htmx:afterRequest", (event) => {
     if (event.detail.elt.localName === "form") release(event.detail.elt);
   });
-  document.addEventListener("htmx:responseError", () => say("That was refused or failed, and nothing was changed. Please try again."));
+  document.addEventListener("htmx:responseError", ({ detail: { xhr } }) => {
+    const words = xhr.status === 503 ? new DOMParser().parseFromString(xhr.responseText, "text/html").querySelector(".lede") : null;
+    say(words?.textContent || "That was refused or failed, and nothing was changed. Please try again.");
+  });
   for (const silence of ["htmx:sendError", "htmx:timeout"]) {
     document.addEventListener(silence, () => say("No answer came back. Look whether it was done before you try again."));
   }

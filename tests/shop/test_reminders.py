@@ -14,6 +14,7 @@ from django.db import DatabaseError, transaction
 from django.utils import timezone
 
 from instruments.actions.history import save_tracked
+from shop import read_only
 from shop.actions import reminders
 from shop.actions.promises import place_hold, release_hold
 from shop.actions.reminders import send_reminders
@@ -293,3 +294,12 @@ def test_what_the_environment_says_wrongly_is_refused_by_name(monkeypatch, name,
         monkeypatch.setenv(f"WRESTPLANK_MAIL_{each}", words)
     with pytest.raises(ImproperlyConfigured, match=f"WRESTPLANK_MAIL_{name}"):
         mail_server()
+
+
+def test_nothing_goes_out_while_it_cannot_be_written_down(settings, tmp_path, shop):
+    settings.DATA_DIR = tmp_path
+    a_trial()
+    read_only.begin("a backup is brought back")
+    with pytest.raises(CommandError, match="a backup is brought back"):
+        command()
+    assert not ReminderAttempt.objects.exists() and not mail.outbox

@@ -1,6 +1,7 @@
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
+from shop import read_only
 from shop.actions.letters import mail_is_set
 from shop.actions.reminders import due_reminders, send_reminders
 from shop.actions.tellings import send_tellings
@@ -16,6 +17,8 @@ class Command(BaseCommand):
     )
 
     def handle(self, **options):
+        if why := read_only.reason():
+            raise CommandError(f"Nothing was sent, since nothing can be written down just now: {why}.")
         on = timezone.localdate()
         if not mail_is_set():
             count = sum(1 for _ in due_reminders(on=on)) + len(to_tell())
