@@ -1,6 +1,6 @@
 """Photos as people bring them: checked before they are decoded, then redrawn without what the camera wrote.
 
-The original is kept byte for byte, privately. What pages and papers show are three redrawn pictures that
+The original is kept byte for byte, privately. What pages and papers show are four redrawn pictures that
 carry no EXIF, GPS, XMP, comment or colour profile, stand upright and are in sRGB. Nothing here knows of
 pages or rows: `prepare_photo` looks, `stored_photos` puts the files away.
 """
@@ -28,7 +28,7 @@ from instruments.pictures import (
 )
 
 NOTED = ("original_name", "media_type", "sha256", "byte_count", "width", "height", "taken_on")
-FILES = ("original", "thumb", "page", "print")
+FILES = ("original", "thumb", "medium", "page", "print")
 ENDINGS = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp", "image/heic": "heic"}
 LARGEST_BYTES = 30 * 1024 * 1024
 # A 60-megapixel picture takes 240 MB while it is decoded: a few at a time, however many people upload.
@@ -48,6 +48,7 @@ class PreparedPhoto:
     height: int
     taken_on: date | None
     thumb_webp: bytes = field(repr=False)
+    medium_webp: bytes = field(repr=False)
     page_webp: bytes = field(repr=False)
     print_jpeg: bytes = field(repr=False)
 
@@ -60,7 +61,7 @@ def prepare_photo(uploaded: File) -> PreparedPhoto:
         with DECODING:
             opened = opened_photo(uploaded, name)
             turn, taken_on = camera_notes(opened.image)
-            thumb, page, printed = redrawn(opened.image, turn)
+            thumb, medium, page, printed = redrawn(opened.image, turn)
     except DECODING_FAILS as error:
         raise PhotoRefused(f"{name} {DAMAGED}") from error
     is_on_its_side = turn in ON_THEIR_SIDE
@@ -74,6 +75,7 @@ def prepare_photo(uploaded: File) -> PreparedPhoto:
         height=opened.width if is_on_its_side else opened.height,
         taken_on=taken_on,
         thumb_webp=thumb,
+        medium_webp=medium,
         page_webp=page,
         print_jpeg=printed,
     )
@@ -111,7 +113,7 @@ def _sha256(uploaded: File) -> str:
 
 
 def store_photo_files(prepared: PreparedPhoto) -> dict[str, object]:
-    """Save the original and the three pictures under generated names, all four or none.
+    """Save the original and the pictures made from it under generated names, all or none.
 
     The answer holds what a `StoredPicture` row needs: `Photo.objects.create(instrument=..., **answer)`.
     """
@@ -119,6 +121,7 @@ def store_photo_files(prepared: PreparedPhoto) -> dict[str, object]:
     wanted = {
         "original": (f"originals/{stem}.{ENDINGS[prepared.media_type]}", prepared.original),
         "thumb": (f"photos/{stem}-thumb.webp", ContentFile(prepared.thumb_webp)),
+        "medium": (f"photos/{stem}-medium.webp", ContentFile(prepared.medium_webp)),
         "page": (f"photos/{stem}-page.webp", ContentFile(prepared.page_webp)),
         "print": (f"photos/{stem}-print.jpg", ContentFile(prepared.print_jpeg)),
     }

@@ -24,7 +24,8 @@ MEDIA_TYPES = {
 MOST_SINGLE_BYTES = 20_000
 LARGEST_PIXELS = 60_000_000
 LONGEST_SIDE = 15_000
-PRINT_SIDE, PAGE_SIDE, THUMB_SIDE = 2048, 1280, 400
+# `medium` is what a telephone's screen takes across its whole width.
+PRINT_SIDE, PAGE_SIDE, MEDIUM_SIDE, THUMB_SIDE = 2048, 1280, 800, 400
 
 SRGB = ImageCms.createProfile("sRGB")
 # What Pillow and its decoders raise on files that lie about themselves.
@@ -169,8 +170,8 @@ def camera_notes(image: Image.Image) -> tuple[int, date | None]:
     return (turn if turn in TURNS else 1), taken_on
 
 
-def redrawn(image: Image.Image, turn: int) -> tuple[bytes, bytes, bytes]:
-    """Thumb, page and print pictures: decoded once, then each made from the next larger."""
+def redrawn(image: Image.Image, turn: int) -> tuple[bytes, bytes, bytes, bytes]:
+    """Thumb, medium, page and print pictures: decoded once, then each made from the next larger."""
     if image.mode not in {"RGB", "RGBA", "L", "CMYK"}:
         image = _eight_bits(image)
     # Shrinking first lets the JPEG reader decode at half or quarter size, and leaves less to convert.
@@ -183,8 +184,10 @@ def redrawn(image: Image.Image, turn: int) -> tuple[bytes, bytes, bytes]:
     printed = _saved(picture, "JPEG", quality=85, optimize=True)
     picture.thumbnail((PAGE_SIDE, PAGE_SIDE))
     page = _saved(picture, "WEBP", quality=82, method=2)
+    picture.thumbnail((MEDIUM_SIDE, MEDIUM_SIDE))
+    medium = _saved(picture, "WEBP", quality=80, method=2)
     picture.thumbnail((THUMB_SIDE, THUMB_SIDE))
-    return _saved(picture, "WEBP", quality=78, method=4), page, printed
+    return _saved(picture, "WEBP", quality=78, method=4), medium, page, printed
 
 
 def reduced_jpeg(printed: bytes, *, side: int) -> bytes:

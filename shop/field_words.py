@@ -18,7 +18,7 @@ SPELLED = {"email": "e-mail"}
 HALF_KNOWN = {"made"}
 NOTES = {"low_key", "high_key", "bass", "treble"}
 NOT_SHOWN = {
-    *("id", "sha256", "original", "thumb", "page", "print", "byte_count"),
+    *("id", "sha256", "original", "thumb", "medium", "page", "print", "byte_count"),
     *("copy", "copy_type", "duration_ms", "starts_ms", "loudness_lufs"),
 }
 

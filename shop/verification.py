@@ -51,6 +51,7 @@ FILES = (
 )
 MADE_FROM_IT = {
     "thumb": "thumb picture",
+    "medium": "medium picture",
     "page": "page picture",
     "print": "print picture",
     "copy": "playable copy",
@@ -204,5 +205,5 @@ def _file_fault(kept: FieldFile, sha256: str) -> str:
 def _missing_copies(row, place: str) -> Iterator[str]:
     for name, words in MADE_FROM_IT.items():
         kept = getattr(row, name, None)
-        if kept is not None and not kept.storage.exists(kept.name):
+        if kept and not kept.storage.exists(kept.name):
             yield f"{place}, {kept.name}: the {words} is missing."

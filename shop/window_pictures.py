@@ -6,16 +6,17 @@ from dataclasses import dataclass
 from django.urls import reverse
 
 from instruments.models import Photo
-from instruments.pictures import PAGE_SIDE, PRINT_SIDE, THUMB_SIDE
+from instruments.pictures import MEDIUM_SIDE, PAGE_SIDE, PRINT_SIDE, THUMB_SIDE
 from shop.models import Listing
 
 # What may be asked for: the field, what it is, and how long its longer side is at most.
 SIZES = {
     "thumb": ("thumb", "image/webp", THUMB_SIDE),
+    "medium": ("medium", "image/webp", MEDIUM_SIDE),
     "page": ("page", "image/webp", PAGE_SIDE),
     "large": ("print", "image/jpeg", PRINT_SIDE),
 }
-ON_A_PAGE = ("thumb", "page")
+ON_A_PAGE = ("thumb", "medium", "page")
 
 
 @dataclass(frozen=True)
@@ -41,10 +42,11 @@ def _picture(listing: Listing, photo: Photo) -> Picture:
     address = {size: reverse("listing_photo", args=[listing.slug, photo.pk, size]) for size in SIZES}
     width, height = fitted(photo.width, photo.height, PAGE_SIDE)
     large_width, large_height = fitted(photo.width, photo.height, PRINT_SIDE)
-    widths = {size: fitted(photo.width, photo.height, SIZES[size][2])[0] for size in ON_A_PAGE}
+    there = [size for size in ON_A_PAGE if getattr(photo, SIZES[size][0])]
+    widths = {size: fitted(photo.width, photo.height, SIZES[size][2])[0] for size in there}
     return Picture(
         src=address["page"],
-        srcset=", ".join(f"{address[size]} {widths[size]}w" for size in ON_A_PAGE),
+        srcset=", ".join(f"{address[size]} {widths[size]}w" for size in there),
         large=address["large"],
         width=width,
         height=height,

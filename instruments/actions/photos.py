@@ -100,8 +100,8 @@ def shift_photo(*, photo: Photo, steps: int, by) -> None:
 
 
 def forget_files_on_commit(picture: Mapping) -> None:
-    """Remove the four files of a picture that no row will point at, once that is certain."""
-    names = [str(picture[part]) for part in FILES]
+    """Remove the files of a picture that no row will point at, once that is certain."""
+    names = [str(picture[part]) for part in FILES if picture[part]]
     transaction.on_commit(lambda: [default_storage.delete(name) for name in names])
 
 

@@ -7,7 +7,10 @@ from instruments.states import Shot
 
 
 class StoredPicture(models.Model):
-    """The file as it came, byte for byte, and three pictures made from it that carry no hidden data."""
+    """The file as it came, byte for byte, and the pictures made from it, which carry no hidden data.
+
+    A photo of before `medium` was made has none of that size.
+    """
 
     original = models.FileField(max_length=200)
     original_name = models.CharField(max_length=200, blank=True)
@@ -18,6 +21,7 @@ class StoredPicture(models.Model):
     height = models.PositiveIntegerField()
     taken_on = models.DateField(null=True, blank=True)
     thumb = models.FileField(max_length=200)
+    medium = models.FileField(max_length=200, blank=True)
     page = models.FileField(max_length=200)
     print = models.FileField(max_length=200)
     uploaded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")

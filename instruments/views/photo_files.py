@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from instruments.media import serve_file
 from instruments.models import Photo, WaitingPhoto
 
-PICTURES = {"thumb": "image/webp", "page": "image/webp", "print": "image/jpeg"}
+PICTURES = {"thumb": "image/webp", "medium": "image/webp", "page": "image/webp", "print": "image/jpeg"}
 
 
 @require_safe

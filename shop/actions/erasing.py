@@ -14,6 +14,7 @@ from django.db import models, transaction
 from instruments.actions.chain import row_hash
 from instruments.actions.history import save_tracked
 from instruments.models import AppendOnly
+from instruments.photos import FILES
 from instruments.problems import Refused, refuse_if_blocked
 from shop.actions.ledger import lock_person
 from shop.erasing_problems import erasing_problems
@@ -23,7 +24,6 @@ from shop.retention import kept_of, kept_until
 
 MARK = f"[{ERASED}]"
 CONTACT = ("address", "telephone", "email", "note")
-PICTURES = ("original", "thumb", "page", "print")
 APPS = ("instruments", "workorders", "shop")
 
 
@@ -142,7 +142,7 @@ def _close(link: PhotoLink) -> None:
 def _delete(row: models.Model) -> None:
     key = row.pk
     if isinstance(row, LeadPhoto):
-        _delete_files([getattr(row, name).name for name in PICTURES])
+        _delete_files([getattr(row, name).name for name in FILES if getattr(row, name)])
     row.delete()
     if hasattr(row, "history"):  # last, since deleting writes a version of its own
         type(row).history.filter(id=key).delete()

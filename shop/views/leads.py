@@ -26,7 +26,7 @@ from shop.states import LeadState
 from shop.views.answers import answer_form, today
 from shop.wishes import found_for_lead
 
-PICTURES = {"thumb": "image/webp", "page": "image/webp", "print": "image/jpeg"}
+PICTURES = {"thumb": "image/webp", "medium": "image/webp", "page": "image/webp", "print": "image/jpeg"}
 WAITING = "waiting"
 
 

@@ -32,7 +32,11 @@ def sent(name: str, content: bytes) -> SimpleUploadedFile:
 
 
 def redrawn_pictures(photo) -> list[Image.Image]:
-    return [Image.open(BytesIO(part)) for part in (photo.thumb_webp, photo.page_webp, photo.print_jpeg)]
+    return [Image.open(BytesIO(part)) for part in redrawn_parts(photo)]
+
+
+def redrawn_parts(photo) -> tuple[bytes, ...]:
+    return photo.thumb_webp, photo.medium_webp, photo.page_webp, photo.print_jpeg
 
 
 def is_near(pixel, colour) -> bool:
@@ -40,10 +44,10 @@ def is_near(pixel, colour) -> bool:
 
 
 @pytest.mark.parametrize("what", GOOD)
-def test_good_file_gives_three_pictures_without_a_foreign_byte(what):
+def test_good_file_gives_four_pictures_without_a_foreign_byte(what):
     photo = prepare_photo(sent(*GOOD[what]))
-    assert [picture.format for picture in redrawn_pictures(photo)] == ["WEBP", "WEBP", "JPEG"]
-    for part in (photo.thumb_webp, photo.page_webp, photo.print_jpeg):
+    assert [picture.format for picture in redrawn_pictures(photo)] == ["WEBP", "WEBP", "WEBP", "JPEG"]
+    for part in redrawn_parts(photo):
         assert [word for word in FOREIGN if word in part] == []
 
 
@@ -152,9 +156,9 @@ def test_kind_is_taken_from_the_content_and_not_from_the_name(what, media_type):
     assert prepare_photo(sent(*GOOD[what])).media_type == media_type
 
 
-def test_pictures_are_made_in_three_sizes():
+def test_pictures_are_made_in_four_sizes():
     photo = prepare_photo(sent(*GOOD["a JPEG larger than print"]))
-    assert [max(picture.size) for picture in redrawn_pictures(photo)] == [400, 1280, 2048]
+    assert [max(picture.size) for picture in redrawn_pictures(photo)] == [400, 800, 1280, 2048]
 
 
 def test_sixteen_bit_grey_keeps_its_tone():

@@ -21,6 +21,7 @@ def test_files_are_stored_under_generated_names(photo):
     stored = store_photo_files(photo)
     stem = re.fullmatch(r"originals/([0-9a-f]{32})\.png", stored["original"]).group(1)
     assert stored["thumb"] == f"photos/{stem}-thumb.webp"
+    assert stored["medium"] == f"photos/{stem}-medium.webp"
     assert stored["page"] == f"photos/{stem}-page.webp"
     assert stored["print"] == f"photos/{stem}-print.jpg"
 
@@ -52,7 +53,7 @@ def test_stored_files_are_readable_to_the_shop_alone(photo, media_root):
 def test_files_stay_when_rows_point_at_them(photo, media_root):
     with stored_photos([photo]) as stored:
         stored.keep()
-    assert len(kept_files(media_root)) == 4
+    assert len(kept_files(media_root)) == 5
 
 
 def test_files_go_again_when_the_block_fails(photo, media_root):

@@ -137,7 +137,7 @@ def test_the_pictures_they_sent_go_at_once(known, owner, django_capture_on_commi
     with django_capture_on_commit_callbacks(execute=True):
         erase(known, owner)
     gone = before - files_kept()
-    assert len(gone) == 2 * 4  # of two leads a picture each, in four sizes
+    assert len(gone) == 2 * 5  # of two leads a picture each, as it came and in four sizes
     assert not Wanted.objects.exists()
 
 

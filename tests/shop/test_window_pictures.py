@@ -23,14 +23,20 @@ def pictures_on(words: str) -> list[str]:
 
 
 @pytest.mark.parametrize("path", ["/window/", "listing"])
-def test_every_picture_keeps_its_place_and_is_offered_in_two_sizes(stranger, listing, path):
+def test_every_picture_keeps_its_place_and_is_offered_in_three_sizes(stranger, listing, path):
     path = listing.get_absolute_url() if path == "listing" else path
     found = pictures_on(stranger.get(path).content.decode())
     assert found
     for picture in found:
         assert re.search(r' width="\d+" height="\d+"', picture) and ' sizes="' in picture
-        assert re.search(r'srcset="[^" ]+/thumb/ \d+w, [^" ]+/page/ \d+w"', picture)
+        assert re.search(r'srcset="[^" ]+/thumb/ \d+w, [^" ]+/medium/ \d+w, [^" ]+/page/ \d+w"', picture)
         assert re.search(r' alt="[^"]+"', picture)
+
+
+def test_a_photo_from_before_there_was_a_medium_size_is_shown_in_the_others(stranger, listing):
+    listing.instrument.photos.update(medium="")
+    page = stranger.get(listing.get_absolute_url()).content.decode()
+    assert "/page/" in page and "/medium/" not in page
 
 
 def test_only_the_first_picture_is_fetched_before_it_is_scrolled_to(stranger, listing):
