@@ -4,6 +4,7 @@ Django's own way truncates every table and then ends like `migrate`, which makes
 seconds a test on PostgreSQL. The guards refuse to let rows go, so each engine is asked in a way of its own.
 """
 
+from django.core.management.sql import emit_post_migrate_signal
 from django.db.backends.base.base import BaseDatabaseWrapper
 
 # Made once by `migrate`, and meant by every test.
@@ -12,11 +13,13 @@ _whole: dict[str, object] = {}
 
 
 def remember(connection: BaseDatabaseWrapper) -> None:
-    """Keep a whole copy of a new SQLite database in memory; PostgreSQL needs none."""
+    """Keep a whole copy of a new SQLite database in memory; of PostgreSQL how many guards it has."""
+    connection.ensure_connection()
     if connection.vendor == "sqlite":
-        connection.ensure_connection()
         _whole[connection.alias] = copy = type(connection.connection)(":memory:")
         connection.connection.backup(copy)
+    else:
+        _whole[connection.alias] = _guards(connection)
 
 
 def put_back(connection: BaseDatabaseWrapper) -> None:
@@ -25,6 +28,14 @@ def put_back(connection: BaseDatabaseWrapper) -> None:
         _copy_back(connection)
     else:
         _delete_all(connection)
+        if _guards(connection) != _whole[connection.alias]:  # a test took some away
+            emit_post_migrate_signal(0, False, connection.alias)
+
+
+def _guards(connection: BaseDatabaseWrapper) -> int:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT count(*) FROM pg_trigger WHERE NOT tgisinternal")
+        return cursor.fetchone()[0]
 
 
 def _copy_back(connection: BaseDatabaseWrapper) -> None:

@@ -6,7 +6,7 @@ from datetime import date
 from itertools import combinations, pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from instruments.drawings import ink
@@ -284,6 +284,21 @@ entries = st.builds(
 )  # fmt: skip
 
 
+def an_entry(label: str, detail: str, dated: str) -> Entry:
+    return Entry(label, detail, dated, "firm", "statement", False)
+
+
+CROWDED_YEARS = [an_entry("", "", year) for year in ("1790", "1790", "1790", "1812", "1812", "1830")]
+# The last word of its last line is narrower than the ellipsis that took its place.
+NARROW_LAST_WORD = an_entry(
+    "0 0000 00000000Œ 00000000000000 0",
+    "0000000000000M 0000000000000 0M 00000 0000000¼ 0000000000 0 0 0",
+    "1812",
+)
+
+
+@example([*CROWDED_YEARS, NARROW_LAST_WORD], WAYS[0])
+@example([*CROWDED_YEARS, NARROW_LAST_WORD], WAYS[1])
 @settings(max_examples=40, deadline=None)
 @given(st.lists(entries, min_size=1, max_size=12), st.sampled_from(WAYS))
 def test_whatever_is_on_file_nothing_lies_on_anything_else(life, draw):

@@ -74,7 +74,7 @@ def answer_of(port: int, path: str) -> int:
         try:
             door.request("GET", path)
             return door.getresponse().status
-        except (ConnectionRefusedError, TimeoutError):
+        except (ConnectionError, TimeoutError):
             time.sleep(0.2)
         finally:
             door.close()

@@ -92,7 +92,8 @@ def _ended(line: list[tuple[str, str]], width: float, size: float) -> list[tuple
         ended = [*before, (f"{word[:end].rstrip('.,;')}…", face)]
         if _line_width(ended, size) <= width:
             return ended
-    return [*before, ("…", face)]
+    ended = [*before, ("…", face)]
+    return ended if not before or _line_width(ended, size) <= width else _ended(before, width, size)
 
 
 def _line_width(line: list[tuple[str, str]], size: float) -> float:

@@ -97,3 +97,10 @@ def test_tests_may_empty_the_database_and_the_guards_stand(statement):
     put_back(connection)
     assert Statement.objects.count() == 0
     assert tables_left_open(connection) == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_guards_that_a_test_took_away_for_good_are_put_back(statement):
+    remove_guards(using="default")
+    put_back(connection)
+    assert tables_left_open(connection) == []
