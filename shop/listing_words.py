@@ -94,10 +94,26 @@ def sentences_in(text: str) -> list[str]:
     return [each.text for each in traced(text, ())]
 
 
-def kept_parts(words: dict) -> list[tuple[str, list[str]]]:
-    """A published wording as it was, part by part; parts that had no words are left out."""
+def kept_parts(words: dict, instrument, *, user) -> list[tuple[str, list[Line]]]:
+    """A published wording as it was, with the sources it had then; parts without words are left out.
+
+    A version from before sources were kept has lines that name none.
+    """
     parts = [
-        (label_of(name), words.get(name, "").splitlines()) for name in LISTING_WORDS if name != "headline"
+        (label_of(name), _kept_lines(name, words, instrument, user))
+        for name in LISTING_WORDS
+        if name != "headline"
     ]
-    limits = words.get("limits", "").splitlines()
+    limits = [Line(line, "") for line in words.get("limits", "").splitlines()]
     return [(label, lines) for label, lines in [*parts, ("Stated from the record", limits)] if lines]
+
+
+def _kept_lines(name: str, words: dict, instrument, user) -> list[Line]:
+    text = words.get(name, "")
+    if "sources" not in words:
+        return [Line(line, "") for line in text.splitlines()]
+    had = {said: Sentence(said, *where) for part, said, *where in words["sources"] if part == name}
+    return [
+        sourced(had[said], instrument, user=user) if said in had else Line(said, OWN_WORDS, is_own=True)
+        for said in sentences_in(text)
+    ]

@@ -9,12 +9,13 @@ from django.utils.text import slugify
 from instruments.actions.history import save_tracked
 from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
-from shop.calc.drafting import HEADLINES, Sentence
+from shop.calc.drafting import HEADLINES, Draft, Sentence
+from shop.calc.tracing import traced
 from shop.drafts import drafted
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
 from shop.ownership_problems import ownership_problems
-from shop.problems import listing_problems
+from shop.problems import LISTING_WORDS, listing_problems
 from shop.showing import shown_as_it_stands
 from shop.states import ListingState
 
@@ -85,6 +86,7 @@ def publish_listing(*, listing: Listing, by) -> Publication:
     listing.first_published_at = listing.first_published_at or timezone.now()
     save_tracked(listing, by=by, why="Put in the window")
     words = published_words(listing)
+    words["sources"] = sources_of(words, drafted(listing.instrument))
     return Publication.objects.create(
         listing=listing, words=words, sha256=fingerprint(words), published_by=by
     )
@@ -115,6 +117,16 @@ def published_words(listing: Listing) -> dict:
         "price_minor": words.price_minor,
         "photos": list(listing.instrument.photos.public().values_list("sha256", flat=True)),
     }
+
+
+def sources_of(words: dict, written: Draft) -> list[list[str]]:
+    """[field, sentence, source, record] of each sentence of `words` that the record says in these words."""
+    return [
+        [name, each.text, each.rests_on.source, each.rests_on.record]
+        for name in LISTING_WORDS
+        for each in traced(words[name], written.every)
+        if each.rests_on
+    ]
 
 
 def slug_of(instrument: Instrument) -> str:

@@ -22,7 +22,7 @@ def listing_version(request, stock_number, pk):
         "instrument": instrument,
         "version": version,
         "words": version.words,
-        "parts": kept_parts(version.words),
+        "parts": kept_parts(version.words, instrument, user=request.user),
         "photos": instrument.photos.filter(sha256__in=version.words.get("photos", [])),
         "before": before,
         "after": after,

@@ -3,10 +3,12 @@
 import pytest
 from django.utils.html import escape
 
+from instruments.actions.history import save_tracked
 from instruments.actions.photos import describe_photo
 from instruments.states import Shot
 from shop.actions.listing import draft_listing, edit_listing, publish_listing, published_words
 from shop.drafts import drafted
+from shop.fingerprints import fingerprint
 from shop.listing_words import changes_between
 from shop.missing_shots import missing_shots
 from shop.models import Listing, Publication, ShopProfile
@@ -187,6 +189,28 @@ def test_an_old_version_is_read_as_it_was(desk, published):
     page = desk.get(at(published.instrument, f"published/{first.pk}/")).content.decode()
     assert "Halden &amp; Rook upright, about 1912" in page and "Said otherwise" not in page
     assert "These are the words as they were kept." in page
+
+
+def test_a_version_keeps_what_each_sentence_rested_on(desk, listing):
+    edit_listing(listing=listing, by=make.somebody(), body=f"{listing.body} Come and play it.")
+    version = publish_listing(listing=listing, by=make.somebody())
+    serial = ["body", "Serial number 31447.", "serial number", "identity"]
+    assert serial in version.words["sources"]
+    assert not [each for each in version.words["sources"] if each[1] == "Come and play it."]
+    listing.instrument.serial_number = "99"
+    save_tracked(listing.instrument, by=make.somebody(), why="Read again")
+    page = desk.get(at(listing.instrument, f"published/{version.pk}/")).content.decode()
+    assert "Serial number 31447." in page and "Serial number <a" in page.replace("\n", "")
+    assert page.count("In our own words") == 1 and "These are the words as they were kept." in page
+
+
+def test_a_version_of_before_sources_were_kept_names_none(desk, published):
+    old = {name: words for name, words in published.publications.get().words.items() if name != "sources"}
+    kept = Publication.objects.create(
+        listing=published, words=old, sha256=fingerprint(old), published_by=make.somebody()
+    )
+    page = desk.get(at(published.instrument, f"published/{kept.pk}/")).content.decode()
+    assert "Serial number 31447." in page and "In our own words" not in page
 
 
 def test_a_version_says_what_it_changed(desk, published):
