@@ -35,7 +35,8 @@ INSTALLED_APPS = [
     "template_partials",
     "simple_history",
     "csp",
-    "axes",
+    "django_otp",
+    "django_otp.plugins.otp_totp",
 ]
 
 MIDDLEWARE = [
@@ -48,16 +49,17 @@ MIDDLEWARE = [
     # Before CsrfViewMiddleware, which reads the whole body.
     "shop.middleware.BodyLimit",
     "shop.not_now.NotNow",
+    "shop.security.refusals.RefusalsInTheLog",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shop.security.sessions.SessionLimits",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
-    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "shop.urls"
@@ -93,22 +95,19 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
 PASSWORD_HASHERS = [
     "shop.security.hashers.ModestArgon2PasswordHasher",
     "django.contrib.auth.hashers.PBKDF2PasswordHasher",
 ]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
-    for name in ("UserAttributeSimilarityValidator", "MinimumLengthValidator", "CommonPasswordValidator")
-]
+    for name in ("UserAttributeSimilarityValidator", "CommonPasswordValidator")
+] + [{"NAME": f"shop.security.passwords.{name}"} for name in ("LongEnough", "NotMadeOfNames")]
+PASSWORD_RESET_TIMEOUT = 10_800  # seconds
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "today"
-AXES_FAILURE_LIMIT = 8
-AXES_COOLOFF_TIME = 0.25  # hours
-AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
-AXES_LOCKOUT_TEMPLATE = "registration/locked_out.html"
-AXES_RESET_ON_SUCCESS = True
+SESSION_COOKIE_AGE = 7 * 86_400  # seconds from signing in, whatever is done meanwhile
+SESSION_IDLE_SECONDS = 12 * 3_600
 
 FORM_RENDERER = "instruments.forms.plain.PlainRenderer"
 LANGUAGE_CODE = "en-gb"

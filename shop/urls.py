@@ -1,10 +1,10 @@
 """Where each address leads. Names without a namespace are the project's own, open to every app."""
 
-from django.contrib.auth import views as auth_views
 from django.urls import include, path
 
 from shop.enquiry_urls import enquiry_patterns, public_patterns
 from shop.listing_urls import listing_patterns
+from shop.sign_in_urls import access_patterns, sign_in_patterns
 from shop.views import (
     after_care,
     approvals,
@@ -67,6 +67,7 @@ from shop.views.health import health
 from shop.views.offline import offline_worker
 
 shop_patterns = [
+    *access_patterns,
     *enquiry_patterns,
     path("stock/log/", intake.instrument_log, name="instrument_log"),
     path("stock/log/photos/", intake.intake_photos, name="intake_photos"),
@@ -262,8 +263,7 @@ urlpatterns = [
     path("robots.txt", crawling.robots, name="robots"),
     path("sitemap.xml", crawling.sitemap, name="sitemap"),
     path("", today.today, name="today"),
-    path("login/", auth_views.LoginView.as_view(), name="login"),
-    path("logout/", auth_views.LogoutView.as_view(), name="logout"),
+    *sign_in_patterns,
     path("stock/", stock.stock, name="stock"),
     path("window/", window.window, name="window"),
     path("window/<slug:slug>/", window.listing_public, name="listing_public"),

@@ -26,9 +26,11 @@ from instruments.models import (
 from shop.actions.payments import PREFIX
 from shop.actions.payments import SERIES as RECEIPTS
 from shop.fingerprints import fingerprint
+from shop.log_check import log_faults
 from shop.models import (
     HistoryIssue,
     LeadPhoto,
+    LogLine,
     Paper,
     Payment,
     Publication,
@@ -80,6 +82,8 @@ class Verification:
         yield from self._receipts()
         if not self.stock_number:
             yield from self._removals()
+            self.checked["line of the log"] = LogLine.objects.count()
+            yield from log_faults()
 
     def _chains(self) -> Iterator[str]:
         instruments = Instrument.objects.order_by("id")

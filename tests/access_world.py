@@ -15,6 +15,7 @@ from shop.actions.enquiries import pass_on
 from shop.actions.enquiry_answers import answer_enquiry
 from shop.actions.histories import issue_history
 from shop.actions.listing import draft_listing
+from shop.actions.passwords import way_to_a_new_password
 from shop.actions.payment_plans import agree_plan
 from shop.actions.person_export import hand_out
 from shop.actions.photo_links import make_link
@@ -70,6 +71,8 @@ def make_world(by) -> SimpleNamespace:
     hand_out(person=customer, zipped=b"", asked_how="letter", asked_on=on, by=by)
     return SimpleNamespace(
         instrument=listed,
+        colleague=(colleague := make.make_user("cora", "Cora Wick")),
+        way=way_to_a_new_password(colleague),
         listing=Listing.objects.get(pk=listing.pk),
         photo=photo,
         person=customer,
@@ -196,6 +199,8 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
 def _token(name: str, world) -> str:
     if name == "tell_no_more":
         return world.no_more
+    if name == "password_new":
+        return world.way
     if name == "photo_send":
         return world.link.token
     return world.history.token if name.startswith("history") else "0" * 32
@@ -240,6 +245,8 @@ def _number(name: str, world) -> str:
 def _key(name: str, world) -> int:
     if name == "listing_sound":
         return world.recording.pk
+    if name.startswith("shop:staff_"):
+        return world.colleague.pk
     if name == "shop:listing_version":
         return world.listing.publications.get().pk
     if name == "shop:period_page":

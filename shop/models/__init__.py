@@ -14,6 +14,7 @@ from shop.models.lead import Lead, LeadPhoto, LinkSending, PhotoLink
 from shop.models.ledger import CreditEntry, Payment
 from shop.models.listing import Listing, Publication
 from shop.models.listing_voice import ListingOrder, ListingSentence
+from shop.models.log import LogHead, LogLine, LogSeal
 from shop.models.offer import OfferCalculation
 from shop.models.paper import Paper
 from shop.models.part_exchange import HandedOver, UntouchedWaiver
@@ -28,6 +29,7 @@ from shop.models.reminder import ReminderAttempt, ReminderResult
 from shop.models.sale import Sale, SaleEnding
 from shop.models.sale_course import RepairAsked, RepairBack, SaleAgreed, SaleDelivery, SaleNotice
 from shop.models.sale_or_return import PayOut, SaleOrReturn
+from shop.models.sign_in import RecoveryCode, SecondStepRule, SignInTry
 from shop.models.signature import PaperSignature
 from shop.models.taken_in import TakenIn
 from shop.models.telling import Telling
@@ -78,6 +80,9 @@ __all__ = [
     "Listing",
     "ListingOrder",
     "ListingSentence",
+    "LogHead",
+    "LogLine",
+    "LogSeal",
     "MoverBooking",
     "OfferCalculation",
     "Paper",
@@ -95,6 +100,7 @@ __all__ = [
     "Quote",
     "QuoteTakenBack",
     "Receipt",
+    "RecoveryCode",
     "ReminderAttempt",
     "ReminderResult",
     "Removal",
@@ -107,8 +113,10 @@ __all__ = [
     "SaleEnding",
     "SaleNotice",
     "SaleOrReturn",
+    "SecondStepRule",
     "SellerPayment",
     "ShopProfile",
+    "SignInTry",
     "StageReached",
     "TakenIn",
     "TaxRate",

@@ -6,6 +6,7 @@ from django.db.models import Q
 
 from instruments.models import AppendOnly, Instrument
 from shop.models.ledger import Payment
+from shop.models.log import Logged
 from shop.models.purchase import Purchase
 from shop.models.sale import Sale
 from shop.states import AgeLabel, LineKind, TaxKind, TaxScheme
@@ -81,12 +82,14 @@ class BookLineQuerySet(models.QuerySet):
         return self.filter(corrects__isnull=True, corrected_by__isnull=True)
 
 
-class BookLine(AppendOnly):
+class BookLine(Logged):
     """One numbered line: something bought, sold or charged. One with its signs turned takes another back.
 
     `happened_on` is the day of the deal and the tax point; `entered_on` the day it counts on, which is later
     where the period of that day was closed already.
     """
+
+    LOG_AMOUNT = "gross_minor"
 
     number = models.PositiveIntegerField(unique=True)
     kind = models.CharField(max_length=6, choices=LineKind)

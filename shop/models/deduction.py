@@ -8,8 +8,8 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from instruments.models import AppendOnly
 from shop.deduction_states import AGREED_KINDS, DeductionAgreed, DeductionKind
+from shop.models.log import Logged
 from shop.models.promise import Promise
 
 
@@ -19,7 +19,7 @@ class DeductionQuerySet(models.QuerySet):
         return self.filter(takes_back__isnull=True, taken_back_by__isnull=True)
 
 
-class Deduction(AppendOnly):
+class Deduction(Logged):
     promise = models.ForeignKey(Promise, on_delete=models.PROTECT, related_name="deductions")
     kind = models.CharField(max_length=12, choices=DeductionKind)
     words = models.CharField("what for", max_length=300)

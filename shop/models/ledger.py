@@ -15,8 +15,8 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from instruments.models import AppendOnly
 from shop.models.commission import Commission
+from shop.models.log import Logged
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.states import CreditKind, PaymentMethod, PaymentPurpose
@@ -27,7 +27,7 @@ class PaymentQuerySet(models.QuerySet):
         return self.filter(purpose=PaymentPurpose.PRICE)
 
 
-class Payment(AppendOnly):
+class Payment(Logged):
     """Money in; a refund is a negative row that points at the promise or the commission it came from.
 
     What is paid for a service, such as delivery or work agreed, buys no part of the instrument and never
@@ -70,7 +70,7 @@ class Payment(AppendOnly):
         return f"{self.amount_minor} by {self.person} on {self.paid_on}"
 
 
-class CreditEntry(AppendOnly):
+class CreditEntry(Logged):
     """Value that left a promise into a person's credit (+), or went from credit into a promise (-).
 
     Credit paid out (-) goes with a payment given back (-) out of the same promise, whose value stays.

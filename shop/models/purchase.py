@@ -5,7 +5,9 @@ from django.db import models
 from django.db.models import F, OuterRef, Q, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from instruments.models import AppendOnly, Document, Instrument
+from instruments.models import Document, Instrument
+from shop.log_states import LogKind
+from shop.models.log import Logged
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.states import (
@@ -35,13 +37,16 @@ class PurchaseQuerySet(models.QuerySet):
         return holds.with_paid().filter(price_minor__gt=F("paid_minor"))
 
 
-class Purchase(AppendOnly):
+class Purchase(Logged):
     """How an instrument came to the shop. A correction is a new row; the newest holds.
 
     `price_minor` is all that the seller was paid or allowed, `extras_minor` of it for carriage, packing,
     commission or insurance that the same seller charged: both are the purchase price of the tax book.
     What others charged is a cost line. What is on sale or return has no purchase before it is sold.
     """
+
+    LOG_KIND = LogKind.OWNERSHIP
+    LOG_AMOUNT = "price_minor"
 
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="purchases")
     seller = models.ForeignKey(
@@ -121,7 +126,7 @@ class Purchase(AppendOnly):
         return self.seller_invoice or self.own_number
 
 
-class SellerPayment(AppendOnly):
+class SellerPayment(Logged):
     """Money paid to the seller of an instrument; what came back, or was put right, is a negative row."""
 
     purchase = models.ForeignKey(Purchase, on_delete=models.PROTECT, related_name="payments")
@@ -148,7 +153,7 @@ class SellerPayment(AppendOnly):
         return -self.amount_minor
 
 
-class CostLine(AppendOnly):
+class CostLine(Logged):
     """Money spent on one instrument outside the bench. A correction is a line with the opposite sign."""
 
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="cost_lines")
@@ -167,7 +172,7 @@ class CostLine(AppendOnly):
         return f"{self.get_kind_display()}, {self.spent_on}"
 
 
-class AskingPrice(AppendOnly):
+class AskingPrice(Logged):
     """The newest row is the price asked today."""
 
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="asking_prices")
@@ -184,6 +189,10 @@ class AskingPrice(AppendOnly):
             models.CheckConstraint(condition=Q(amount_minor__gt=0), name="asking_price_above_nothing")
         ]
         indexes = [models.Index(fields=["instrument", "-id"], name="asking_price_newest")]
+
+    @property
+    def logged_by_id(self) -> int:
+        return self.set_by_id
 
     def __str__(self) -> str:
         return f"asking price since {self.set_on}"

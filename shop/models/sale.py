@@ -2,15 +2,20 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 
-from instruments.models import AppendOnly, Instrument
+from instruments.models import Instrument
+from shop.log_states import LogKind
+from shop.models.log import Logged
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.models.trial import Trial
 from shop.states import PaperKind, SaleEndingKind
 
 
-class Sale(AppendOnly):
+class Sale(Logged):
     """An instrument sold at an agreed price. What has been paid toward it is summed from the ledger."""
+
+    LOG_KIND = LogKind.OWNERSHIP
+    LOG_AMOUNT = "price_minor"
 
     number = models.CharField(max_length=20, unique=True)
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="sales")
@@ -35,11 +40,14 @@ class Sale(AppendOnly):
         return reverse("shop:sale_page", args=[self.number])
 
 
-class SaleEnding(AppendOnly):
+class SaleEnding(Logged):
     """A sale that did not stand: cancelled or taken back, with its credit note. A sale ends once.
 
     Where no invoice was printed there is none to credit: its number is that of the sale with an E.
     """
+
+    LOG_KIND = LogKind.OWNERSHIP
+    LOG_AMOUNT = "given_back_minor"
 
     sale = models.OneToOneField(Sale, on_delete=models.PROTECT, related_name="ending")
     kind = models.CharField(max_length=10, choices=SaleEndingKind)

@@ -7,7 +7,8 @@ from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
-from instruments.models import AppendOnly, Instrument
+from instruments.models import Instrument
+from shop.models.log import Logged
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.states import MONEY_METHODS
@@ -73,7 +74,7 @@ class SaleOrReturn(models.Model):
         return reverse("shop:sale_or_return_page", args=[self.number])
 
 
-class PayOut(AppendOnly):
+class PayOut(Logged):
     """Money paid to an owner for an instrument that was sold; what came back from them is a negative row."""
 
     agreement = models.ForeignKey(SaleOrReturn, on_delete=models.PROTECT, related_name="payouts")

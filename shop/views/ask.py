@@ -1,7 +1,5 @@
 """What a stranger may ask, on a page of its own and on each piano's, and what we say of what is kept."""
 
-from ipaddress import ip_address, ip_network
-
 from django.contrib.auth.decorators import login_not_required
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -10,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from instruments.form_token import TOKEN_FIELD
 from shop.actions.enquiries import TooOften, take_enquiry
 from shop.asking_marks import opened_by
+from shop.came_from import address_of
 from shop.enquiry_words import answered_within, consent_words
 from shop.forms.enquiries import AskForm
 from shop.models import Listing, ShopProfile
@@ -83,19 +82,3 @@ def ask_thanks(request):
 def ask_kept(request):
     shop = ShopProfile.current()
     return render(request, "shop/ask_kept.html", {"profile": shop, "consent": consent_words(shop)})
-
-
-def address_of(request) -> str:
-    """Where it comes from, a home's network of IPv6 as one.
-
-    A proxy on this machine says it last in X-Forwarded-For; from anywhere else that header says nothing.
-    """
-    peer = request.META.get("REMOTE_ADDR", "")
-    said = request.headers.get("X-Forwarded-For", "").rpartition(",")[2].strip()
-    for text in (said, peer) if not peer or peer in {"127.0.0.1", "::1"} else (peer,):
-        try:
-            address = ip_address(text)
-        except ValueError:
-            continue
-        return str(ip_network((address, 64), strict=False)) if address.version == 6 else str(address)
-    return ""

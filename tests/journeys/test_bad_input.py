@@ -61,6 +61,11 @@ WANT_ANOTHER_STATE = {
     "/bench/stores/#/count/",  # as many as there are is no difference
     "/bench/outside/O#-#/promise/",  # the day that was promised before
     "/bench/outside/O#-#/back/",  # it has not been taken there yet
+    "/own/password/",  # wants the present password
+    "/own/e-mail/",  # the same
+    "/own/second-step/",  # wants the code that a telephone shows
+    "/own/second-step/off/",  # wants the present password
+    "/login/new/#/",  # wants a password that is good enough, twice
 }
 # These answer by going back to their page with a word of what became of it.
 GO_BACK = {"/bench/pause/"}
@@ -201,7 +206,7 @@ def taken(sending: nonsense.Sending) -> bool:
 
 
 def where(form: Form) -> str:
-    return re.sub(r"\d+", "#", re.sub(r"(?<=^/send/)[^/]+", "#", form.action))
+    return re.sub(r"\d+", "#", re.sub(r"(?<=^/send/)[^/]+|(?<=^/login/new/)[^/]+", "#", form.action))
 
 
 def listed(faults: list) -> str:

@@ -14,8 +14,8 @@ from shop.actions.enquiries import FROM_ALL, FROM_ONE, TooOften
 from shop.actions.listing import draft_listing, withdraw_listing
 from shop.asking_marks import new_mark, opened_by
 from shop.calc.doubtful import bare_words, doubts
+from shop.came_from import address_of
 from shop.models import Enquiry, Knock, ShopProfile
-from shop.views.ask import address_of
 from tests import make
 from tests.hostile import HOSTILE_TEXTS
 from tests.journeys.page_forms import forms_on

@@ -161,6 +161,8 @@ TOLD_ELSEWHERE = {
     *("Erasure", "LinkSending", "PersonExport", "PlanStage", "Receipt", "Removal"),
     *("EnquirySending", "ReminderAttempt", "ReminderResult"),
     "CreditTerms",
+    "LogLine",
+    "LogSeal",
     "Wish",
 }
 
