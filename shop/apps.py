@@ -13,6 +13,7 @@ class ShopConfig(AppConfig):
         from shop.commission_problems import APPROVED_FIRST, more_work_cautions
         from shop.db.append_only import install_guards
         from shop.db.closed_periods import install_period_guards
+        from shop.db.search_index import install_search_index
         from shop.trial_reports import way_on_from
         from shop.untouched import AS_IT_CAME
         from workorders.bench_problems import ask_before_more_work
@@ -26,3 +27,4 @@ class ShopConfig(AppConfig):
         register_report_way(way_on_from)
         post_migrate.connect(install_guards, sender=self)
         post_migrate.connect(install_period_guards, sender=self)
+        post_migrate.connect(install_search_index, sender=self)

@@ -5,7 +5,7 @@ from instruments.models.condition_report import ConditionReport
 from instruments.models.document import Document
 from instruments.models.evidence import Evidence, Sighting, TellTale
 from instruments.models.finding import Finding, MeasuredValue
-from instruments.models.instrument import Instrument, folded
+from instruments.models.instrument import Instrument
 from instruments.models.key_mark import KeyMark, KeyMarkClearing
 from instruments.models.lead import KeyLead, KeyLeadTakenOut, LeadSize, LeverMeasure
 from instruments.models.numbers import NumberSeries
@@ -14,6 +14,7 @@ from instruments.models.pin import PinLine, PinReading, PinSurvey
 from instruments.models.pitch import HousePitch, PitchReading, PitchSurvey, RaiseChoice, house_a4_hz
 from instruments.models.place import Move
 from instruments.models.recording import Breaks, Film, HeardNote, Recording
+from instruments.models.searching import are_rare, folded, holding
 from instruments.models.serial_mark import SerialMark
 from instruments.models.statement import Statement
 from instruments.models.submission import Submission
@@ -63,6 +64,8 @@ __all__ = [
     "WeighingClosing",
     "WireReading",
     "WireSurvey",
+    "are_rare",
     "folded",
+    "holding",
     "house_a4_hz",
 ]

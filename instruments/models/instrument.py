@@ -1,6 +1,5 @@
 """One piano: what it is, and how we know it."""
 
-import unicodedata
 from decimal import Decimal
 
 from django.conf import settings
@@ -12,6 +11,7 @@ from simple_history.models import HistoricalRecords
 
 from instruments.calc import compass, edtf
 from instruments.calc.exact import exact, plain
+from instruments.models.searching import are_rare, holding
 from instruments.states import (
     COVERINGS_THAT_MAY_BE_IVORY,
     CaseWood,
@@ -31,21 +31,15 @@ FINISHES_NOT_WOODS = {CaseWood.EBONISED, CaseWood.PAINTED}
 
 
 class InstrumentQuerySet(models.QuerySet):
-    def search(self, text: str):
-        """Every word must stand somewhere in the folded record: names, serial, stock number, history."""
-        found = self
-        for word in folded(text).split():
-            found = found.filter(search_text__contains=word)
-        return found
+    def search(self, text: str, *, rare: bool | None = None):
+        """Every word must stand somewhere in the folded record: names, serial, stock number, history.
+
+        `rare` is the answer of `are_rare`, where the caller has asked already.
+        """
+        return self.filter(holding(text, rare=are_rare(self.model, text) if rare is None else rare))
 
     def with_first_photo(self):
         return self.prefetch_related("photos")
-
-
-def folded(text: str) -> str:
-    """Lower case without accents, so that both databases find alike; PostgreSQL cannot be asked about NUL."""
-    plain = unicodedata.normalize("NFKD", text.casefold()).replace("\0", "")
-    return "".join(letter for letter in plain if not unicodedata.combining(letter))
 
 
 def centimetres(**options):

@@ -3,7 +3,7 @@ from django.db.models import Max, Min, Q
 from simple_history.models import HistoricalRecords
 
 from instruments.calc import serial_marks
-from instruments.models.instrument import folded
+from instruments.models.searching import folded
 from instruments.states import Exactness
 
 

@@ -3,17 +3,9 @@ from django.db.models import F, Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
-from instruments.models import folded
+from instruments.models import are_rare, folded, holding
 from shop.calc.telephones import FEWEST_DIGITS, LIKE_A_NUMBER, digits_of, telling_digits
 from shop.models.profile import ShopProfile
-
-
-def _holds(words: str) -> Q:
-    """Every word of it stands on the card."""
-    asked = Q()
-    for word in folded(words).split():
-        asked &= Q(search_text__contains=word)
-    return asked
 
 
 class PersonQuerySet(models.QuerySet):
@@ -26,9 +18,13 @@ class PersonQuerySet(models.QuerySet):
         for match in LIKE_A_NUMBER.finditer(words):
             digits = telling_digits(match.group(), ShopProfile.current().tax_country)
             if len(digits) >= FEWEST_DIGITS:
-                found = found.filter(_holds(match.group()) | Q(search_text__contains=digits))
+                found = found.filter(self._holds(match.group()) | self._holds(digits))
                 words = words.replace(match.group(), " ")
-        return found.filter(_holds(words))
+        return found.filter(self._holds(words))
+
+    def _holds(self, words: str) -> Q:
+        """Every word of it stands on the card."""
+        return holding(words, rare=are_rare(self.model, words))
 
 
 class Person(models.Model):

@@ -1,0 +1,98 @@
+"""The index behind the search: in step with the table, kept by the database, and found with any words."""
+
+import pytest
+from django.db import connection
+
+from instruments.models import Instrument, are_rare, holding
+from instruments.models.searching import index_of
+from shop.db.search_index import install_search_index
+from tests import make
+
+pytestmark = [pytest.mark.django_db, pytest.mark.both]
+
+INDEX = index_of("instruments_instrument")
+WORDS = [
+    "ook",
+    "HALDEN rook",
+    "3187",
+    "31874 halden",
+    '"',
+    'ro"ok',
+    "a*",
+    "AND",
+    "50%",
+    "_",
+    "œuvre",
+    "no such",
+    "",
+]
+
+
+def with_words(words: str) -> Instrument:
+    instrument = make.make_instrument()
+    Instrument.objects.filter(pk=instrument.pk).update(search_text=words)
+    return instrument
+
+
+def found(words: str, *, rare: bool) -> list[int]:
+    return sorted(Instrument.objects.filter(holding(words, rare=rare)).values_list("pk", flat=True))
+
+
+def in_step() -> bool:
+    """FTS5 holds its own index against the table, row by row."""
+    with connection.cursor() as cursor:
+        try:
+            cursor.execute(f"INSERT INTO {INDEX}({INDEX}, rank) VALUES ('integrity-check', 1)")
+        except Exception as error:
+            assert "malformed" in str(error)
+            return False
+    return True
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL chooses by itself")
+@pytest.mark.parametrize("words", WORDS)
+def test_the_index_finds_what_reading_finds(words):
+    for text in ("halden & rook\n31874\nœuvre", 'ro"ok 50% _ and', "halden ook", "a*b 3187"):
+        with_words(text)
+    assert found(words, rare=True) == found(words, rare=False)
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="FTS5 is of SQLite")
+def test_the_index_is_in_step_after_each_change_and_is_mended_by_migrate():
+    kept, gone = with_words("walnut"), with_words("rosewood")
+    Instrument.objects.filter(pk=kept.pk).update(search_text="mahogany")
+    gone.delete()
+    assert in_step() and found("mahogany", rare=True) == [kept.pk] and not found("walnut", rare=True)
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP TRIGGER {INDEX}_changed")
+    Instrument.objects.filter(pk=kept.pk).update(search_text="satinwood")
+    assert not found("satinwood", rare=True)
+    install_search_index(using="default")
+    assert in_step() and found("satinwood", rare=True) == [kept.pk]
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL chooses by itself")
+def test_what_many_hold_is_read_and_what_few_hold_is_looked_up(monkeypatch):
+    monkeypatch.setattr("instruments.models.searching.MANY", 2)
+    for words in ("oak 1", "oak 2", "walnut 3"):
+        with_words(words)
+    assert [
+        are_rare(Instrument, words) for words in ("walnut", "oak", "oak walnut", "no such", "oa", "")
+    ] == [
+        True,
+        False,
+        True,
+        True,
+        False,
+        False,
+    ]
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="pg_trgm is of PostgreSQL")
+def test_postgres_looks_words_up_in_an_index():
+    rows = Instrument.objects.order_by().filter(search_text__contains="31874").values("pk")
+    asked, words = rows.query.sql_with_params()
+    with connection.cursor() as cursor:
+        cursor.execute("SET LOCAL enable_seqscan = off")
+        cursor.execute(f"EXPLAIN {asked}", words)
+        assert INDEX in "\n".join(row for (row,) in cursor.fetchall())
