@@ -19,3 +19,16 @@ class CappedPaginator(Paginator):
 def one_page(rows, asked: str | None, *, size: int) -> Page:
     """The page asked for; the nearest there is when that is none."""
     return CappedPaginator(rows, size).get_page(asked)
+
+
+class KeyPaginator(CappedPaginator):
+    """Over keys that are read already: how many there are and any page of them cost the same."""
+
+    @cached_property
+    def count(self) -> int:
+        return len(self.object_list)
+
+
+def page_of_keys(keys: list[int], asked: str | None, *, size: int) -> Page:
+    """The page of keys asked for; what stands beside them is then read for these few."""
+    return KeyPaginator(keys, size).get_page(asked)

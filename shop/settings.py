@@ -60,6 +60,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "shop.page_made.OneProfile",
 ]
 
 ROOT_URLCONF = "shop.urls"
@@ -104,8 +105,7 @@ AUTH_PASSWORD_VALIDATORS = [
     for name in ("UserAttributeSimilarityValidator", "CommonPasswordValidator")
 ] + [{"NAME": f"shop.security.passwords.{name}"} for name in ("LongEnough", "NotMadeOfNames")]
 PASSWORD_RESET_TIMEOUT = 10_800  # seconds
-LOGIN_URL = "login"
-LOGIN_REDIRECT_URL = "today"
+LOGIN_URL, LOGIN_REDIRECT_URL = "login", "today"
 SESSION_COOKIE_AGE = 7 * 86_400  # seconds from signing in, whatever is done meanwhile
 SESSION_IDLE_SECONDS = 12 * 3_600
 

@@ -64,26 +64,32 @@ def with_purchase(stock: QuerySet[Instrument]) -> QuerySet[Instrument]:
 
 
 def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
-    """The instruments of one of STATES; sold ones and customers' own only where they are asked for."""
-    if state == "all":
-        return stock
-    if state == "customers":
-        return customers_own(stock).filter(here_for_work_until__isnull=False)
-    if state == "sold":
-        return stock_only(stock).filter(is_sold=True)
+    """The instruments of one of STATES; sold ones and customers' own only where they are asked for.
+
+    What is rare (held, lent, on the bench) is looked up where it stands and not asked of every instrument.
+    """
+    promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
+    is_sold = Exists(promised.filter(kind=PromiseKind.SALE))
+    match state:
+        case "all":
+            return stock
+        case "customers":
+            return customers_own(stock).filter(pk__in=TakenIn.objects.here().values("instrument"))
+        case "sold":
+            return stock_only(stock).filter(is_sold)
     stock = without_customers_own(stock)
-    unsold = stock.filter(is_sold=False)
     match state:
         case "free":
-            return stock.filter(promise_kind__isnull=True)
+            return stock.filter(~Exists(promised))
         case "window":
-            return stock.filter(is_in_window=True)
+            return stock.filter(pk__in=Listing.objects.in_window().values("instrument"))
         case "hold" | "trial":
-            return stock.filter(promise_kind=state)
+            return stock.filter(pk__in=Promise.objects.open().filter(kind=state).values("instrument"))
         case "open_work":
-            return unsold.filter(has_open_work=True)
+            at_work = WorkItem.objects.open().values("order__instrument")
+            return stock.filter(~is_sold, pk__in=at_work)
         case _:
-            return unsold
+            return stock.filter(~is_sold)
 
 
 def state_words(instrument: Instrument) -> str:

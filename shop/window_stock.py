@@ -2,15 +2,19 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
+from django.db import connection
 from django.db.models import Exists, F, OuterRef, QuerySet
 
 from instruments.models import Recording
 from instruments.states import CaseWood
-from shop.models import AskingPrice, Listing
+from shop.models import AskingPrice, Listing, ShopProfile
+from shop.pages import MOST_COUNTED
 from shop.showing import Shown, shown
 from shop.stock import newest_price
 from shop.window_pictures import Picture, pictures_of
+from shop.worded import Worded
 
 ORDERS = {
     "newest": ("Newest first", ["-first_published_at", "-id"]),
@@ -63,9 +67,25 @@ def _card(listing: Listing) -> Card:
 
 
 def woods_in_window() -> list[tuple[str, str]]:
-    """The woods and finishes there are to choose from today, in the order of the words."""
-    there = set(Listing.objects.in_window().values_list("instrument__case_wood", flat=True))
+    """The woods and finishes there are to choose from today, in the order of the words.
+
+    Of a window that is fuller than anybody leafs through, those of its newest thousand.
+    """
+    law = connection.vendor, ShopProfile.current().jurisdiction
+    there = set(_woods(*law).first_column())
     return [(value, label) for value, label in CaseWood.choices if value in there]
+
+
+@cache
+def _woods(vendor: str, jurisdiction: str) -> Worded:
+    return Worded.of(Listing.objects.in_window().values("instrument__case_wood")[:MOST_COUNTED])
+
+
+def listings_of(keys: list[int]) -> list[Listing]:
+    """These listings in this order, each with whether it can be heard, its photographs and its price."""
+    heard = Recording.objects.public().filter(instrument=OuterRef("instrument"))
+    found = with_pictures(Listing.objects.annotate(can_be_heard=Exists(heard))).in_bulk(keys)
+    return [found[key] for key in keys if key in found]
 
 
 def others_like(listing: Listing) -> list[Card]:

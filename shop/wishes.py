@@ -50,6 +50,13 @@ def wish_of(wanted: Wanted) -> Wish:
     )
 
 
+def _wish(wanted: Wanted) -> Wish:
+    """Made once for a row that is held against hundreds."""
+    if "as_wish" not in wanted.__dict__:
+        wanted.as_wish = wish_of(wanted)
+    return wanted.as_wish
+
+
 def open_wishes() -> list[Wanted]:
     return list(Wanted.objects.open().select_related("person")[:MOST_WISHES])
 
@@ -126,5 +133,5 @@ def in_order(found: Iterable[Found]) -> list[Found]:
 
 def _found(offered: Offered, wishes: Iterable[Wanted], **told) -> list[Found]:
     on = timezone.localdate()
-    held = ((wanted, match(wish_of(wanted), offered, on=on, money=in_words)) for wanted in wishes)
+    held = ((wanted, match(_wish(wanted), offered, on=on, money=in_words)) for wanted in wishes)
     return [Found(wanted, match=why, **told) for wanted, why in held if why]

@@ -38,6 +38,22 @@ class Subject:
     seed: str = ""
 
 
+def subject_of(instrument) -> Subject:
+    return Subject(
+        kind=instrument.kind,
+        first_key=instrument.first_key,
+        key_count=instrument.key_count,
+        height_cm=instrument.height_cm,
+        length_cm=instrument.length_cm,
+        width_cm=instrument.width_cm,
+        case_wood=instrument.get_case_wood_display(),
+        case_finish=instrument.case_finish,
+        maker=instrument.name_on_fall or (instrument.maker if instrument.maker_is_known else ""),
+        pedal_count=instrument.pedals or 2,
+        seed=instrument.stock_number,
+    )
+
+
 def instrument_drawing(subject: Subject, *, view: str = "front") -> Drawing:
     """`view`: front, or above (a grand with its lid off)."""
     case = case_of(subject)

@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 from instruments.drawings.beside_a_person import beside_a_person, size_sentence
 from instruments.drawings.day_bars import NARROW_DAYS, WIDE_DAYS, DayChart, day_bars
 from instruments.drawings.friction_chart import friction_drawing
-from instruments.drawings.instrument_picture import Subject, instrument_drawing
+from instruments.drawings.instrument_picture import Subject, instrument_drawing, subject_of
 from instruments.drawings.keyboard import NARROW, WIDE, keyboard_drawing
 from instruments.drawings.life_line import life_line, upright_life_line
 from instruments.drawings.shapes import Drawing
@@ -46,7 +46,9 @@ def key_strip(strip) -> SafeString:
 
 @register.simple_tag(name="instrument_drawing")
 def instrument_drawing_tag(instrument, view="front") -> SafeString:
-    return safe_svg(instrument_drawing(subject_of(instrument), view=view))
+    """Of an instrument, or of what is already known to be its `Subject`."""
+    subject = instrument if isinstance(instrument, Subject) else subject_of(instrument)
+    return safe_svg(instrument_drawing(subject, view=view))
 
 
 @register.simple_tag
@@ -58,22 +60,6 @@ def size_drawing(instrument) -> SafeString:
 @register.simple_tag
 def size_words(instrument) -> str:
     return size_sentence(subject_of(instrument))
-
-
-def subject_of(instrument) -> Subject:
-    return Subject(
-        kind=instrument.kind,
-        first_key=instrument.first_key,
-        key_count=instrument.key_count,
-        height_cm=instrument.height_cm,
-        length_cm=instrument.length_cm,
-        width_cm=instrument.width_cm,
-        case_wood=instrument.get_case_wood_display(),
-        case_finish=instrument.case_finish,
-        maker=instrument.name_on_fall or (instrument.maker if instrument.maker_is_known else ""),
-        pedal_count=instrument.pedals or 2,
-        seed=instrument.stock_number,
-    )
 
 
 @register.simple_tag

@@ -5,10 +5,11 @@ nothing is refused for what nobody has asked or measured yet; and there is no sc
 """
 
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 
 ALL_MUST = frozenset({"maker", "kind", "size", "keys", "budget"})
 # What a piano is, against what it costs, where it stands and when it is ready: everything cheap would match.
@@ -84,9 +85,11 @@ def match(
 
     `on` is today; `money` puts an amount into words.
     """
-    points = points_of(wish, offered, on=on, money=money or plain_money)
-    if any(point.is_right is False and point.name in wish.must for point in points):
-        return None
+    points = []
+    for point in _points(wish, offered, on=on, money=money or plain_money):
+        if point.is_right is False and point.name in wish.must:
+            return None  # most pairs end here, at the first point or two
+        points.append(point)
     told = {side: tuple(p.words for p in points if p.is_right is side) for side in (True, False, None)}
     if not any(point.is_right and point.name in TELLING for point in points):
         return None
@@ -99,18 +102,20 @@ def points_of(
     wish: Wish, offered: Offered, *, on: date | None, money: Callable[[int], str]
 ) -> tuple[Point, ...]:
     """Every point that was asked for, in the order in which people ask."""
-    return (
-        *_maker(wish, offered),
-        *_kind(wish, offered),
-        *_size(wish, offered),
-        *_keys(wish, offered),
-        *_touch(wish, offered),
-        *_tone(wish, offered),
-        *_finish(wish, offered),
-        *_price(wish, offered, money),
-        *_place(wish, offered),
-        *_day(wish, offered, on),
-    )
+    return tuple(_points(wish, offered, on=on, money=money))
+
+
+def _points(wish: Wish, offered: Offered, *, on: date | None, money: Callable[[int], str]) -> Iterator[Point]:
+    yield from _maker(wish, offered)
+    yield from _kind(wish, offered)
+    yield from _size(wish, offered)
+    yield from _keys(wish, offered)
+    yield from _touch(wish, offered)
+    yield from _tone(wish, offered)
+    yield from _finish(wish, offered)
+    yield from _price(wish, offered, money)
+    yield from _place(wish, offered)
+    yield from _day(wish, offered, on)
 
 
 def plain_money(minor: int) -> str:
@@ -248,7 +253,8 @@ def _day(wish: Wish, offered: Offered, on: date | None):
         yield Point("day", None, f"whether it is ready by {day}")
 
 
-def _words(text: str) -> set[str]:
+@lru_cache(maxsize=5_000)
+def _words(text: str) -> frozenset[str]:
     plain = unicodedata.normalize("NFKD", text).casefold()
     letters = "".join(sign if sign.isalnum() else " " for sign in plain if not unicodedata.combining(sign))
-    return set(letters.split())
+    return frozenset(letters.split())

@@ -1,14 +1,22 @@
 """What the stock list can be asked: words, filters, an order."""
 
+from functools import lru_cache
+
 from django import forms
+from django.db import connection
+from django.http import QueryDict
 
 from instruments.forms.fields import NumberField
+from instruments.models import Instrument, are_rare
 from instruments.states import Kind, Place
-from shop.stock import SORTS, STATES, in_state, stock_with_state
+from shop.models import ShopProfile
+from shop.stock import SORTS, STATES, in_state, newest_price, stock_with_state
+from shop.worded import Worded
 from workorders.forms.fields import MoneyField
 
 COMPASSES = {"88": "88 keys", "85": "85 keys", "other": "Another number"}
 ANY = ("", "Any")
+BY_PRICE = ("cheapest", "dearest")
 
 
 class StockForm(forms.Form):
@@ -44,8 +52,18 @@ class StockForm(forms.Form):
     def found(self):
         """The instruments asked for. What of the question was not understood is left out, and marked."""
         self.full_clean()
+        return self.narrowed_stock(stock_with_state())
+
+    def keys(self, *, most: int) -> list[int]:
+        """Their keys alone, `most` at most: far cheaper than all that is known of them."""
+        self.full_clean()
+        law = connection.vendor, ShopProfile.current().jurisdiction
+        rare = are_rare(Instrument, self.cleaned_data.get("q", ""))
+        return _keys(self.data.urlencode(), most, rare, *law).first_column()
+
+    def narrowed_stock(self, stock, *, rare: bool | None = None):
         wanted = self.cleaned_data
-        stock = in_state(stock_with_state(), wanted.get("state", "")).search(wanted.get("q", ""))
+        stock = in_state(stock, wanted.get("state", "")).search(wanted.get("q", ""), rare=rare)
         stock = stock.filter(
             **{lookup: wanted[name] for name, lookup in LOOKUPS.items() if wanted.get(name) not in (None, "")}
         )
@@ -74,3 +92,16 @@ LOOKUPS = {
     "price_from": "price_now__gte",
     "price_to": "price_now__lte",
 }
+
+
+@lru_cache(maxsize=200)
+def _keys(asked: str, most: int, rare: bool, vendor: str, jurisdiction: str) -> Worded:
+    """In words of the database; the same question is put into them once."""
+    form = StockForm(QueryDict(asked))
+    form.full_clean()
+    asks_prices = any(form.cleaned_data.get(name) not in (None, "") for name in ("price_from", "price_to"))
+    if asks_prices or form.cleaned_data.get("sort") in BY_PRICE:
+        stock = Instrument.objects.annotate(price_now=newest_price())
+    else:
+        stock = Instrument.objects.all()
+    return Worded.of(form.narrowed_stock(stock, rare=rare).values("pk")[:most])

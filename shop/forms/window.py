@@ -1,12 +1,20 @@
 """What a stranger may ask of the window: height, price, compass, what it is and how it looks, an order."""
 
+from functools import lru_cache
+
 from django import forms
+from django.db import connection
+from django.http import QueryDict
+from django.utils.functional import cached_property
 
 from instruments.calc.exact import plain
 from instruments.forms.fields import CentimetreField
-from instruments.states import Kind
+from instruments.states import CaseWood, Kind
 from shop.forms.stock import ANY, COMPASSES
+from shop.models import Listing, ShopProfile
+from shop.pages import MOST_COUNTED
 from shop.window_stock import ORDERS, window_stock, woods_in_window
+from shop.worded import Worded
 from workorders.currency import price_in_words
 from workorders.forms.fields import MoneyField
 
@@ -44,11 +52,12 @@ class WindowForm(forms.Form):
         label="Order", required=False, choices=[(name, words) for name, (words, _) in ORDERS.items()]
     )
 
-    def __init__(self, asked):
+    def __init__(self, asked, *, woods: list[tuple[str, str]] | None = None):
+        """`woods` to choose from, where they need not be looked up: those that are in the window."""
         asked = asked.copy()
         asked.setdefault("order", "newest")
         super().__init__(asked)
-        self.fields["wood"].choices = [ANY, *woods_in_window()]
+        self.fields["wood"].choices = [ANY, *(woods_in_window() if woods is None else woods)]
 
     def clean(self):
         asked = super().clean()
@@ -61,9 +70,16 @@ class WindowForm(forms.Form):
                 self.add_error(most, words)
         return asked
 
-    def found(self):
-        """The listings asked for. What of the question was not understood is left out, and said beside it."""
+    def keys(self, *, most: int) -> list[int]:
+        """The keys of the listings asked for, `most` at most.
+
+        What of the question was not understood is left out, and said beside it.
+        """
         self.full_clean()
+        law = connection.vendor, ShopProfile.current().jurisdiction
+        return _keys(self.data.urlencode(), most, *law).first_column()
+
+    def narrowed(self):
         wanted = {name: value for name, value in self.cleaned_data.items() if value not in (None, "")}
         listings = window_stock().filter(
             **{lookup: wanted[name] for name, lookup in LOOKUPS.items() if name in wanted}
@@ -101,9 +117,18 @@ class WindowForm(forms.Form):
             return field.label
         return f"{field.label} {dict(field.choices)[value]}"
 
-    @property
+    @cached_property
     def unmeasured(self) -> int:
         """How many are left out of a question of height because nobody has measured theirs."""
         if not {"height_from", "height_to"} & {name for name, value in self.cleaned_data.items() if value}:
             return 0
-        return window_stock().filter(instrument__height_cm__isnull=True).count()
+        unmeasured = Listing.objects.in_window().filter(instrument__height_cm__isnull=True)
+        return unmeasured.order_by()[:MOST_COUNTED].count()
+
+
+@lru_cache(maxsize=200)
+def _keys(asked: str, most: int, vendor: str, jurisdiction: str) -> Worded:
+    """In words of the database; the same question is put into them once."""
+    form = WindowForm(QueryDict(asked), woods=CaseWood.choices)
+    form.full_clean()
+    return Worded.of(form.narrowed().values("pk")[:most])

@@ -1,3 +1,7 @@
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from copy import copy
 from decimal import Decimal
 
 from django.conf import settings
@@ -20,6 +24,14 @@ def grams(default: int, name: str):
         default=Decimal(default),
         validators=[MinValueValidator(Decimal(30)), MaxValueValidator(Decimal(90))],
     )
+
+
+class _Page(threading.local):
+    is_made = False
+    profile: "ShopProfile | None" = None
+
+
+_page = _Page()
 
 
 class ShopProfile(models.Model):
@@ -156,9 +168,28 @@ class ShopProfile(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def save(self, *args, **kwargs):
+        super().save(*args, **kwargs)
+        _page.profile = None
+
     @classmethod
     def current(cls) -> "ShopProfile":
-        return cls.objects.filter(pk=1).first() or cls(pk=1)
+        """Read anew each time; while a page is made, once, as every page asks for it several times over."""
+        if not _page.is_made:
+            return cls.objects.filter(pk=1).first() or cls(pk=1)
+        if _page.profile is None:
+            _page.profile = cls.objects.filter(pk=1).first() or cls(pk=1)
+        return copy(_page.profile)  # a form may write what was typed into its own
+
+    @classmethod
+    @contextmanager
+    def kept_meanwhile(cls) -> Iterator[None]:
+        """Until it ends, `current` reads once: for one page that changes nothing, in one thread."""
+        _page.is_made, _page.profile = True, None
+        try:
+            yield
+        finally:
+            _page.is_made, _page.profile = False, None
 
     @property
     def usual_touch(self) -> dict[str, Decimal]:

@@ -4,9 +4,10 @@ from django.views.decorators.http import require_GET
 
 from instruments.exports import csv_response
 from shop.forms.stock import StockForm
-from shop.pages import one_page
-from shop.stock import state_words, with_purchase
+from shop.pages import MOST_COUNTED, page_of_keys
+from shop.stock import with_purchase
 from shop.stock_export import stock_table
+from shop.stock_rows import stock_rows
 
 PAGE_SIZE = 30
 
@@ -14,11 +15,9 @@ PAGE_SIZE = 30
 @require_GET
 def stock(request):
     form = StockForm(request.GET)
-    page = one_page(form.found(), request.GET.get("page"), size=PAGE_SIZE)
-    for instrument in page.object_list:
-        instrument.state_words = state_words(instrument)
+    page = page_of_keys(form.keys(most=MOST_COUNTED + 1), request.GET.get("page"), size=PAGE_SIZE)
     template = "shop/stock.html#results" if request.htmx else "shop/stock.html"
-    return render(request, template, {"form": form, "page": page})
+    return render(request, template, {"form": form, "page": page, "rows": stock_rows(page.object_list)})
 
 
 @require_GET

@@ -17,13 +17,13 @@ from shop.listening import public_films, public_recordings
 from shop.measured import not_known_of, public_measures
 from shop.models import Listing
 from shop.page_head import listing_head, window_head
-from shop.pages import one_page
+from shop.pages import MOST_COUNTED, page_of_keys
 from shop.showing import public_facts, shown_as_it_stands
 from shop.site_address import Site
 from shop.states import PromiseKind
 from shop.views.answers import today
 from shop.window_pictures import SIZES, pictures_of
-from shop.window_stock import cards_of, others_like, with_pictures
+from shop.window_stock import cards_of, listings_of, others_like
 
 PAGE_SIZE = 24
 
@@ -33,12 +33,12 @@ PAGE_SIZE = 24
 @gzip_page
 def window(request):
     form = WindowForm(request.GET)
-    page = one_page(with_pictures(form.found()), request.GET.get("page"), size=PAGE_SIZE)
+    page = page_of_keys(form.keys(most=MOST_COUNTED + 1), request.GET.get("page"), size=PAGE_SIZE)
     site = Site(request)
     context = {
         "form": form,
         "page": page,
-        "cards": cards_of(page.object_list),
+        "cards": cards_of(listings_of(page.object_list)),
         "head": window_head(site, page_number=page.number, is_narrowed=form.is_narrowed),
         "profile": site.profile,
     }

@@ -126,14 +126,14 @@ def test_the_window_asks_the_database_no_more_for_three_than_for_one(
     stranger, listing, django_assert_num_queries
 ):
     stranger.get("/window/")
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(6):
         stranger.get("/window/")
     for colour in ("red", "green"):
         instrument = make.make_instrument(serial=colour)
         make.make_price(instrument=instrument)
         make.make_photo(instrument=instrument, colour=colour)
         make.put_in_window(draft_listing(instrument=instrument, by=make.somebody()))
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(6):
         stranger.get("/window/")
 
 

@@ -1,0 +1,118 @@
+"""Rows of the stock list, each as plain values, read for one page at a time."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+
+from django.db import connection
+from django.db.models import Exists, OuterRef, Subquery
+
+from instruments.drawings.instrument_picture import Subject, subject_of
+from instruments.models import Instrument, Photo
+from shop.models import Listing, Promise, ShopProfile, TakenIn
+from shop.stock import newest_price, state_words
+from shop.worded import Worded
+from workorders.models import WorkItem
+
+# What of the instrument a row and its drawing are made from; nothing else is read.
+SAID = (
+    "stock_number",
+    "kind",
+    "maker",
+    "name_on_fall",
+    "model",
+    "made",
+    "made_basis",
+    "height_cm",
+    "length_cm",
+    "width_cm",
+    "first_key",
+    "key_count",
+    "pedals",
+    "stringing",
+    "damping",
+    "case_wood",
+    "case_finish",
+    "place",
+    "place_note",
+)
+
+
+@dataclass(frozen=True)
+class StockRow:
+    """What the list says of one instrument. Two rows that say the same are equal, and are drawn once."""
+
+    stock_number: str
+    name: str
+    sentence: str
+    where: str
+    price_minor: int | None
+    is_customers: bool
+    state: str
+    state_mark: str
+    has_open_work: bool
+    first_photo: int | None
+    subject: Subject | None  # what is drawn where there is no photograph
+
+
+def stock_rows(keys: list[int]) -> list[StockRow]:
+    """The rows of these instruments, in this order; three queries, however many they are."""
+    if not keys:
+        return []
+    law = connection.vendor, ShopProfile.current().jurisdiction
+    in_window = set(_in_window(*law).among("instrument_id", keys).first_column())
+    read = _with_state(connection.vendor).among("id", keys).rows_of(Instrument)
+    instruments = {each.pk: each for each in read}
+    found = (instruments[key] for key in keys if key in instruments)
+    return [_row(each, is_in_window=each.pk in in_window) for each in found]
+
+
+@cache
+def _in_window(vendor: str, jurisdiction: str) -> Worded:
+    return Worded.of(Listing.objects.in_window().order_by().values("instrument_id"))
+
+
+@cache
+def _with_state(vendor: str) -> Worded:
+    """As `stock_with_state` without the window, which is asked once for the whole page."""
+    promise = Promise.objects.open().filter(instrument=OuterRef("pk")).order_by("-id")
+    taken_in = TakenIn.objects.here().filter(instrument=OuterRef("pk"))
+    photo = Photo.objects.kept().filter(instrument=OuterRef("pk")).order_by("position", "id")
+    return Worded.of(
+        Instrument.objects.order_by()
+        .only(*SAID)
+        .annotate(
+            price_now=newest_price(),
+            promise_kind=Subquery(promise.values("kind")[:1]),
+            promise_until=Subquery(promise.values("until")[:1]),
+            here_for_work_until=Subquery(taken_in.values("until")[:1]),
+            has_open_work=Exists(WorkItem.objects.open().filter(order__instrument=OuterRef("pk"))),
+            first_photo=Subquery(photo.values("pk")[:1]),
+        )
+    )
+
+
+def _day(found: date | str | None) -> date | None:
+    """SQLite keeps days as words, and knows a day only by its column."""
+    return date.fromisoformat(found) if isinstance(found, str) else found
+
+
+def _row(instrument: Instrument, *, is_in_window: bool) -> StockRow:
+    instrument.is_in_window = is_in_window
+    instrument.promise_until = _day(instrument.promise_until)
+    instrument.here_for_work_until = _day(instrument.here_for_work_until)
+    where = instrument.get_place_display()
+    mark = {None: "done", "sale": "solid"}.get(instrument.promise_kind, "out")
+    return StockRow(
+        stock_number=instrument.stock_number,
+        name=f"{instrument.maker_name} {instrument.model}".rstrip(),
+        sentence=instrument.sentence,
+        where=f"{where}, {instrument.place_note}" if instrument.place_note else where,
+        price_minor=instrument.price_now,
+        is_customers=bool(instrument.here_for_work_until),
+        state=state_words(instrument),
+        state_mark=mark,
+        has_open_work=bool(instrument.has_open_work),
+        first_photo=instrument.first_photo,
+        subject=None if instrument.first_photo else subject_of(instrument),
+    )
