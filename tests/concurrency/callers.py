@@ -94,11 +94,14 @@ class Filled:
         else:
             raise AssertionError("It was answered in time.")
 
+    def body(self) -> tuple[bytes, str]:
+        return encoded(self.fields), "application/x-www-form-urlencoded"
+
     def send(self, wait=lambda: None, timeout: float = PATIENCE_SECONDS, **headers) -> HTTPConnection:
-        body = encoded(self.fields)
+        body, media_type = self.body()
         line = self.caller._line(timeout)
         line.putrequest("POST", self.address)
-        kind = {"Content-Type": "application/x-www-form-urlencoded", "Content-Length": str(len(body))}
+        kind = {"Content-Type": media_type, "Content-Length": str(len(body))}
         for name, value in (self.caller._headers() | kind | headers).items():
             line.putheader(name, value)
         line.endheaders(body[:-1])

@@ -52,9 +52,9 @@ def served(folder: Path, *, door: str = THE_SHOP):
         listening.listen(128)
         port = listening.getsockname()[1]
         process = subprocess.Popen(
-            _command(listening.fileno(), door),
+            command(listening.fileno(), door, WORKERS),
             cwd=ROOT,
-            env=os.environ | _environment(folder),
+            env=os.environ | environment(folder),
             pass_fds=[listening.fileno()],
             stdout=told,
             stderr=told,
@@ -67,17 +67,17 @@ def served(folder: Path, *, door: str = THE_SHOP):
         process.wait(timeout=60)
 
 
-def _command(door_number: int, door: str) -> list[str]:
+def command(door_number: int, door: str, workers: int) -> list[str]:
     return [
         *(sys.executable, "-m", "gunicorn", door),
         *("--bind", f"fd://{door_number}"),
-        *("--worker-class", "gthread", "--workers", str(WORKERS), "--threads", str(THREADS)),
+        *("--worker-class", "gthread", "--workers", str(workers), "--threads", str(THREADS)),
         *("--log-level", "info", "--no-control-socket"),
         "--preload",  # read once and forked: a process that was killed is replaced at once
     ]
 
 
-def _environment(folder: Path) -> dict[str, str]:
+def environment(folder: Path) -> dict[str, str]:
     return {
         "DATABASE_URL": address_of_the_test_database(),
         "PYTHONPATH": str(ROOT),

@@ -1,0 +1,50 @@
+"""Run the `main` of a module of this package in a process whose Django stands on a shop of its own.
+
+    python -m tests.trust.in_a_shop crash --folder FOLDER --kills 40
+    python -m tests.trust.in_a_shop --postgres crash --folder FOLDER --kills 40
+
+The folder holds all there is of it: the SQLite file or a PostgreSQL of its own, media, logs.
+"""
+
+import argparse
+import os
+import sys
+from importlib import import_module
+from pathlib import Path
+
+import django
+from django.core.management import call_command
+
+from tests.trust.cluster import Cluster
+
+
+def main() -> None:
+    asked = argparse.ArgumentParser(add_help=False)
+    asked.add_argument("--postgres", action="store_true")
+    asked.add_argument("--folder", type=Path, required=True)
+    asked.add_argument("--set", action="append", default=[], help="a line of postgresql.conf")
+    given, rest = asked.parse_known_args()
+    os.environ["WRESTPLANK_DATA"] = str(given.folder)
+    os.environ["DATABASE_URL"] = ""
+    cluster = _cluster(given) if given.postgres else None
+    try:
+        django.setup()
+        call_command("migrate", verbosity=0)
+        call_command("prepare_shop", stdout=sys.stderr)
+        # Only now: it asks after models.
+        module = import_module(f"tests.trust.{rest.pop(0)}")
+        module.main(rest, given.folder, cluster)
+    finally:
+        if cluster is not None:
+            cluster.stop()
+
+
+def _cluster(given) -> Cluster:
+    cluster = Cluster(given.folder / "postgres", **dict(each.split("=") for each in given.set))
+    cluster.start()
+    os.environ["DATABASE_URL"] = cluster.create("shop")
+    return cluster
+
+
+if __name__ == "__main__":
+    main()
