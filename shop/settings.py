@@ -3,10 +3,9 @@
 import os
 from pathlib import Path
 
-import dj_database_url
 from csp.constants import NONE, SELF
 
-from shop.db.sqlite import OPTIONS as SQLITE_OPTIONS
+from shop.db.address import database
 from shop.environment import environment_flag, environment_list, files_are_collected, kept_secret_key
 from shop.mail import mail_server
 
@@ -83,17 +82,7 @@ TEMPLATES = [
     },
 ]
 
-DATABASES = {
-    "default": dj_database_url.config(
-        default=f"sqlite:///{DATA_DIR / 'shop.sqlite3'}", conn_max_age=None, conn_health_checks=True
-    )
-}
-if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
-    DATABASES["default"] |= {
-        "ENGINE": "shop.db.sqlite",
-        "TEST": {"NAME": str(DATA_DIR / "test.sqlite3")},
-        "OPTIONS": SQLITE_OPTIONS,
-    }
+DATABASES = {"default": database(DATA_DIR)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 PASSWORD_HASHERS = [
