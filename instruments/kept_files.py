@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
+from django.db import InterfaceError, OperationalError, connection
 
 
 @dataclass
@@ -25,9 +26,18 @@ def stored_file(name: str, content: File, **noted) -> Iterator[StoredFile]:
     stored = StoredFile({"file": default_storage.save(name, content)} | noted)
     try:
         yield stored
-    except BaseException:
-        stored.is_kept = False
+    except BaseException as error:
+        stored.is_kept = stored.is_kept and may_be_committed(error)
         raise
     finally:
         if not stored.is_kept:
             default_storage.delete(stored.fields["file"])
+
+
+def may_be_committed(error: BaseException) -> bool:
+    """Whether rows may stand although the transaction raised.
+
+    A server that goes away while it commits may have done so already. Their files stay then; if no row came
+    of it, `manage.py stray_files` finds them. SQLite answers for its own commit.
+    """
+    return isinstance(error, OperationalError | InterfaceError) and connection.vendor != "sqlite"

@@ -17,6 +17,7 @@ from django.core.files.base import ContentFile, File
 from django.core.files.storage import default_storage
 
 from instruments.file_names import shown_file_name
+from instruments.kept_files import may_be_committed
 from instruments.pictures import (
     DAMAGED,
     DECODING_FAILS,
@@ -156,8 +157,8 @@ def stored_photos(prepared: Iterable[PreparedPhoto]) -> Iterator[StoredPhotos]:
         for photo in prepared:
             stored.append(store_photo_files(photo))
         yield stored
-    except BaseException:
-        stored.kept = False
+    except BaseException as error:
+        stored.kept = stored.kept and may_be_committed(error)
         raise
     finally:
         if not stored.kept:

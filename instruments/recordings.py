@@ -16,6 +16,7 @@ from django.core.files.base import ContentFile, File
 from django.core.files.storage import default_storage
 
 from instruments.file_names import shown_file_name
+from instruments.kept_files import may_be_committed
 
 LARGEST_BYTES = 60 * 1024 * 1024
 NOTED = (
@@ -123,8 +124,8 @@ def stored_recording(prepared: PreparedRecording) -> Iterator[StoredRecording]:
             names[part] = default_storage.save(name, content)
         stored.fields = names | {each: getattr(prepared, each) for each in NOTED}
         yield stored
-    except BaseException:
-        stored.is_kept = False
+    except BaseException as error:
+        stored.is_kept = stored.is_kept and may_be_committed(error)
         raise
     finally:
         if not stored.is_kept:

@@ -10,6 +10,7 @@ from django.db import connection
 from PIL import Image
 
 from instruments.models import Instrument, NumberSeries, Photo, Submission
+from instruments.photos import FILES
 from shop.models import BookLine, Paper, Payment, Promise, Receipt, Sale, Trial
 from shop.states import LineKind, PaperKind, TrialState
 from tests.shop.money_oracle import every_sum_is_what_it_must_be
@@ -112,7 +113,7 @@ class Audit:
         """Every file of a new photograph decodes to its last line; `verify` compares the original's hash."""
         for photo in Photo.objects.exclude(pk__in=self.photos_seen):
             self.photos_seen.add(photo.pk)
-            for part in ("original", "thumb", "page", "print"):
+            for part in FILES:
                 try:
                     with default_storage.open(getattr(photo, part).name) as kept, Image.open(kept) as picture:
                         picture.load()
