@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from datetime import timedelta
 
 from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
@@ -13,6 +14,7 @@ from instruments.models import Instrument, NumberSeries, Photo, Submission
 from instruments.photos import FILES
 from shop.models import BookLine, Paper, Payment, Promise, Receipt, Sale, Trial
 from shop.states import LineKind, PaperKind, TrialState
+from shop.stray_files import stray_files
 from tests.shop.money_oracle import every_sum_is_what_it_must_be
 from tests.trust.traffic import Act
 from workorders.models import WorkItem, WorkOrder
@@ -145,3 +147,10 @@ class _Lines:
 
     def write(self, text: str) -> None:
         self.lines += text.splitlines()
+
+
+def strays_cleared() -> tuple[int, int]:
+    """How many files `manage.py stray_files` finds, and how many are left once it has removed them."""
+    found = len(list(stray_files(older_than=timedelta())))
+    call_command("stray_files", "--remove", "--minutes", "0", stdout=_Lines())
+    return found, len(list(stray_files(older_than=timedelta())))

@@ -14,6 +14,7 @@ from tests.trust.board import TREE, Figure, measures
 KILLS, KILLS_LONG = 40, 200
 DATABASE_KILLS, DATABASE_KILLS_LONG = 15, 60
 CONTROL_KILLS = 8
+BOTH = ("SQLite", "PostgreSQL")
 CONTROLS = {
     "acts by halves": ("by_halves", "pay,close"),
     "files unsettled": ("unsettled", "photo"),
@@ -80,4 +81,24 @@ def killed_under_load(long: bool) -> Figure:
             f"{words}: {len(outcome['faults'])} faults after {outcome['kills']} kills"
             for words, outcome in controls.items()
         ),
+    )
+
+
+@measures(13)
+def nothing_left_lying_about(long: bool) -> Figure:
+    """After the kills of bar 3: files of rows, files without rows, numbers."""
+    runs = {name: killed(KILLS_LONG if long else KILLS, postgres=name == "PostgreSQL") for name in BOTH}
+    control = run_in_a_shop(
+        *("crash", "--stop", "--kills", str(CONTROL_KILLS), "--kinds", "photo"),
+        *("--door", "tests.trust.crash_doors:unsettled()"),
+    )
+    without = [fault for fault in control["faults"] if "is not whole" in fault]
+    return Figure(
+        said=". ".join(
+            f"{name}: {run['kills']} kills, {len(run['faults'])} rows without their file or gaps in numbers,"
+            f" {run['strays']} stray files found and removed, {run['strays_left']} left"
+            for name, run in runs.items()
+        ),
+        met=not any(run["faults"] or run["strays_left"] for run in runs.values()) and bool(without),
+        control=f"files unsettled: {len(without)} pictures not whole after {control['kills']} kills",
     )

@@ -22,7 +22,7 @@ from shop.actions.sales import sell
 from shop.security.hashers import ModestArgon2PasswordHasher
 from tests import make
 from tests.concurrency.served import THE_SHOP
-from tests.trust.audit import Audit, verified
+from tests.trust.audit import Audit, strays_cleared, verified
 from tests.trust.cluster import Cluster
 from tests.trust.nursery import Nursery, Server
 from tests.trust.traffic import PASSWORD, PRICE_MINOR, WEIGHTS, Act, Places, Traffic
@@ -44,6 +44,8 @@ class Outcome:
     in_flight_kept: int = 0
     restart_seconds: list[float] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
+    strays: int = 0
+    strays_left: int = 0
 
 
 class Loop:
@@ -68,6 +70,8 @@ class Loop:
             server.kill_all()
             self.nursery.close()
         self.outcome.faults += self.traffic.troubles
+        self.outcome.strays, self.outcome.strays_left = strays_cleared()
+        self.outcome.faults += verified()
         acts = self.traffic.acts
         self.outcome.sent = len(acts)
         self.outcome.acknowledged = sum(act.is_acknowledged for act in acts)
