@@ -291,4 +291,7 @@ urlpatterns = [
     path("stock/<str:stock_number>/", instrument.instrument_page, name="instrument"),
 ]
 
+handler400 = "shop.views.errors.bad_request"
+handler403 = "shop.views.errors.permission_denied"
+handler404 = "shop.views.errors.page_not_found"
 handler500 = "shop.views.errors.server_error"

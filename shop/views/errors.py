@@ -1,10 +1,21 @@
-"""The page for a fault of ours, told apart from a database or a disk that failed us."""
+"""The pages for what went wrong. A fault of ours is told apart from a database or a disk that failed us.
+
+Django's own pages look for the CSRF token in the body once more. Where the body is what could not be read (a
+form without a boundary, too many fields), that fails a second time, and a bad request would be answered as
+a fault of ours. Nothing on these pages wants the token, so they are taken without that.
+"""
 
 import sys
+from inspect import unwrap
 
-from django.views.defaults import server_error as plain_server_error
+from django.views import defaults
 
 from shop.not_now import answer_for_trouble
+
+bad_request = unwrap(defaults.bad_request)
+permission_denied = unwrap(defaults.permission_denied)
+page_not_found = unwrap(defaults.page_not_found)
+plain_server_error = unwrap(defaults.server_error)
 
 
 def server_error(request):

@@ -25,11 +25,11 @@ def scratch_database() -> Iterator[Path]:
     ):
         setup_test_environment()
         name = settings.DATABASES["default"]["NAME"]
-        connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
         try:
+            connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
             yield Path(folder)
-        finally:
             connection.creation.destroy_test_db(name, verbosity=0)
+        finally:
             teardown_test_environment()
 
 
