@@ -66,7 +66,9 @@ def walk(client, world, turn: int, *, who: str, names=ACCESS, look_at_page=None)
 def texts_of(turn: int) -> dict[str, str]:
     """Each column's text by its code; of one that no two rows share, what all have."""
     return {
-        planting.code_of(each): planting.text_for(each, turn)[planting.TOLD_APART if each.unique else 0 :]
+        planting.code_of(each): planting.text_for(each, turn)[
+            planting.TOLD_APART if planting.is_told_apart(each) else 0 :
+        ]
         for each in planting.typed_columns()
     }
 

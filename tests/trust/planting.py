@@ -139,7 +139,7 @@ def planted(turn: int, *, only: models.Field | None = None) -> Iterator[None]:
         was = {}
         for field in by_model.get(sender, ()):
             text = text_for(field, turn)
-            if field.unique:
+            if is_told_apart(field):
                 text = _told_apart(text, instance, sender)
             was[field.attname] = getattr(instance, field.attname)
             setattr(instance, field.attname, text)
@@ -173,6 +173,13 @@ def _give_way(instance, was: dict[str, str]) -> None:
             except ValidationError:
                 for name in named:
                     setattr(instance, name, was[name])
+
+
+def is_told_apart(field: models.Field) -> bool:
+    """Whether no two rows may have the same there."""
+    rules = field.model._meta.constraints
+    together = (rule.fields for rule in rules if isinstance(rule, models.UniqueConstraint))
+    return field.unique or any(field.name in names for names in together)
 
 
 def _told_apart(text: str, instance, model) -> str:
