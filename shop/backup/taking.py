@@ -1,0 +1,101 @@
+"""Taking a backup while the shop is at work.
+
+Files are settled before a row names them and never change, so the database comes first and then the files
+that it names: each is there already. The other way round a row could name what came after.
+"""
+
+import time
+from collections.abc import Callable
+from importlib.metadata import PackageNotFoundError
+from importlib.metadata import version as version_of
+from pathlib import Path
+
+from django.conf import settings
+from django.core.files.storage import default_storage
+from django.db import connection
+from django.utils import timezone
+
+from shop.backup.manifest import MEDIA, SECRET_KEY, Manifest, refuse_odd_name
+from shop.backup.snapshots import Snapshot, snapshot
+from shop.backup.writing import ArchiveWriter, settle, workplace
+
+BETWEEN_WORDS_SECONDS = 2.0
+
+
+def program_version() -> str:
+    try:
+        return version_of("wrestplank")
+    except PackageNotFoundError:  # run from a folder in which nothing was installed
+        return "unknown"
+
+
+def target_for(asked: Path) -> Path:
+    """A folder gets a file named by the moment."""
+    if asked.is_dir():
+        return asked / f"wrestplank-{timezone.localtime():%Y-%m-%d-%H%M%S}.tar"
+    return asked
+
+
+def take_backup(target: Path, *, say: Callable[[str], None], with_secret_key: bool = False) -> Manifest:
+    """Write the whole shop to `target`, which is there when it is whole and on the disk, or not at all.
+
+    Raises FileExistsError for a target that is there, and OSError where the disk does not take it.
+    """
+    if target.exists():
+        raise FileExistsError(f"{target} is there already.")
+    with workplace(target.parent) as place, snapshot(place, say) as moment:
+        writer = ArchiveWriter(place / "archive.tar")
+        try:
+            for name, path in moment.parts.items():
+                with path.open("rb") as file:
+                    writer.add(name, file, path.stat().st_size)
+                path.unlink()
+            missing = _add_files(writer, moment.file_names, say)
+            if with_secret_key:
+                _add_words(writer, SECRET_KEY, settings.SECRET_KEY.encode(), place)
+            manifest = _manifest(moment, writer, missing)
+            writer.seal(manifest)
+        finally:
+            writer.close()
+        (place / "archive.tar").rename(target)
+        settle(target.parent)
+    return manifest
+
+
+def _add_files(writer: ArchiveWriter, names: list[str], say) -> list[str]:
+    """The names that are not in the store: an erasure takes a file and leaves its name."""
+    missing, told = [], time.monotonic()
+    for number, name in enumerate(names, start=1):
+        refuse_odd_name(f"{MEDIA}{name}")
+        try:
+            with default_storage.open(name, "rb") as file:
+                writer.add(f"{MEDIA}{name}", file, file.size)
+        except FileNotFoundError:
+            missing.append(name)
+        if time.monotonic() - told > BETWEEN_WORDS_SECONDS:
+            told = time.monotonic()
+            say(f"Files: {number:,} of {len(names):,} ...")
+    return missing
+
+
+def _add_words(writer: ArchiveWriter, name: str, words: bytes, place: Path) -> None:
+    path = place / name
+    path.touch(mode=0o600)
+    path.write_bytes(words)
+    with path.open("rb") as file:
+        writer.add(name, file, len(words))
+
+
+def _manifest(moment: Snapshot, writer: ArchiveWriter, missing: list[str]) -> Manifest:
+    return Manifest(
+        version=program_version(),
+        made_at=timezone.now().isoformat(timespec="seconds"),
+        vendor=connection.vendor,
+        database_version=moment.database_version,
+        shop=moment.shop,
+        currency=settings.CURRENCY,
+        migrations=moment.migrations,
+        tables=moment.tables,
+        files=writer.files,
+        missing=missing,
+    )

@@ -1,0 +1,107 @@
+"""Writing an archive: in one go, hashed as it goes, whole under its name or not there at all."""
+
+import fcntl
+import hashlib
+import io
+import json
+import os
+import shutil
+import tarfile
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import BinaryIO
+
+from shop.backup.manifest import MANIFEST, SEAL, Entry, Manifest
+
+WORKPLACE = ".wrestplank-backup-"
+
+
+class Hashing:
+    """A file that is hashed as it is read or written."""
+
+    def __init__(self, file: BinaryIO):
+        self.file, self.digest, self.count = file, hashlib.sha256(), 0
+
+    def read(self, size: int = -1) -> bytes:
+        return self._noted(self.file.read(size))
+
+    def write(self, data: bytes) -> int:
+        self.file.write(data)
+        return len(self._noted(data))
+
+    def tell(self) -> int:
+        return self.count
+
+    def _noted(self, data: bytes) -> bytes:
+        self.digest.update(data)
+        self.count += len(data)
+        return data
+
+
+class ArchiveWriter:
+    def __init__(self, path: Path):
+        path.touch(mode=0o600, exist_ok=False)  # names and prices of everybody are in it
+        self.raw = path.open("wb")
+        self.whole = Hashing(self.raw)
+        self.tar = tarfile.TarFile(fileobj=self.whole, mode="w", format=tarfile.PAX_FORMAT)
+        self.files: dict[str, Entry] = {}
+        self.made_at = int(time.time())
+
+    def add(self, name: str, file: BinaryIO, size: int) -> None:
+        content = Hashing(file)
+        self.tar.addfile(self._told(name, size), content)
+        self.files[name] = Entry(size, content.digest.hexdigest())
+
+    def seal(self, manifest: Manifest) -> None:
+        """The manifest, the seal over every byte so far, and all of it on the disk."""
+        words = manifest.to_json()
+        self.tar.addfile(self._told(MANIFEST, len(words)), io.BytesIO(words))
+        seal = json.dumps({"bytes": self.whole.count, "sha256": self.whole.digest.hexdigest()}).encode()
+        self.tar.addfile(self._told(SEAL, len(seal)), io.BytesIO(seal))
+        self.tar.close()
+        self.raw.flush()
+        os.fsync(self.raw.fileno())
+
+    def close(self) -> None:
+        self.raw.close()
+
+    def _told(self, name: str, size: int) -> tarfile.TarInfo:
+        return told_of(name, size, self.made_at)
+
+
+def told_of(name: str, size: int, made_at: int) -> tarfile.TarInfo:
+    told = tarfile.TarInfo(name)
+    told.size, told.mode, told.mtime = size, 0o600, made_at
+    return told
+
+
+@contextmanager
+def workplace(folder: Path) -> Iterator[Path]:
+    """A folder of one's own beside the target, gone afterwards; those of runs that were killed go too."""
+    for left in folder.glob(f"{WORKPLACE}*"):
+        _remove_if_nobody_works_in(left)
+    place = Path(tempfile.mkdtemp(prefix=WORKPLACE, dir=folder))
+    with (place / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        try:
+            yield place
+        finally:
+            shutil.rmtree(place, ignore_errors=True)
+
+
+def _remove_if_nobody_works_in(place: Path) -> None:
+    with suppress(OSError), (place / "lock").open("r+") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        shutil.rmtree(place, ignore_errors=True)
+
+
+def settle(path: Path) -> None:
+    """Wait until the name of a file, or the names in a folder, are on the disk."""
+    descriptor = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
