@@ -71,21 +71,22 @@ def remove_kept(*, person: Person, on: date) -> Erasure:
     found = [(rows, list(rows.of(person).values_list("pk", flat=True))) for rows in ROWS if rows.goes != NOW]
     for rows, keys in found:
         for row in rows.model._default_manager.filter(pk__in=keys):
-            _clear_row(rows, row, erasure)
+            clear_row(rows, row, erasure)
     return erasure
 
 
 def _clear(rows: Rows, person: Person, erasure: Erasure) -> None:
     for row in rows.of(person):
         if rows.model is PhotoLink:
-            _close(row)
+            close_link(row)
         elif rows.deleted:
-            _delete(row)
+            delete_row(row)
         else:
-            _clear_row(rows, row, erasure)
+            clear_row(rows, row, erasure)
 
 
-def _clear_row(rows: Rows, row: models.Model, erasure: Erasure) -> None:
+def clear_row(rows: Rows, row: models.Model, erasure: Erasure | None) -> None:
+    """Its words, and those of its history. What is only ever added to keeps a stone of the erasure."""
     words = {name: _mark(row, name) for name in rows.words if getattr(row, name)}
     whole = type(row)._default_manager.filter(pk=row.pk)
     file = getattr(row, "file", None)
@@ -133,13 +134,13 @@ def _clear_history(row: models.Model, names: list[str]) -> None:
             type(version).objects.filter(pk=version.pk).update(**words)
 
 
-def _close(link: PhotoLink) -> None:
+def close_link(link: PhotoLink) -> None:
     if link.closed_at is None:
         link.closed_at = link.made_at
         link.save(update_fields=["closed_at"])
 
 
-def _delete(row: models.Model) -> None:
+def delete_row(row: models.Model) -> None:
     key = row.pk
     if isinstance(row, LeadPhoto):
         _delete_files([getattr(row, name).name for name in FILES if getattr(row, name)])

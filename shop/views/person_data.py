@@ -16,6 +16,7 @@ from shop.models import ErasureKind, ShopProfile
 from shop.name_places import names_of, places_of
 from shop.person_rows import WHY
 from shop.retention import going_of, kept_of, kept_until, still_kept
+from shop.retention_periods import retention_periods
 from shop.views.answers import answer_form, today
 from shop.views.cards import of_standing_card
 
@@ -98,6 +99,7 @@ def _erasing(person) -> dict:
 def people_kept(request):
     kept = still_kept()
     context = {"kept": kept[:MOST], "is_cut": len(kept) > MOST, "years": ShopProfile.current().keep_years}
+    context["periods"] = retention_periods().values()
     return render(request, "shop/people_kept.html", context | {"today": today()})
 
 

@@ -3,13 +3,15 @@ from django.utils import timezone
 
 from shop.actions.enquiry_erasing import erase_enquiry, past_their_time
 from shop.actions.erasing import remove_kept
+from shop.actions.over_time import let_go, past_their_length
 from shop.retention import still_kept
 
 
 class Command(BaseCommand):
     help = (
         "Erase the names, words and papers of people who asked to be erased, once the years are over for "
-        "which the books had to keep them; and enquiries that led to nothing. Sums and days stay."
+        "which the books had to keep them; and enquiries, offers, wishes and places that led to nothing, "
+        "after the time that fixtures/retention.json gives them. Sums and days stay."
     )
 
     def add_arguments(self, parser):
@@ -33,7 +35,12 @@ class Command(BaseCommand):
                 erase_enquiry(enquiry=enquiry, why="its time is over", by=None, on=on)
             did = "would be erased now" if dry_run else "is erased"
             self.stdout.write(f"Enquiry {enquiry.number}, closed {enquiry.closed_on:%-d %B %Y}: it {did}.")
-        if not due and not asked:
+        ended = past_their_length(on=on)
+        for over in ended:
+            if not dry_run:
+                let_go(over)
+            self.stdout.write(f"{over}: it {'would be erased now' if dry_run else 'is erased'}.")
+        if not due and not asked and not ended:
             self.stdout.write("Nothing has passed its day. Nothing was erased.")
         self._say_what_waits([each for each in kept if each not in due])
 
