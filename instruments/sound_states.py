@@ -14,6 +14,19 @@ class Register(TextChoices):
     PASSAGE = "passage", "A passage"
 
 
+class ToneWord(TextChoices):
+    """Words in use for a tone (common practice, no source); no scale stands behind them."""
+
+    WARM = "warm", "Warm"
+    BRIGHT = "bright", "Bright"
+    CLEAR = "clear", "Clear"
+    MELLOW = "mellow", "Mellow"
+    FULL = "full", "Full"
+    SINGING = "singing", "Singing"
+    GENTLE = "gentle", "Gentle"
+    DRY = "dry", "Dry"
+
+
 BREAK_REGISTERS = {Register.BASS_BREAK, Register.TREBLE_BREAK}
 
 HOW_TO_PLAY = {

@@ -83,6 +83,7 @@ urlpatterns = [
     path("stock/<str:stock_number>/sound/film/", films.film_add, name="film_add"),
     path("stock/<str:stock_number>/sound/film/<int:pk>/remove/", films.film_remove, name="film_remove"),
     path("stock/<str:stock_number>/sound/breaks/", films.breaks_set, name="breaks_set"),
+    path("stock/<str:stock_number>/sound/words/", films.tone_set, name="tone_set"),
     path("stock/<str:stock_number>/sound/<int:pk>/", recordings.recording_page, name="recording_page"),
     path(
         "stock/<str:stock_number>/sound/<int:pk>/replace/",

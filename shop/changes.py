@@ -10,7 +10,7 @@ from datetime import datetime
 
 from django.db.models import CharField, Model, OuterRef, QuerySet, Subquery, Value
 
-from instruments.models import Breaks, ConditionReport, Film, Instrument, Photo, Recording
+from instruments.models import Breaks, ConditionReport, Film, Instrument, Photo, Recording, Tone
 from shop.field_words import FieldWords, shown_fields
 from shop.models import (
     CallBack,
@@ -35,6 +35,7 @@ TRACKED: tuple[tuple[type[Model], str, str], ...] = (
     (Recording, "instrument", ""),
     (Film, "instrument", ""),
     (Breaks, "instrument", ""),
+    (Tone, "instrument", ""),
     (ConditionReport, "instrument", ""),
     (WorkOrder, "instrument", ""),
     (WorkItem, "order__instrument", ""),

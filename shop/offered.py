@@ -20,7 +20,7 @@ def free_stock():
     newest = AskingPrice.objects.filter(instrument=OuterRef("pk")).values("amount_minor")[:1]
     promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
     stock = without_customers_own(Instrument.objects.all()).exclude(Exists(promised))
-    return stock.select_related("listing").annotate(asked_minor=Subquery(newest)).order_by("-id")
+    return stock.select_related("listing", "tone").annotate(asked_minor=Subquery(newest)).order_by("-id")
 
 
 def touch_offs(instruments: Iterable[Instrument]) -> dict[int, Decimal]:
@@ -57,10 +57,17 @@ def offered_of(instrument: Instrument, touch_off_g: Decimal | None = None) -> Of
         keys=instrument.key_count,
         price_minor=getattr(instrument, "asked_minor", None),
         touch_off_g=touch_off_g,
-        said=f"{listing.headline} {listing.body}" if listing else "",
+        said=_said_of(instrument, listing),
         finish=" ".join(filter(None, [instrument.get_case_wood_display(), instrument.case_finish])),
         is_ready=is_in_window(instrument),
     )
+
+
+def _said_of(instrument: Instrument, listing) -> str:
+    """What our listing says, and how it sounds to us."""
+    tone = getattr(instrument, "tone", None)
+    words = [listing.headline, listing.body] if listing else []
+    return " ".join([*words, *(tone.labels if tone else [])])
 
 
 def is_in_window(instrument: Instrument) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from instruments.key_marks import mark_entries
-from instruments.models import Breaks, ConditionReport, Evidence, Film, Instrument, Photo, Recording
+from instruments.models import Breaks, ConditionReport, Evidence, Film, Instrument, Photo, Recording, Tone
 from shop.models import Listing, Promise, Trial
 from workorders.currency import in_words
 from workorders.models import WorkItem, WorkOrder
@@ -32,6 +32,7 @@ def record_of(instrument: Instrument, *, user) -> list[Entry]:
         *_changes(Recording.history.filter(instrument=instrument)),
         *_changes(Film.history.filter(instrument=instrument)),
         *_changes(Breaks.history.filter(instrument=instrument)),
+        *_changes(Tone.history.filter(instrument=instrument)),
         *_changes(ConditionReport.history.filter(instrument=instrument)),
         *_changes(WorkOrder.history.filter(instrument=instrument)),
         *_changes(WorkItem.history.filter(order__instrument=instrument)),

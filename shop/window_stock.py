@@ -55,7 +55,7 @@ def cards_of(listings: Iterable[Listing]) -> list[Card]:
 
 
 def with_pictures(listings: QuerySet[Listing]) -> QuerySet[Listing]:
-    return listings.select_related("instrument").prefetch_related(
+    return listings.select_related("instrument", "instrument__tone").prefetch_related(
         "instrument__photos", "instrument__asking_prices"
     )
 

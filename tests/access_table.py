@@ -291,6 +291,7 @@ ACCESS = {
     "instruments:film_add": ("POST", "instruments.inspect_instrument"),
     "instruments:film_remove": ("POST", "instruments.inspect_instrument"),
     "instruments:breaks_set": ("POST", "instruments.inspect_instrument"),
+    "instruments:tone_set": ("POST", "instruments.inspect_instrument"),
     "instruments:weighing_add": ("GET", "instruments.inspect_instrument"),
     "instruments:lead_sizes": ("GET", "instruments.keep_library"),
     "instruments:lead_size_add": ("GET", "instruments.keep_library"),

@@ -18,6 +18,7 @@ from instruments.models.searching import are_rare, folded, holding
 from instruments.models.serial_mark import SerialMark
 from instruments.models.statement import Statement
 from instruments.models.submission import Submission
+from instruments.models.tone import Tone
 from instruments.models.weighing import KeyReading, Weighing, WeighingClosing
 from instruments.models.wire import WireReading, WireSurvey
 
@@ -59,6 +60,7 @@ __all__ = [
     "StoredPicture",
     "Submission",
     "TellTale",
+    "Tone",
     "WaitingPhoto",
     "Weighing",
     "WeighingClosing",

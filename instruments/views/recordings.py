@@ -16,6 +16,7 @@ from instruments.actions.recordings import (
     restore_recording,
 )
 from instruments.forms.recordings import BreaksForm, DescribeForm, FilmForm, RecordingForm
+from instruments.forms.tone import ToneForm
 from instruments.media import serve_file
 from instruments.models import Instrument, Recording
 from instruments.recordings import notes_in, stored_recording
@@ -84,6 +85,8 @@ def show_sound(request, instrument: Instrument, **forms):
         "put_away": instrument.recordings.filter(removed_at__isnull=False)[:MOST_SHOWN],
         "form": forms.get("form") or RecordingForm(instrument=instrument, initial=_as_last_time(instrument)),
         "film_form": forms.get("film_form") or FilmForm(),
+        "tone": getattr(instrument, "tone", None),
+        "tone_form": forms.get("tone_form") or ToneForm(instrument=instrument),
         "breaks_form": forms.get("breaks_form") or BreaksForm(instrument=instrument),
     }
     return render(request, "instruments/sound.html", context)

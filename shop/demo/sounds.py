@@ -9,10 +9,11 @@ import numpy as np
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from instruments.actions.recordings import add_recording, set_breaks
+from instruments.actions.tone import set_tone
 from instruments.calc.compass import frequency_hz
 from instruments.recordings import notes_in, prepare_recording, stored_recording
 from instruments.sound_report import a4_of
-from instruments.sound_states import Register
+from instruments.sound_states import Register, ToneWord
 from instruments.tunings import last_tuned
 from instruments.wav import wav_bytes
 from shop.demo.diary import Diary
@@ -54,6 +55,12 @@ PIANOS = (
     Strings("nordlycke-1964", tilt=0.85, stiffness=5.0e-4, cents=1, fall=1.2, db=-12, bass_break=29),
 )
 
+TO_OUR_EAR = {
+    "halden-1912": [ToneWord.WARM, ToneWord.SINGING],
+    "orrin-grand": [ToneWord.FULL],
+    "nordlycke-1964": [ToneWord.BRIGHT, ToneWord.CLEAR],
+}
+
 
 def tell_sounds(shop: ShopAtWork, diary: Diary) -> None:
     for strings in PIANOS:
@@ -63,6 +70,7 @@ def tell_sounds(shop: ShopAtWork, diary: Diary) -> None:
 def record(strings: Strings, shop: ShopAtWork, on: date) -> None:
     instrument, by = shop.instrument(strings.key), shop.staff["tobias"]
     set_breaks(instrument=instrument, bass=strings.bass_break, treble=None, by=by)
+    set_tone(instrument=instrument, words=TO_OUR_EAR[strings.key], on=on, by=by)
     tuned = last_tuned(instrument, by_day=on)
     for register, keys, sound in played(strings):
         prepared = prepare_recording(

@@ -9,6 +9,7 @@ from django.utils.functional import cached_property
 
 from instruments.calc.exact import plain
 from instruments.forms.fields import CentimetreField
+from instruments.sound_states import ToneWord
 from instruments.states import CaseWood, Kind
 from shop.forms.stock import ANY, COMPASSES
 from shop.models import Listing, ShopProfile
@@ -47,6 +48,7 @@ class WindowForm(forms.Form):
         required=False,
         choices=[ANY, *((name, words) for name, (words, _) in CHARACTERS.items())],
     )
+    sounds = forms.ChoiceField(label="To our ear", required=False, choices=[ANY, *ToneWord.choices])
     heard = forms.BooleanField(label="Only those that can be heard here", required=False)
     order = forms.ChoiceField(
         label="Order", required=False, choices=[(name, words) for name, (words, _) in ORDERS.items()]
@@ -90,6 +92,8 @@ class WindowForm(forms.Form):
             listings = listings.filter(instrument__key_count=int(wanted["compass"]))
         if "build" in wanted:
             listings = listings.filter(**CHARACTERS[wanted["build"]][1])
+        if "sounds" in wanted:
+            listings = listings.filter(instrument__tone__kept_words__contains=f",{wanted['sounds']},")
         if wanted.get("heard"):
             listings = listings.filter(can_be_heard=True)
         return listings.order_by(*ORDERS[wanted.get("order", "newest")][1])
@@ -97,7 +101,7 @@ class WindowForm(forms.Form):
     @property
     def is_narrowed(self) -> bool:
         """Whether anything is asked for beside an order; the page then shows the questions open."""
-        return any(self.data.get(name) for name in (*LOOKUPS, "compass", "build", "heard"))
+        return any(self.data.get(name) for name in (*LOOKUPS, "compass", "build", "sounds", "heard"))
 
     @property
     def asked_words(self) -> list[str]:

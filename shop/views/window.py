@@ -49,7 +49,7 @@ def window(request):
 @require_safe
 @gzip_page
 def listing_public(request, slug):
-    listing = get_object_or_404(Listing.objects.select_related("instrument"), slug=slug)
+    listing = get_object_or_404(Listing.objects.select_related("instrument", "instrument__tone"), slug=slug)
     if listing.first_published_at is None:
         raise Http404
     if not Listing.objects.in_window().filter(pk=listing.pk).exists():

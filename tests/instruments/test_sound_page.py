@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from instruments.actions.recordings import describe_recording, remove_recording, set_breaks
-from instruments.models import Film, Recording
+from instruments.models import Film, Recording, Tone
 from tests import make
 from tests.make_recording import make_film, make_recording
 from tests.sounds import film, note, packed, prepared_sound, run, sound_upload, wav
@@ -221,6 +221,21 @@ def test_a_break_is_written_down_and_nonsense_is_refused(bench, piano):
     assert "The treble break lies above the bass break." in page
     bench.post(address(piano, "breaks_set"), {"bass": "E3", "treble": "", "form_token": "c" * 32})
     assert "Bass break above E3" in text(bench.get(address(piano)))
+
+
+def test_how_it_sounds_to_us_is_said_in_few_words_and_taken_back(bench, piano):
+    def said(*words, token):
+        return text(
+            bench.post(address(piano, "tone_set"), {"words": words, "form_token": token}, follow=True)
+        )
+
+    assert "Choose 3 at most" in said("warm", "clear", "full", "dry", token="a" * 32)
+    assert "that is not among the choices" in said("lovely", token="b" * 32)
+    assert not Tone.objects.exists()
+    page = said("clear", "warm", token="c" * 32)
+    assert "<p>Warm and clear <span" in page and "a judgement, not a measurement" in page
+    assert "Nothing is said of its tone." in said(token="d" * 32)
+    assert Tone.objects.get().words == [] and Tone.objects.get().history.count() == 2
 
 
 def test_a_newer_one_takes_its_place_and_the_older_stays_on_file(bench, piano):

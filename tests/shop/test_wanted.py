@@ -1,6 +1,6 @@
 """Wishes on the pages: of the wish, of the person, of the instrument and of the lead; from an enquiry on."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from uuid import uuid4
 
@@ -8,11 +8,12 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from instruments.actions.tone import set_tone
 from instruments.actions.weighing import record_weighing
 from instruments.problems import Refused
 from shop.actions.enquiries import put_asker_on_file
 from shop.models import Enquiry, Person, Wanted
-from shop.offered import touch_offs
+from shop.offered import free_stock, offered_of, touch_offs
 from shop.wishes import all_found, wants_of, who_looks_for
 from tests import make
 from tests.make_enquiry import make_enquiry
@@ -59,6 +60,13 @@ def test_touch_is_the_mean_of_the_newest_whole_weigh_off(owner):
         instrument=partly, readings=[(key, 54, 26) for key in range(1, 20)], by=owner, on=make.A_DAY
     )
     assert touch_offs([heavy, partly, not_weighed]) == {heavy.pk: Decimal("4.0")}
+
+
+def test_a_tone_that_is_wished_for_is_held_against_our_ear(owner):
+    instrument = make.make_instrument()
+    set_tone(instrument=instrument, words=["warm"], on=date(2026, 11, 3), by=owner)
+    (found,) = free_stock()
+    assert "warm" in offered_of(found).said
 
 
 def test_wishes_are_kept_whole_and_corrected(client, seller):

@@ -1,11 +1,13 @@
 """What a stranger may ask of the window, and what it says to a question it cannot read."""
 
 import re
+from datetime import date
 from decimal import Decimal
 
 import pytest
 from django.utils import timezone
 
+from instruments.actions.tone import set_tone
 from shop.models import Listing
 from tests import make
 from tests.journeys.nonsense import EVERYTHING
@@ -58,6 +60,16 @@ NARROWED = [
 
 def test_the_window_is_narrowed_by_what_is_asked(stranger, window):
     assert [set(found(stranger, **asked)) for asked, _ in NARROWED] == [names for _, names in NARROWED]
+
+
+def test_a_tone_can_be_asked_for_and_is_printed_as_a_judgement(stranger, window):
+    instrument = in_window("Sung", height_cm=Decimal(120))
+    set_tone(instrument=instrument, words=["warm", "singing"], on=date(2026, 11, 3), by=make.somebody())
+    assert found(stranger, sounds="warm") == ["Sung"]
+    assert found(stranger, sounds="dry") == []
+    page = stranger.get(instrument.listing.get_absolute_url()).content.decode()
+    assert "To our ear it is warm and singing." in page
+    assert "A judgement of 3 November 2026, not a measurement." in page
 
 
 def test_what_can_be_heard_is_said_and_can_be_asked_for(stranger, window):
@@ -132,6 +144,7 @@ def test_nonsense_in_every_question_is_answered_with_a_page(stranger, window):
         "price_to",
         "compass",
         "build",
+        "sounds",
         "heard",
     ]
     fields += ["order", "page"]
