@@ -8,6 +8,7 @@ from csp.constants import NONE, SELF
 from shop.db.address import database
 from shop.environment import environment_flag, environment_list, files_are_collected, kept_secret_key
 from shop.mail import mail_server
+from shop.request_log import logging_settings
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("WRESTPLANK_DATA", BASE_DIR / ".data"))
@@ -39,13 +40,13 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "shop.request_log.RequestLog",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "shop.middleware.OutboxAnswers",
     "shop.middleware.Discretion",
     "shop.middleware.NoNulInAddresses",
-    # Before CsrfViewMiddleware, which reads the whole body.
     "shop.middleware.BodyLimit",
     "shop.not_now.NotNow",
     "shop.security.refusals.RefusalsInTheLog",
@@ -120,7 +121,7 @@ STORAGES = {
 }
 FILE_UPLOAD_PERMISSIONS, FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o600, 0o700
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2000
-globals().update(mail_server().settings)  # without one nothing is sent, and the command that sends says so
+globals().update(mail_server().settings, LOGGING=logging_settings())  # without a mail server nothing is sent
 SECURE_SSL_REDIRECT = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS

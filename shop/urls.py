@@ -63,7 +63,7 @@ from shop.views import (
     window,
     window_papers,
 )
-from shop.views.health import health
+from shop.views.health import health, readiness
 from shop.views.offline import offline_worker
 
 shop_patterns = [
@@ -259,6 +259,7 @@ shop_patterns = [
 urlpatterns = [
     *public_patterns,
     path("healthz", health, name="health"),
+    path("readyz", readiness, name="readiness"),
     path("offline-worker.js", offline_worker, name="offline_worker"),
     path("robots.txt", crawling.robots, name="robots"),
     path("sitemap.xml", crawling.sitemap, name="sitemap"),

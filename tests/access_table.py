@@ -6,6 +6,7 @@ STAFF = "anybody logged in"
 # name: (method that reaches it, right needed)
 ACCESS = {
     "health": ("GET", PUBLIC),
+    "readiness": ("GET", PUBLIC),
     "offline_worker": ("GET", PUBLIC),
     "login": ("GET", PUBLIC),
     "login_code": ("GET", PUBLIC),

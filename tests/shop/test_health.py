@@ -1,30 +1,64 @@
+from pathlib import Path
+
 import pytest
 from django.db import OperationalError
 
-from shop.views import health as health_module
+from shop import read_only, readiness
 
 pytestmark = pytest.mark.django_db
 
 
 class SilentDatabase:
+    vendor = "sqlite"
+
     def cursor(self):
         raise OperationalError("connection refused at 10.0.0.7, user postgres")
 
 
-def test_health_is_there_for_anybody_who_asks(client):
-    answer = client.get("/healthz")
-    assert (answer.status_code, answer.content) == (200, b"Well.\n")
+@pytest.mark.parametrize(("address", "words"), [("/healthz", b"Well.\n"), ("/readyz", b"Ready.\n")])
+def test_anybody_may_ask_and_is_told_one_word(client, address, words):
+    answer = client.get(address)
+    assert (answer.status_code, answer.content) == (200, words)
+    assert "no-store" in answer["Cache-Control"]
+    assert client.post(address).status_code == 405
 
 
-def test_health_says_when_the_database_is_silent_and_nothing_about_it(client, monkeypatch):
-    monkeypatch.setattr(health_module, "connection", SilentDatabase())
-    answer = client.get("/healthz")
-    assert (answer.status_code, answer.content) == (503, b"The database does not answer.\n")
+def test_process_is_alive_while_the_database_is_silent_and_not_ready(client, monkeypatch):
+    monkeypatch.setattr(readiness, "connection", SilentDatabase())
+    assert client.get("/healthz").status_code == 200
+    answer = client.get("/readyz")
+    assert (answer.status_code, answer.content) == (503, b"Not ready.\n")
 
 
-def test_health_is_never_kept_by_a_cache(client):
-    assert "no-store" in client.get("/healthz")["Cache-Control"]
+def test_not_ready_while_changes_of_the_tables_wait(client, owner, monkeypatch):
+    class Waiting:
+        app_label, name = "shop", "0099_more"
+
+    monkeypatch.setattr(
+        readiness.MigrationExecutor, "migration_plan", lambda self, targets: [(Waiting, False)]
+    )
+    assert client.get("/readyz").content == b"Not ready.\n"
+    client.force_login(owner)
+    answer = client.get("/readyz")
+    assert answer.status_code == 503
+    assert "1 changes of the tables wait for `manage.py migrate`: shop 0099_more." in answer.content.decode()
 
 
-def test_health_takes_no_form(client):
-    assert client.post("/healthz").status_code == 405
+def test_not_ready_while_files_cannot_be_kept(client, monkeypatch):
+    monkeypatch.setattr(readiness.os, "access", lambda *args: False)
+    assert client.get("/readyz").status_code == 503
+
+
+def test_not_ready_while_the_disk_is_nearly_full(client, monkeypatch):
+    monkeypatch.setattr(readiness, "LEAST_FREE_BYTES", 10**18)
+    assert client.get("/readyz").status_code == 503
+
+
+def test_details_are_for_the_owner(client, owner, technician, settings, tmp_path):
+    settings.DATA_DIR = Path(tmp_path)
+    read_only.begin("the roof is being mended")
+    client.force_login(technician)
+    assert client.get("/readyz").content == b"Ready.\n"
+    client.force_login(owner)
+    words = client.get("/readyz").content.decode()
+    assert "The database answers" in words and "GB free" in words and "the roof is being mended" in words

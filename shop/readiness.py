@@ -1,0 +1,56 @@
+"""Whether this server can take requests: its database, its store of files, its tables."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.conf import settings
+from django.db import DatabaseError, connection
+from django.db.migrations.executor import MigrationExecutor
+
+from shop import read_only
+
+LEAST_FREE_BYTES = 200 * 1024 * 1024
+
+
+@dataclass(frozen=True)
+class Finding:
+    is_well: bool
+    words: str  # for whoever runs the shop; strangers are told whether all is well and no more
+
+
+def findings() -> Iterator[Finding]:
+    yield from _database()
+    yield _store()
+    if why := read_only.reason():
+        yield Finding(True, f"Open for reading alone: {why}.")
+
+
+def _database() -> Iterator[Finding]:
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT 1")
+        executor = MigrationExecutor(connection)
+        waiting = executor.migration_plan(executor.loader.graph.leaf_nodes())
+    except DatabaseError:
+        yield Finding(False, "The database does not answer.")
+        return
+    yield Finding(True, f"The database answers ({connection.vendor}).")
+    if waiting:
+        names = ", ".join(f"{migration.app_label} {migration.name}" for migration, _ in waiting[:3])
+        yield Finding(False, f"{len(waiting)} changes of the tables wait for `manage.py migrate`: {names}.")
+    else:
+        yield Finding(True, "The tables are those of this version.")
+
+
+def _store() -> Finding:
+    folder = Path(settings.MEDIA_ROOT)
+    while not folder.exists() and folder != folder.parent:  # it comes with the first file
+        folder = folder.parent
+    if not os.access(folder, os.R_OK | os.W_OK | os.X_OK):
+        return Finding(False, "The store of files cannot be written.")
+    free = shutil.disk_usage(folder).free
+    words = f"The store of files has {free / 1e9:,.1f} GB free."
+    return Finding(free > LEAST_FREE_BYTES, words)
