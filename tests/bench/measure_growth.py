@@ -1,0 +1,189 @@
+"""What a full shop costs, as figures for the board of trust: printed as JSON.
+
+    python -m tests.bench.measure_growth [--sizes 1,50,1000,10000,100000] [--rounds 15]
+    DATABASE_URL=postgres://… python -m tests.bench.measure_growth
+
+Everything is timed in one process, in turn: the stock list, Django's admin over that table (`urls.py`) and
+as a floor one query with the same facts, joined into a string; then pages on a small and on a full shop; the
+first and the last page of a list; and a search with the index and without it.
+"""
+
+import argparse
+import json
+from time import perf_counter
+
+from tests.bench.bench_growth import addresses, visiting
+from tests.bench.ground import IS_POSTGRES, Shop, interleaved
+
+COUNTED = {
+    "list": "stock",
+    "search": "search, rare",
+    "detail": "instrument",
+    "dashboard": "today",
+    "bench": "bench",
+    "books": "books",
+    "window": "window",
+    "listing": "a listing",
+    "window by price": "window, price",
+}
+FLOOR = """
+SELECT i.stock_number, i.maker, i.model, i.made, i.kind, i.height_cm, i.place, i.place_note, i.key_count,
+ (SELECT amount_minor FROM shop_askingprice p WHERE p.instrument_id = i.id ORDER BY p.id DESC LIMIT 1),
+ (SELECT kind FROM shop_promise q WHERE q.instrument_id = i.id AND q.closed_at IS NULL),
+ (SELECT f.id FROM instruments_photo f WHERE f.instrument_id = i.id AND f.removed_at IS NULL
+   ORDER BY f.position, f.id LIMIT 1)
+FROM instruments_instrument i
+WHERE NOT EXISTS (SELECT 1 FROM shop_promise q
+ WHERE q.instrument_id = i.id AND q.closed_at IS NULL AND q.kind = 'sale')
+ORDER BY i.id DESC LIMIT 30"""
+
+
+def floor(shop: Shop):
+    from django.db import connection
+
+    def read():
+        with shop.open(), connection.cursor() as cursor:
+            cursor.execute(FLOOR)
+            return "".join(
+                f"<li>{'</li><li>'.join(str(value) for value in row)}</li>" for row in cursor.fetchall()
+            )
+
+    return read
+
+
+def lists(shops: list[Shop], rounds: int) -> dict:
+    found = {}
+    for shop in shops:
+        acts = {
+            "list": visiting(shop, "/stock/", False),
+            "admin": visiting(shop, "/admin/instruments/instrument/", False),
+            "floor": floor(shop),
+        }
+        found[shop.size] = interleaved(acts, rounds=rounds)
+    return found
+
+
+def growth(shops: list[Shop], rounds: int) -> dict:
+    """Queries at every size, and milliseconds at 1,000 and at the largest, in turn."""
+    paths = {shop.size: addresses(shop) for shop in shops}
+    timed = [shop for shop in shops if shop.size in (1_000, shops[-1].size)]
+    found = {}
+    for name, page in COUNTED.items():
+        here = [shop for shop in shops if page in paths[shop.size]]
+        counts = {}
+        for shop in here:
+            path, stranger = paths[shop.size][page]
+            counts[shop.size] = len(shop.queries(path, stranger=stranger))
+        taken = interleaved(
+            {shop.size: visiting(shop, *paths[shop.size][page]) for shop in timed}, rounds=rounds
+        )
+        found[name] = {"queries": counts, "ms": taken}
+    return found
+
+
+def deep(shop: Shop, rounds: int) -> dict:
+    pages = {"first": "/stock/?state=all", "last": "/stock/?state=all&page=9999"}
+    return interleaved({name: visiting(shop, path, False) for name, path in pages.items()}, rounds=rounds)
+
+
+def search(shop: Shop, rounds: int) -> dict:
+    """95th percentile of the search as it is and of reading through the words, in milliseconds."""
+    from instruments.models import Instrument, holding
+
+    with shop.open():
+        serial = Instrument.objects.order_by("id").values_list("serial", flat=True)[shop.size // 2]
+        words = {
+            "rare": f"pencilled {serial}",
+            "common": "walnut",
+            "two words": "school quillon",
+            "prefix": serial[:4],
+            "infix": serial[1:],
+            "none": "zzyzx",
+        }
+        return {
+            name: {
+                "ours": _p95(lambda text=text: _found(text), rounds),
+                "read through": _p95(lambda text=text: _read_through(text, holding), max(5, rounds // 3)),
+            }
+            for name, text in words.items()
+        }
+
+
+def _found(text: str) -> list:
+    from instruments.models import Instrument
+
+    return list(Instrument.objects.search(text).values_list("pk")[:51])
+
+
+def _read_through(text: str, holding) -> list:
+    """As a search without an index goes: PostgreSQL has to be told to leave its own alone."""
+    from django.db import connection, transaction
+
+    from instruments.models import Instrument
+
+    with transaction.atomic(), connection.cursor() as cursor:
+        if IS_POSTGRES:
+            cursor.execute("SET LOCAL enable_bitmapscan = off")
+        return list(Instrument.objects.filter(holding(text, rare=False)).values_list("pk")[:51])
+
+
+def _p95(act, rounds: int) -> float:
+    act()
+    taken = []
+    for _ in range(rounds):
+        begun = perf_counter()
+        act()
+        taken.append((perf_counter() - begun) * 1000)
+    return sorted(taken)[int(len(taken) * 0.95)]
+
+
+def whole_tables_read(shop: Shop) -> list[str]:
+    """On PostgreSQL: each page with a table of over a thousand rows that one of its queries read whole."""
+    from django.db import connection, transaction
+
+    found = set()
+    for name, (path, stranger) in addresses(shop).items():
+        try:
+            queries = shop.queries(path, stranger=stranger)
+        except RuntimeError:
+            continue
+        for query in queries:
+            if not query["sql"].startswith("SELECT"):
+                continue
+            with shop.open(), transaction.atomic(), connection.cursor() as cursor:
+                cursor.execute("EXPLAIN (ANALYZE, FORMAT JSON) " + query["sql"].replace("%", "%%"), ())
+                plan = cursor.fetchone()[0]
+            for table, rows in _sequential(plan[0]["Plan"]):
+                if rows > 1_000:
+                    found.add(f"{name}: {table}")
+    return sorted(found)
+
+
+def _sequential(node: dict):
+    if node["Node Type"] == "Seq Scan":
+        yield node["Relation Name"], node["Actual Rows"] + node.get("Rows Removed by Filter", 0)
+    for below in node.get("Plans", ()):
+        yield from _sequential(below)
+
+
+def main(sizes: list[int], rounds: int) -> None:
+    shops = [Shop(size) for size in sizes]
+    large = [shop for shop in shops if shop.size >= 1_000]
+    figures = {
+        "database": "PostgreSQL" if IS_POSTGRES else "SQLite",
+        "lists": lists(large, rounds),
+        "growth": growth(shops, rounds),
+        "deep": deep(shops[-1], rounds),
+        "search": search(shops[-1], rounds),
+    }
+    if IS_POSTGRES:
+        figures["read whole"] = whole_tables_read(shops[-1])
+    print(json.dumps(figures))
+
+
+if __name__ == "__main__":
+    given = argparse.ArgumentParser(prog="python -m tests.bench.measure_growth")
+    given.add_argument("--sizes", default="1,50,1000,10000,100000")
+    given.add_argument("--rounds", type=int, default=15)
+    asked = given.parse_args()
+    main([int(size) for size in asked.sizes.split(",")], asked.rounds)
