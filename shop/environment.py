@@ -36,3 +36,27 @@ def kept_secret_key(folder: Path) -> str:
             path.hardlink_to(fresh)
         fresh.unlink()
     return path.read_text()
+
+
+def media_storage() -> dict:
+    """Where uploaded files are kept: on this machine's disk, or in an S3 bucket that several share."""
+    bucket = os.environ.get("WRESTPLANK_S3_BUCKET", "")
+    if not bucket:
+        return {"BACKEND": "shop.storage.SettledFileSystemStorage"}
+    keys = [os.environ.get(name, "") for name in ("WRESTPLANK_S3_KEY", "WRESTPLANK_S3_SECRET")]
+    if any(keys) and not all(keys):
+        raise ImproperlyConfigured("WRESTPLANK_S3_KEY and WRESTPLANK_S3_SECRET belong together.")
+    endpoint = os.environ.get("WRESTPLANK_S3_ENDPOINT") or None
+    options = {
+        "bucket_name": bucket,
+        "endpoint_url": endpoint,
+        "region_name": os.environ.get("WRESTPLANK_S3_REGION") or "us-east-1",
+        # Without them the machine's own role is asked, as the client of the protocol is used to.
+        "access_key": keys[0] or None,
+        "secret_key": keys[1] or None,
+        "addressing_style": "path" if endpoint else "auto",
+        "default_acl": None,
+        "file_overwrite": False,
+        "max_memory_size": 1024 * 1024,
+    }
+    return {"BACKEND": "shop.object_store.ObjectStore", "OPTIONS": options}

@@ -3,12 +3,18 @@
 import logging
 
 from django.core.exceptions import ImproperlyConfigured
+from django.core.files.storage import default_storage
 from django.db import OperationalError, connection
 
 from shop.checks import check_database, check_settings
 from shop.environment import environment_flag
 
 logger = logging.getLogger(__name__)
+
+
+def open_the_store() -> None:
+    """So that the first person who sends a photograph does not wait for what a store needs to begin."""
+    getattr(default_storage, "connection", None)
 
 
 def refuse_unsound_ground() -> None:

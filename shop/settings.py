@@ -6,7 +6,13 @@ from pathlib import Path
 from csp.constants import NONE, SELF
 
 from shop.db.address import database
-from shop.environment import environment_flag, environment_list, files_are_collected, kept_secret_key
+from shop.environment import (
+    environment_flag,
+    environment_list,
+    files_are_collected,
+    kept_secret_key,
+    media_storage,
+)
 from shop.mail import mail_server
 from shop.request_log import logging_settings
 
@@ -114,7 +120,7 @@ WHITENOISE_USE_FINDERS = not COLLECTED
 STATIC_BACKEND = "whitenoise.storage.CompressedManifestStaticFilesStorage"
 MEDIA_ROOT = Path(os.environ.get("WRESTPLANK_MEDIA", DATA_DIR / "media"))
 STORAGES = {
-    "default": {"BACKEND": "shop.storage.SettledFileSystemStorage"},
+    "default": media_storage(),
     "staticfiles": {
         "BACKEND": STATIC_BACKEND if COLLECTED else "django.contrib.staticfiles.storage.StaticFilesStorage"
     },

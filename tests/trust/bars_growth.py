@@ -1,0 +1,172 @@
+"""Bars 31 to 35 and 40: how pages grow with the shop, and what two machines do for one."""
+
+import json
+import os
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from functools import cache
+from urllib.request import urlopen
+
+import boto3
+
+from tests.trust.bars_crash import run_in_a_shop
+from tests.trust.board import TREE, Figure, measures
+
+KILLS, KILLS_LONG, CONTROL_KILLS = 24, 200, 6
+SIZES, ROUNDS = "1,50,1000,10000,100000", 15
+LEAST_FASTER = {"1000": 3, "10000": 5, "100000": 8}
+
+
+@cache
+def measured_in(postgres: str) -> dict:
+    """Filled databases are kept in the data folder, or on the server named: the first run makes them."""
+    ran = subprocess.run(
+        [sys.executable, "-m", "tests.bench.measure_growth", "--sizes", SIZES, "--rounds", str(ROUNDS)],
+        cwd=TREE,
+        env=os.environ | {"DATABASE_URL": postgres, "DJANGO_SETTINGS_MODULE": "tests.bench.settings"},
+        capture_output=True,
+        text=True,
+    )
+    if ran.returncode:
+        raise RuntimeError(ran.stderr[-2000:])
+    return json.loads(ran.stdout.strip().splitlines()[-1])
+
+
+def databases() -> list[dict]:
+    """Both, where WRESTPLANK_BENCH_POSTGRES names a server whose databases may be made."""
+    servers = ["", os.environ.get("WRESTPLANK_BENCH_POSTGRES", "")]
+    return [measured_in(address) for address in dict.fromkeys(servers)]
+
+
+def _said(figures: dict, words: str) -> str:
+    return f"{figures['database']}: {words}"
+
+
+@measures(31)
+def list_against_the_admin(long: bool) -> Figure:
+    said, met, control = [], True, []
+    for figures in databases():
+        lists = figures["lists"]
+        faster = {size: each["admin"] / each["list"] for size, each in lists.items()}
+        over = max(each["list"] / each["floor"] for each in lists.values())
+        met &= all(ratio >= LEAST_FASTER[size] for size, ratio in faster.items()) and over <= 10
+        ratios = ", ".join(f"{ratio:.1f}x at {int(size):,}" for size, ratio in faster.items())
+        said.append(_said(figures, f"{ratios} faster than the admin, {over:.0f}x the floor"))
+        queries = figures["growth"]["list"]["queries"]
+        control.append(f"{figures['database']}: {queries} queries by size")
+    return Figure("; ".join(said), met, "; ".join(control))
+
+
+@measures(32)
+def growth(long: bool) -> Figure:
+    most = {"list": 8, "detail": 12, "search": 8, "dashboard": 8}
+    said, met = [], True
+    for figures in databases():
+        for name, most_queries in most.items():
+            page = figures["growth"][name]
+            small, large = page["ms"]["1000"], page["ms"]["100000"]
+            counts = sorted(set(page["queries"].values()))
+            met &= large <= 1.2 * small and len(counts) == 1 and counts[-1] <= most_queries
+            said.append(_said(figures, f"{name} {large / small:.2f}x, queries {counts}"))
+    return Figure("; ".join(said), met)
+
+
+@measures(33)
+def whole_tables(long: bool) -> Figure:
+    read = [each["read whole"] for each in databases() if "read whole" in each]
+    if not read:
+        raise RuntimeError("Only PostgreSQL tells what it read: set WRESTPLANK_BENCH_POSTGRES.")
+    return Figure(f"{len(read[0])} reads of a whole large table: {', '.join(read[0])}", len(read[0]) <= 3)
+
+
+@measures(34)
+def deep_pages(long: bool) -> Figure:
+    ratios = {each["database"]: each["deep"]["last"] / each["deep"]["first"] for each in databases()}
+    said = "; ".join(f"{name}: the last page {ratio:.2f}x the first" for name, ratio in ratios.items())
+    return Figure(f"{said} (a list ends after 1,000 rows and says so)", max(ratios.values()) <= 1.5)
+
+
+@measures(35)
+def search(long: bool) -> Figure:
+    said, met, control = [], True, []
+    for figures in databases():
+        found = figures["search"]
+        slowest = max(each["ours"] for each in found.values())
+        rare = found["rare"]["read through"] / found["rare"]["ours"]
+        met &= slowest <= 15 and rare >= 50
+        said.append(_said(figures, f"p95 {slowest:.1f} ms at most, {rare:.0f}x a plain LIKE on a rare word"))
+        without = max(each["read through"] for each in found.values())
+        control.append(f"{figures['database']} without the index: {without:.0f} ms")
+    return Figure("; ".join(said), met, "; ".join(control))
+
+
+@contextmanager
+def object_store() -> Iterator[dict[str, str]]:
+    """A stand-in for an object store on loopback, with one bucket; yields what the shop is told of it."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    address = f"http://127.0.0.1:{port}"
+    store = subprocess.Popen(
+        [sys.executable, "-m", "moto.server", "-H", "127.0.0.1", "-p", str(port)],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        until = time.monotonic() + 60
+        while time.monotonic() < until:
+            with suppress(OSError):
+                urlopen(address, timeout=2).close()
+                break
+            time.sleep(0.1)
+        keys = {"aws_access_key_id": "key", "aws_secret_access_key": "secret"}
+        boto3.client("s3", endpoint_url=address, region_name="us-east-1", **keys).create_bucket(Bucket="shop")
+        yield {
+            "WRESTPLANK_S3_BUCKET": "shop",
+            "WRESTPLANK_S3_ENDPOINT": address,
+            "WRESTPLANK_S3_KEY": "key",
+            "WRESTPLANK_S3_SECRET": "secret",
+        }
+    finally:
+        store.terminate()
+        store.wait(timeout=30)
+
+
+def two_nodes(*words: str, shared: bool = True) -> dict:
+    """Run the nodes; without `shared` each keeps its files on its own disk."""
+    with object_store() as told:
+        before = dict(os.environ)
+        os.environ.update(told if shared else {})
+        try:
+            return run_in_a_shop("nodes", *words, postgres=True)
+        finally:
+            os.environ.clear()
+            os.environ.update(before)
+
+
+@measures(40)
+def nodes(long: bool) -> Figure:
+    ran = two_nodes("--kills", str(KILLS_LONG if long else KILLS))
+    controls = {
+        "media on each node's own disk": two_nodes("--kills", "2", "--kinds", "photo", shared=False),
+        "acts by halves": two_nodes(
+            *("--kills", str(CONTROL_KILLS), "--kinds", "pay,close"),
+            *("--door", "tests.trust.crash_doors:by_halves()"),
+        ),
+    }
+    said = (
+        f"{ran['kills']} kills: {ran['acknowledged']:,} told, {ran['sent_again']} sent again,"
+        f" {ran['failures_seen']} failures seen, {len(ran['faults'])} faults; p50 {ran['p50_ms']:.0f},"
+        f" p99 {ran['p99_ms']:.0f}, longest {ran['longest_ms']:.0f} ms"
+        + "".join(f"; {fault}" for fault in ran["faults"][:2])
+    )
+    met = not ran["faults"] and not ran["failures_seen"] and ran["p99_ms"] <= 500
+    return Figure(
+        said,
+        met and all(each["faults"] for each in controls.values()),
+        "; ".join(f"{name}: {len(each['faults'])} faults" for name, each in controls.items()),
+    )

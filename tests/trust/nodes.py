@@ -1,0 +1,192 @@
+"""Two nodes of one shop: each with a folder of its own, before one PostgreSQL and one object store.
+
+    WRESTPLANK_S3_BUCKET=… python -m tests.trust.in_a_shop --postgres nodes --folder FOLDER --kills 24
+
+People sign in on one node and act on either. A node is killed about once a second, each in turn, and starts
+again at once. What was not answered, or was answered with a fault, is sent once more, under the same form
+token, to the other node: what a balancer in front of them does, and the outbox of a device. Then every act
+that was told “done” is looked for, and every file is read.
+"""
+
+import argparse
+import json
+import random
+import time
+from collections import defaultdict
+from dataclasses import asdict, dataclass, field
+from functools import partial
+from pathlib import Path
+
+from django.db import connection
+from django.urls import reverse
+
+from instruments.models import Photo
+from tests.concurrency.served import THE_SHOP
+from tests.trust.audit import Audit, verified
+from tests.trust.crash import fill_up, people_at_work, places_of_work
+from tests.trust.nursery import Nursery, Server
+from tests.trust.traffic import LINE_FAILED, WEIGHTS, Act, PageRefused, Traffic, Visitor
+
+WORKERS = 2
+BETWEEN_KILLS_SECONDS = 1.04  # 24 of them in 25 seconds
+MOST_TRIES = 40
+ROUNDS_OF_WORK = 4
+PAUSE_SECONDS = 0.02
+
+
+@dataclass
+class Outcome:
+    kills: int = 0
+    acknowledged: int = 0
+    sent_again: int = 0
+    failures_seen: int = 0
+    p50_ms: float = 0.0
+    p99_ms: float = 0.0
+    longest_ms: float = 0.0
+    faults: list[str] = field(default_factory=list)
+
+
+class Nodes:
+    """The ports that answer now; `other` is the one to turn to when one did not."""
+
+    def __init__(self, folder: Path, door: str):
+        self.folders = [folder / name for name in ("node-a", "node-b")]
+        for each in self.folders:
+            each.mkdir()
+        self.nurseries = [Nursery(each, door=door, workers=WORKERS) for each in self.folders]
+        self.servers: list[Server] = [each.open() for each in self.nurseries]
+
+    def any(self) -> int:
+        return random.choice(self.servers).port
+
+    def other(self, port: int) -> int:
+        first, second = (each.port for each in self.servers)
+        return second if port == first else first
+
+    def kill(self, number: int) -> None:
+        self.servers[number].kill_all()
+        self.servers[number] = self.nurseries[number].open()
+
+    def close(self) -> None:
+        for server in self.servers:
+            server.kill_all()
+        for each in self.nurseries:
+            each.close()
+
+
+class Balanced(Traffic):
+    """Each request goes to either node, and to the other where the first did not answer."""
+
+    nodes: Nodes
+    again = 0
+    unanswered = 0
+
+    def begin_on(self, nodes: Nodes) -> None:
+        self.nodes = nodes
+        self.visitors = [Visitor(nodes.any(), username) for username in self.usernames]
+        self.begin(nodes.any())
+
+    def _act(self, visitor: Visitor) -> Act | None:
+        for _ in range(MOST_TRIES):
+            visitor.port = self.nodes.any()
+            try:
+                act = super()._act(visitor)
+            except (*LINE_FAILED, PageRefused):
+                time.sleep(PAUSE_SECONDS)
+                continue
+            if act is not None:
+                act.press = partial(self._press, act)
+            return act
+        return None
+
+    def _press(self, act: Act) -> None:
+        begun, caller = time.monotonic(), act.filled.caller
+        caller.port = self.nodes.any()
+        for tries in range(MOST_TRIES):
+            act.status = 0
+            Act.press(act)
+            if act.status and act.status < 500:
+                break
+            self.again += 1
+            caller.port = self.nodes.other(caller.port)
+            time.sleep(PAUSE_SECONDS if tries else 0)
+        act.seconds = time.monotonic() - begun
+        self.unanswered += not act.is_acknowledged
+
+
+def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...]) -> Outcome:
+    usernames, places = people_at_work(), places_of_work()
+    places.once_only |= enough_for_the_whole_run(places)
+    audit, outcome = Audit(places.promises), Outcome()
+    traffic, nodes = Balanced(usernames, places, kinds), Nodes(folder, door)
+    try:
+        traffic.begin_on(nodes)
+        for number in range(kills):
+            time.sleep(BETWEEN_KILLS_SECONDS)
+            nodes.kill(number % 2)
+            outcome.kills += 1
+        traffic.end()
+        outcome.faults += traffic.troubles
+        outcome.faults += across(nodes, usernames[0])
+    finally:
+        traffic.stopped.set()
+        nodes.close()
+    acts = traffic.acts
+    outcome.acknowledged = sum(act.is_acknowledged for act in acts)
+    outcome.sent_again, outcome.failures_seen = traffic.again, traffic.unanswered
+    taken = sorted(act.seconds * 1000 for act in acts) or [0.0]
+    outcome.p50_ms, outcome.longest_ms = round(taken[len(taken) // 2]), round(taken[-1])
+    outcome.p99_ms = round(taken[int(len(taken) * 0.99)])
+    outcome.faults += [*audit.missing(acts), *audit.halves(acts), *verified()]
+    return outcome
+
+
+def enough_for_the_whole_run(places) -> dict[str, list]:
+    """Laid out before anybody begins: a row that is only just being written is not there for others yet."""
+    lots = defaultdict(list)
+    for _ in range(ROUNDS_OF_WORK):
+        fill_up(places)
+        for kind in list(places.once_only):
+            lots[kind] += places.once_only.pop(kind)
+    return lots
+
+
+def across(nodes: Nodes, username: str) -> list[str]:
+    """Signed in on one node, both show the same photograph; a stranger is shown none by either."""
+    photo = Photo.objects.order_by("-id").first()
+    if photo is None:
+        return []
+    faults, (first, second) = [], (each.port for each in nodes.servers)
+    address = reverse("instruments:photo_file", args=[photo.instrument.stock_number, photo.pk, "thumb"])
+    visitor = Visitor(first, username)
+    seen = []
+    for port in (first, second):
+        visitor.port = port
+        seen.append(_bytes_of(visitor, address))
+        visitor.cookies, kept = {}, visitor.cookies
+        if _bytes_of(visitor, address)[0] != 302:
+            faults.append("a stranger was shown a photograph")
+        visitor.cookies = kept
+    if seen[0] != seen[1] or seen[0][0] != 200:
+        faults.append(f"a photograph is not the same on both nodes: {[status for status, _ in seen]}")
+    return faults
+
+
+def _bytes_of(visitor: Visitor, address: str) -> tuple[int, bytes]:
+    line = visitor._line()
+    line.request("GET", address, headers=visitor._headers())
+    answer = line.getresponse()
+    content = answer.read()
+    line.close()
+    return answer.status, content if answer.status == 200 else b""
+
+
+def main(words: list[str], folder: Path, cluster) -> None:
+    asked = argparse.ArgumentParser(prog="python -m tests.trust.in_a_shop nodes", description=__doc__)
+    asked.add_argument("--kills", type=int, default=24)
+    asked.add_argument("--door", default=THE_SHOP)
+    asked.add_argument("--kinds", default=",".join(WEIGHTS))
+    given = asked.parse_args(words)
+    outcome = run(folder, kills=given.kills, door=given.door, kinds=tuple(given.kinds.split(",")))
+    connection.close()
+    print(json.dumps(asdict(outcome)))
