@@ -91,6 +91,15 @@ def test_unguarded_records_are_an_error_that_names_the_tables():
     assert "shop_payment" in message.msg
 
 
+@pytest.mark.django_db
+def test_a_migrate_that_was_cut_off_is_not_kept_from_going_on(monkeypatch):
+    """A new table has no guards until `migrate` ends, and it is `migrate` that has to be run again."""
+    remove_guards(using="default")
+    assert [each.id for each in checks.check_database(databases=["default"])] == ["shop.E005"]
+    monkeypatch.setattr("sys.argv", ["manage.py", "migrate"])
+    assert checks.check_database(databases=["default"]) == []
+
+
 @pytest.mark.django_db(transaction=True)
 def test_server_starts_and_waits_for_a_database_that_does_not_answer_yet(monkeypatch, caplog):
     def silent(**kwargs):
