@@ -51,7 +51,7 @@ def offered_of(instrument: Instrument, touch_off_g: Decimal | None = None) -> Of
     """`instrument` as `free_stock` brings it; without a price of its own where it comes another way."""
     listing = getattr(instrument, "listing", None)
     return Offered(
-        maker=f"{instrument.maker} {instrument.name_on_fall}".strip(),
+        maker=makers_of(instrument),
         kind=instrument.kind,
         size_cm=instrument.height_cm if instrument.kind == Kind.UPRIGHT else instrument.length_cm,
         keys=instrument.key_count,
@@ -68,6 +68,11 @@ def _said_of(instrument: Instrument, listing) -> str:
     tone = getattr(instrument, "tone", None)
     words = [listing.headline, listing.body] if listing else []
     return " ".join([*words, *(tone.labels if tone else [])])
+
+
+def makers_of(instrument: Instrument) -> str:
+    """Who made it and whose name it bears, for words to be looked for in."""
+    return f"{instrument.maker} {instrument.name_on_fall}".strip()
 
 
 def is_in_window(instrument: Instrument) -> bool:

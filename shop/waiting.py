@@ -182,14 +182,10 @@ def found_at_the_bench() -> list[Group]:
 
 def orders_nearly_ready() -> Group:
     """Orders in which something was closed and nothing required is open; an empty one is only begun."""
-    still_open = WorkItem.objects.open().filter(is_required=True)
-    closed = WorkItem.objects.filter(order=OuterRef("pk")).exclude(state=ItemState.OPEN)
-    orders = (
-        WorkOrder.objects.open()
-        .filter(Exists(closed))
-        .exclude(items__in=still_open)
-        .select_related("instrument")
-    )
+    of_it = WorkItem.objects.filter(order=OuterRef("pk")).order_by()
+    closed = of_it.exclude(state=ItemState.OPEN)
+    still_open = of_it.filter(state=ItemState.OPEN, is_required=True)
+    orders = WorkOrder.objects.open().filter(Exists(closed), ~Exists(still_open)).select_related("instrument")
     return Group(
         "Orders with all required work done",
         [Waiting(order.title, str(order.instrument), order.get_absolute_url()) for order in orders[:MOST]],

@@ -8,9 +8,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from instruments.models import Instrument
-from shop.calc.wanting import Match, Offered, Wish, match
+from shop.calc.wanting import Match, Offered, Wish, match, may_fit
 from shop.models import Lead, Person, Wanted
-from shop.offered import free_stock, is_in_window, offered_by, offered_of, touch_offs
+from shop.offered import free_stock, is_in_window, makers_of, offered_by, offered_of, touch_offs
 from workorders.currency import in_words
 
 MOST_WISHES = 200
@@ -108,14 +108,31 @@ def all_found(wishes: list[Wanted] | None = None) -> list[Found]:
     if not wishes:
         return []
     leads = Lead.objects.waiting().select_related("person")[:MOST_HELD_AGAINST]
-    found = [each for lead in leads for each in found_for_lead(lead, wishes)]
+    near = _Near(wishes)
+    found = [each for lead in leads for each in found_for_lead(lead, near.to(lead.maker, lead.kind))]
     return found + found_in(free_stock()[:MOST_HELD_AGAINST], wishes)
 
 
 def found_in(instruments: QuerySet[Instrument], wishes: list[Wanted]) -> list[Found]:
-    rows = list(instruments)
+    rows, near = list(instruments), _Near(wishes)
     offs = touch_offs(rows)
-    return [each for one in rows for each in found_for_instrument(one, wishes, offs.get(one.pk))]
+    return [
+        each
+        for one in rows
+        for each in found_for_instrument(one, near.to(makers_of(one), one.kind), offs.get(one.pk))
+    ]
+
+
+class _Near:
+    """The wishes that a maker and a kind may answer to: hundreds of pianos are of a few dozen such pairs."""
+
+    def __init__(self, wishes: list[Wanted]):
+        self.wishes, self.known = wishes, {}
+
+    def to(self, maker: str, kind: str) -> list[Wanted]:
+        if (maker, kind) not in self.known:
+            self.known[maker, kind] = [each for each in self.wishes if may_fit(_wish(each), maker, kind)]
+        return self.known[maker, kind]
 
 
 def by_wish(found: Iterable[Found]) -> dict[int, list[Found]]:

@@ -98,6 +98,13 @@ def match(
     return Match(told[True], told[None], told[False])
 
 
+def may_fit(wish: Wish, maker: str, kind: str) -> bool:
+    """False where a piano of this maker and kind cannot answer to the wish, whatever else it is."""
+    named = Offered(maker=maker, kind=kind)
+    points = (*_maker(wish, named), *_kind(wish, named))
+    return not any(point.is_right is False and point.name in wish.must for point in points)
+
+
 def points_of(
     wish: Wish, offered: Offered, *, on: date | None, money: Callable[[int], str]
 ) -> tuple[Point, ...]:

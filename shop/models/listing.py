@@ -22,17 +22,20 @@ class ListingQuerySet(models.QuerySet):
 
     def cleared(self):
         """What `shop.protected` says of offering, asked of the database; a test compares the two."""
-        law = law_of(ShopProfile.current().jurisdiction)
-        newest = Clearance.objects.newest_of("instrument")
-        inlaid = newest.filter(inlay_ivory__in=law.blocked_materials(OFFERING))
-        return self.filter(
-            (~_covered_with(COVERINGS_THAT_MAY_BE_IVORY) & ~models.Exists(inlaid))
-            | models.Exists(newest.that_clear(law))
-        )
+        return self.filter(_is_cleared())
 
     def left_for_want_of_a_paper(self):
         """Still published, but out of the window: what cleared it has ended, or was found not to do."""
-        return self.filter(state=ListingState.PUBLISHED).exclude(pk__in=self.cleared().values("pk"))
+        return self.filter(~_is_cleared(), state=ListingState.PUBLISHED)
+
+
+def _is_cleared() -> Q:
+    law = law_of(ShopProfile.current().jurisdiction)
+    newest = Clearance.objects.newest_of("instrument")
+    inlaid = newest.filter(inlay_ivory__in=law.blocked_materials(OFFERING))
+    return (~_covered_with(COVERINGS_THAT_MAY_BE_IVORY) & ~models.Exists(inlaid)) | models.Exists(
+        newest.that_clear(law)
+    )
 
 
 def _covered_with(coverings) -> Q:

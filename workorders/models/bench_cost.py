@@ -54,6 +54,7 @@ class TimeSpent(AppendOnly):
 
     class Meta:
         ordering = ["id"]
+        indexes = [models.Index(fields=["worked_on", "person"], name="time_spent_by_day")]
         constraints = [
             models.CheckConstraint(condition=~Q(minutes=0), name="time_spent_is_not_nothing"),
             models.CheckConstraint(

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.calc.wanting import TELLING, Match, Offered, Wish, match, plain_money, points_of
+from shop.calc.wanting import TELLING, Match, Offered, Wish, match, may_fit, plain_money, points_of
 
 ON = date(2026, 3, 21)
 KINDS = ("upright", "grand", "square")
@@ -175,3 +175,9 @@ def test_a_price_alone_is_no_match_and_a_maker_may_be_one_of_several():
     assert match(Wish(most_minor=100), Offered(price_minor=50)) is None
     assert match(Wish(maker="Pell, Dörnstrand"), Offered("Dornstrand")).reasons
     assert match(Wish(maker="Pell"), Offered("unknown")) is None
+
+
+@given(wishes, pianos)
+def test_what_may_not_fit_by_maker_and_kind_fits_in_no_way(wish, piano):
+    if not may_fit(wish, piano.maker, piano.kind):
+        assert match(wish, piano, on=ON) is None
