@@ -85,7 +85,7 @@ class Comparison:
 
 def comparable(user) -> QuerySet[Instrument]:
     """The stock for those who work here; for a stranger what stands in the window."""
-    stock = stock_with_state().select_related("listing").prefetch_related("asking_prices", "photos")
+    stock = stock_with_state().select_related("listing", "tone").prefetch_related("asking_prices", "photos")
     if user.is_authenticated:
         return without_customers_own(stock).filter(is_sold=False).order_by("-stock_number")
     return stock.filter(is_in_window=True).order_by("-stock_number")
@@ -170,6 +170,7 @@ def _rows(pianos: list[Piano]) -> list[Row]:
             _row(title, pianos, [_measured_cell(each.get(title)) for each in measured])
             for title in UNMEASURED
         ),
+        _row("To our ear", pianos, [_tone(each.instrument) for each in pianos]),
         _row("Air beside it", pianos, [_air(each.instrument) for each in pianos]),
         _row("Faults", pianos, map(_faults, pianos)),
         *_told_rows(pianos),
@@ -237,6 +238,14 @@ def _air(instrument: Instrument) -> Cell:
     if reading is None:
         return Cell(missing="Not measured")
     return Cell((reading.air_words,), f"in our rooms, {reading.read_on:%-d %B %Y}")
+
+
+def _tone(instrument: Instrument) -> Cell:
+    tone = getattr(instrument, "tone", None)
+    if tone is None or not tone.words:
+        return Cell(missing="Nobody has said")
+    said = str(tone)
+    return Cell((f"{said[:1].upper()}{said[1:]}",), f"a judgement of {tone.heard_on:%-d %B %Y}")
 
 
 def _ours(piano: Piano) -> Cell:

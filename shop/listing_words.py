@@ -112,8 +112,10 @@ def _kept_lines(name: str, words: dict, instrument, user) -> list[Line]:
     text = words.get(name, "")
     if "sources" not in words:
         return [Line(line, "") for line in text.splitlines()]
-    had = {said: Sentence(said, *where) for part, said, *where in words["sources"] if part == name}
+    had = [Sentence(said, *where) for part, said, *where in words["sources"] if part == name]
     return [
-        sourced(had[said], instrument, user=user) if said in had else Line(said, OWN_WORDS, is_own=True)
-        for said in sentences_in(text)
+        sourced(each.rests_on, instrument, user=user)
+        if each.rests_on
+        else Line(each.text, OWN_WORDS, is_own=True)
+        for each in traced(text, had)
     ]

@@ -20,7 +20,10 @@ def _nudge(label: str, help_text: str = "") -> forms.IntegerField:
 
 class LabelForm(forms.Form):
     sheet = forms.ChoiceField(
-        label="Label sheet", choices=[(name, sheet.words) for name, sheet in SHEETS.items()], initial="21"
+        label="Label sheet",
+        choices=[(name, sheet.words) for name, sheet in SHEETS.items()],
+        initial="21",
+        widget=forms.Select(attrs={"data-wide": True}),
     )
     first = forms.IntegerField(
         label="First free label",

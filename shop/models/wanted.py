@@ -124,7 +124,21 @@ class Wanted(models.Model):
 
     @property
     def must_words(self) -> list[str]:
-        return [WishPoint(each).label for each in self.must if each in WishPoint.values]
+        """The points of the wish that may not be otherwise; one that nothing was said of is left out."""
+        return [WishPoint(each).label.lower() for each in self.must if self._asks_for(each)]
+
+    def _asks_for(self, point: str) -> bool:
+        asked = {
+            WishPoint.MAKER: self.maker,
+            WishPoint.KIND: self.kind,
+            WishPoint.SIZE: self.least_cm or self.most_cm,
+            WishPoint.KEYS: self.least_keys,
+            WishPoint.BUDGET: self.most_minor,
+            WishPoint.TOUCH: self.touch,
+            WishPoint.FINISH: self.finish,
+            WishPoint.DAY: self.until,
+        }
+        return bool(asked.get(point))
 
     @property
     def _size(self) -> str:

@@ -9,7 +9,7 @@ from instruments.states import Shot
 from shop.actions.listing import draft_listing, edit_listing, publish_listing, published_words
 from shop.drafts import drafted
 from shop.fingerprints import fingerprint
-from shop.listing_words import changes_between
+from shop.listing_words import changes_between, kept_parts
 from shop.missing_shots import missing_shots
 from shop.models import Listing, Publication, ShopProfile
 from shop.outrunning import judged_words, outrun_cautions
@@ -202,6 +202,13 @@ def test_a_version_keeps_what_each_sentence_rested_on(desk, listing):
     page = desk.get(at(listing.instrument, f"published/{version.pk}/")).content.decode()
     assert "Serial number 31447." in page and "Serial number <a" in page.replace("\n", "")
     assert page.count("In our own words") == 1 and "These are the words as they were kept." in page
+
+
+def test_a_sentence_of_the_record_that_is_two_keeps_its_source(desk, listing):
+    told = "The last owner told us: “It stood by the sea”. We have seen no paper."
+    words = {"history_words": told, "sources": [["history_words", told, "statement, told", ""]]}
+    ((_, lines),) = kept_parts(words, listing.instrument, user=make.somebody())
+    assert [(line.text, line.is_own) for line in lines] == [(told, False)]
 
 
 def test_a_version_of_before_sources_were_kept_names_none(desk, published):

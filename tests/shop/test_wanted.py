@@ -69,6 +69,15 @@ def test_a_tone_that_is_wished_for_is_held_against_our_ear(owner):
     assert "warm" in offered_of(found).said
 
 
+def test_what_may_not_be_otherwise_names_only_what_was_asked_for(client, seller):
+    wish = make.make_wanted(
+        maker="", kind="upright", most_cm=118, must=["maker", "kind", "size", "keys", "budget"]
+    )
+    client.force_login(seller)
+    page = page_of(client, reverse("shop:wanted_page", args=[wish.pk]))
+    assert "<dd>The kind, the size</dd>" in page
+
+
 def test_wishes_are_kept_whole_and_corrected(client, seller):
     client.force_login(seller)
     person = make.make_person(name="Priya Ravenhall")
