@@ -40,6 +40,8 @@ def make_hostile_world(turn: int) -> SimpleNamespace:
     with planting.planted(turn):
         owner = make.make_user("olive", "Olive Tarn", roles["Owner"])
         make.make_user("tobias", "Tobias Lind", roles["Technician"])
+        make.make_user("selma", "Selma Quick", roles["Sales"])
+        make.make_user("bram", "Bram Okoro", roles["Buyer"])
         ShopProfile.objects.get_or_create(pk=1)
         world = make_walk(owner)
         world.owner = owner

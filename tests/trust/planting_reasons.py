@@ -32,7 +32,7 @@ WRITTEN_BY_THE_PROGRAM = {
             *("PaperSignature.content_hash", "ChainLink.row_sha256", "ChainLink.sha256", "Document.sha256"),
             *("WaitingPhoto.sha256", "WaitingPhoto.form_token", "Photo.sha256", "Recording.sha256"),
             *("Submission.token", "Submission.fingerprint", "Submission.url", "RecoveryCode.code_sha256"),
-            *("SignInTry.account", "SignInTry.address"),
+            *("SignInTry.account", "SignInTry.address", "LogSeal.sha256"),
         ),
         A_FINGERPRINT,
     ),

@@ -4,6 +4,7 @@ This reads every page with one round of texts; `python -m tests.trust --only 21,
 """
 
 import pytest
+from django.contrib.auth.models import User
 
 from tests.trust import hostile_walk, planting
 from tests.trust.hostile_controls import (
@@ -13,6 +14,7 @@ from tests.trust.hostile_controls import (
 )
 from tests.trust.hostile_world import make_hostile_world
 from tests.trust.planting_reasons import LEFT_OUT, TAKEN_APART, WRITTEN_BY_THE_PROGRAM
+from tests.trust.seen_by_role import read_table, shown_of
 
 pytestmark = pytest.mark.django_db
 CONTROLS = {
@@ -41,9 +43,16 @@ def test_an_adversarys_text_prints_as_text_everywhere(signed_in, turn):
     public = hostile_walk.walk(signed_in, world, turn, who="stranger")
     assert public.faults == [] and public.kinds["text/html"] > 5
 
+    table = read_table()
+    assert shown_of(public) <= table["Stranger"]
+    signed_in.force_login(User.objects.get(username="tobias"))
+    bench = hostile_walk.walk(signed_in, world, turn, who="technician", look_at_page=hostile_walk.skim_page)
+    assert bench.faults == [] and shown_of(bench) <= table["Technician"]
+
     signed_in.force_login(world.owner)
     found = hostile_walk.walk(signed_in, world, turn, who="owner", look_at_page=hostile_walk.skim_page)
     assert found.faults == [] and world.left_empty == {}
+    assert shown_of(bench) < shown_of(found) and table["Technician"] < table["Owner"]
     assert set(found.kinds) == set(hostile_walk.LOOKS)
 
     for letter in world.letters:
