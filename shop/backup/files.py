@@ -9,8 +9,8 @@ from pathlib import Path
 from django.core.files.storage import default_storage
 
 from shop.backup.manifest import MEDIA, Entry
-from shop.backup.reading import PIECE, Archive
-from shop.backup.writing import settle
+from shop.backup.reading import Archive
+from shop.backup.writing import PIECE, settle
 
 BETWEEN_WORDS_SECONDS = 2.0
 COMING = ".coming"

@@ -19,9 +19,8 @@ from shop.backup.manifest import (
     manifest_from,
     refuse_odd_name,
 )
-from shop.backup.writing import told_of
+from shop.backup.writing import PIECE, told_of
 
-PIECE = 1024 * 1024
 LONGEST_WORDS = 512 * PIECE  # of a manifest: a hundred bytes for each of millions of files
 NOT_WHOLE = "It is not whole: it breaks off, or was changed on the way."
 
@@ -81,18 +80,20 @@ def _checked(raw: BinaryIO, tar: tarfile.TarFile, say) -> Archive:
 
 
 def _check_seal(raw: BinaryIO, tar: tarfile.TarFile, members: dict[str, tarfile.TarInfo]) -> None:
-    """Every byte before the seal by its hash; after its words only the zeros that end a tar."""
+    """Every byte between the contents by its hash; after the seal only the zeros that end a tar."""
     member = members[SEAL]
     try:
         seal = json.loads(_words(tar, member))
         count, sha256 = seal["bytes"], seal["sha256"]
     except (ValueError, KeyError, TypeError) as error:
         raise BadBackup(NOT_WHOLE) from error
-    digest, left = hashlib.sha256(), member.offset
-    raw.seek(0)
-    while left and (piece := raw.read(min(PIECE, left))):
-        digest.update(piece)
-        left -= len(piece)
+    digest, place = hashlib.sha256(), 0
+    for each in members.values():
+        if each.name in (MANIFEST, SEAL):
+            break
+        digest.update(_between(raw, place, each.offset_data))
+        place = each.offset_data + each.size
+    digest.update(_between(raw, place, member.offset))  # the manifest with it
     plain = told_of(SEAL, member.size, member.mtime).tobuf(tarfile.PAX_FORMAT)
     raw.seek(member.offset)
     is_plain = raw.read(len(plain)) == plain and member.offset_data == member.offset + len(plain)
@@ -102,6 +103,13 @@ def _check_seal(raw: BinaryIO, tar: tarfile.TarFile, members: dict[str, tarfile.
     is_filled = is_ended and raw.tell() % tarfile.RECORDSIZE == 0
     if (count, sha256) != (member.offset, digest.hexdigest()) or not (is_plain and is_filled):
         raise BadBackup(NOT_WHOLE)
+
+
+def _between(raw: BinaryIO, first: int, end: int) -> bytes:
+    if end - first > LONGEST_WORDS:
+        raise BadBackup(NOT_WHOLE)
+    raw.seek(first)
+    return raw.read(end - first)
 
 
 def _check_files(tar: tarfile.TarFile, members: dict[str, tarfile.TarInfo], files: dict[str, Entry]) -> None:

@@ -1,8 +1,7 @@
 """One moment of the database, laid out in files beside the backup that is being made.
 
-SQLite writes a compact copy of itself as it stands at one moment (VACUUM INTO), while others go on writing;
-what was deleted leaves no trace in it. PostgreSQL is read table by table, in a transaction that sees one
-moment.
+SQLite is copied by its own means for that (the online backup), while others go on writing. PostgreSQL is
+read table by table, in a transaction that sees one moment.
 """
 
 import sqlite3
@@ -54,9 +53,12 @@ def file_columns() -> list[tuple[str, str]]:
 def _of_sqlite(place: Path, say: Say) -> Snapshot:
     say("Copying the database as it stands at this moment ...")
     copy = place / DATABASE
-    with closing(sqlite3.connect(connection.settings_dict["NAME"], timeout=20)) as live:
-        live.execute("VACUUM INTO ?", [str(copy)])
+    live = sqlite3.connect(connection.settings_dict["NAME"], timeout=20)
+    with closing(live), closing(sqlite3.connect(copy)) as database:
+        database.execute("PRAGMA synchronous=OFF")  # it is read once more, and gone then
+        live.backup(database)  # in one step: nobody waits for it, and nothing comes between
     with closing(sqlite3.connect(copy)) as database:
+        database.execute("PRAGMA synchronous=OFF")
         database.execute("PRAGMA journal_mode=DELETE")
         database.execute("PRAGMA secure_delete=ON")
         present = [name for name in _sqlite_tables(database) if is_ours(name)]

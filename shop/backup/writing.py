@@ -16,47 +16,51 @@ from typing import BinaryIO
 
 from shop.backup.manifest import MANIFEST, SEAL, Entry, Manifest
 
+PIECE = 1024 * 1024
 WORKPLACE = ".wrestplank-backup-"
 
 
-class Hashing:
-    """A file that is hashed as it is read or written."""
+class Frame:
+    """What stands between the contents, hashed as it is written; each content has a hash of its own."""
 
     def __init__(self, file: BinaryIO):
         self.file, self.digest, self.count = file, hashlib.sha256(), 0
 
-    def read(self, size: int = -1) -> bytes:
-        return self._noted(self.file.read(size))
-
     def write(self, data: bytes) -> int:
-        self.file.write(data)
-        return len(self._noted(data))
+        self.digest.update(data)
+        return self.write_content(data)
+
+    def write_content(self, data: bytes) -> int:
+        self.count += len(data)
+        return self.file.write(data)
 
     def tell(self) -> int:
         return self.count
-
-    def _noted(self, data: bytes) -> bytes:
-        self.digest.update(data)
-        self.count += len(data)
-        return data
 
 
 class ArchiveWriter:
     def __init__(self, path: Path):
         path.touch(mode=0o600, exist_ok=False)  # names and prices of everybody are in it
         self.raw = path.open("wb")
-        self.whole = Hashing(self.raw)
+        self.whole = Frame(self.raw)
         self.tar = tarfile.TarFile(fileobj=self.whole, mode="w", format=tarfile.PAX_FORMAT)
         self.files: dict[str, Entry] = {}
         self.made_at = int(time.time())
 
     def add(self, name: str, file: BinaryIO, size: int) -> None:
-        content = Hashing(file)
-        self.tar.addfile(self._told(name, size), content)
-        self.files[name] = Entry(size, content.digest.hexdigest())
+        self.tar.addfile(self._told(name, size))  # its head alone
+        digest, begun = hashlib.sha256(), self.whole.count
+        while piece := file.read(PIECE):
+            digest.update(piece)
+            self.whole.write_content(piece)
+        if self.whole.count != begun + size:
+            raise OSError(f"{name} changed its size while it was read.")
+        self.whole.write(bytes(-size % tarfile.BLOCKSIZE))
+        self.tar.offset = self.whole.count
+        self.files[name] = Entry(size, digest.hexdigest())
 
     def seal(self, manifest: Manifest) -> None:
-        """The manifest, the seal over every byte so far, and all of it on the disk."""
+        """The manifest, the seal over all that stands between contents, and every byte on the disk."""
         words = manifest.to_json()
         self.tar.addfile(self._told(MANIFEST, len(words)), io.BytesIO(words))
         seal = json.dumps({"bytes": self.whole.count, "sha256": self.whole.digest.hexdigest()}).encode()
