@@ -28,6 +28,7 @@ DISK_TROUBLES = {
     errno.EIO,
     errno.ESTALE,
     errno.ENOTCONN,
+    errno.ENOTDIR,
     errno.EACCES,
     errno.EPERM,
 }
@@ -50,7 +51,7 @@ class NotNow:
 
 def answer_for_trouble(request: HttpRequest, error: BaseException | None) -> HttpResponse | None:
     """A page in words where a database or a disk failed us; None where the fault is our own."""
-    if isinstance(error, DatabaseBusy):
+    if isinstance(error, DatabaseBusy) or (isinstance(error, OperationalError) and "is locked" in str(error)):
         logger.warning("The database was busy: %s", error)
         return _said(request, "busy")
     if isinstance(error, DatabaseError | InterfaceError) and (why := read_only.reason()):

@@ -114,6 +114,7 @@ def test_nothing_that_may_change_is_let_through(client, method):
 TROUBLES = {
     "There is no room left": OSError(errno.ENOSPC, "No space left on device"),
     "The files cannot be reached": OSError(errno.EIO, "Input/output error"),
+    "Too many are saving at once": OperationalError("database is locked"),
     "The records cannot be reached": OperationalError("no route to 10.0.0.7"),
 }
 

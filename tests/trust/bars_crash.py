@@ -22,11 +22,13 @@ CONTROLS = {
 }
 
 
-def run_in_a_shop(module: str, *words: str, postgres: bool = False, more: tuple[str, ...] = ()) -> dict:
+def run_in_a_shop(
+    module: str, *words: str, postgres: bool = False, more: tuple[str, ...] = (), folder: Path | None = None
+) -> dict:
     """What a module of this package prints last, run over a shop of its own that is gone afterwards."""
-    with tempfile.TemporaryDirectory(prefix="trust-") as folder:
-        Path(folder).chmod(0o755)  # PostgreSQL runs as another user
-        base = ["--folder", folder, *(["--postgres"] if postgres else []), *more]
+    with tempfile.TemporaryDirectory(prefix="trust-") as spare:
+        Path(spare).chmod(0o755)  # PostgreSQL runs as another user
+        base = ["--folder", str(folder or spare), *(["--postgres"] if postgres else []), *more]
         command = [sys.executable, "-m", "tests.trust.in_a_shop", *base, module, *words]
         environment = os.environ | {"DJANGO_SETTINGS_MODULE": "shop.settings", "PYTHONPATH": str(TREE)}
         ran = subprocess.run(command, cwd=TREE, env=environment, capture_output=True, text=True)

@@ -12,10 +12,14 @@ from pathlib import Path
 from types import SimpleNamespace
 from wsgiref.util import request_uri
 
+from django.conf import settings
 from django.core.files.base import ContentFile
 from django.core.files.storage import FileSystemStorage
+from django.db import connection
 
 from instruments.views import once
+from shop import not_now
+from shop.views import errors
 from shop.wsgi import application
 
 LATE_SECONDS = 0.2
@@ -55,6 +59,30 @@ def told_before_it_is_done():
         return [b""]
 
     return hasty
+
+
+def hasty_with_the_disk():
+    """SQLite waits for the disk now and then, instead of at each commit."""
+    return _with_synchronous("NORMAL")
+
+
+def careless_of_the_disk():
+    """SQLite never waits for the disk."""
+    return _with_synchronous("OFF")
+
+
+def _with_synchronous(word: str):
+    options = settings.DATABASES["default"]["OPTIONS"]
+    weaker = options["init_command"].replace("synchronous=FULL", f"synchronous={word}")
+    assert weaker != options["init_command"]
+    options["init_command"] = connection.settings_dict["OPTIONS"]["init_command"] = weaker
+    return application
+
+
+def speechless():
+    """A database or a disk that fails is a fault like any other."""
+    not_now.answer_for_trouble = errors.answer_for_trouble = lambda request, error: None
+    return application
 
 
 def _act_later(environ) -> None:

@@ -42,16 +42,16 @@ class Server:
 
 
 class Nursery:
-    """Opens servers over the database and the folder of this process."""
+    """Opens servers over the database and the folder of this process; `more` is laid over its environment."""
 
-    def __init__(self, folder: Path, *, door: str = THE_SHOP, workers: int):
+    def __init__(self, folder: Path, *, door: str = THE_SHOP, workers: int, **more: str):
         self.door, self.workers = door, workers
         self.line, theirs = socket.socketpair()
         with theirs, (folder / "server.log").open("ab") as told:
             self.process = subprocess.Popen(
                 [sys.executable, "-m", "tests.trust.nursery", str(theirs.fileno())],
                 cwd=ROOT,
-                env=os.environ | environment(folder),
+                env=os.environ | environment(folder) | more,
                 pass_fds=[theirs.fileno()],
                 stdout=told,
                 stderr=told,

@@ -11,6 +11,7 @@ import random
 import threading
 import time
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from hashlib import sha256
 from http.client import HTTPException
@@ -121,6 +122,7 @@ class Traffic:
         self.first_answer, self.stopped = threading.Event(), threading.Event()
         self.troubles: list[str] = []
         self.threads: list[threading.Thread] = []
+        self.on_acknowledged: Callable[[Act], None] = lambda act: None
 
     def begin(self, port: int) -> None:
         if not self.visitors:
@@ -152,6 +154,8 @@ class Traffic:
                 continue
             self.acts.append(act)
             act.press()
+            if act.is_acknowledged:
+                self.on_acknowledged(act)
             if act.status:
                 self.first_answer.set()
                 if not act.is_acknowledged and act.status != 503:
