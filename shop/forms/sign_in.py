@@ -35,18 +35,19 @@ class CodeForm(forms.Form):
     )
 
 
-class SetUpForm(CodeForm):
+class ConfirmForm(forms.Form):
+    present = secret("Your present password", "current-password")
+
+
+class SetUpForm(ConfirmForm, CodeForm):
     """`key` is signed for the person, so that nobody can be given a key that somebody else knows."""
 
     key = forms.CharField(widget=forms.HiddenInput, max_length=300)
+    field_order = ["key", "code", "present"]
 
     def __init__(self, *args, **options):
         super().__init__(*args, **options)
         self.fields["code"].help_text = "The six figures that the telephone shows now."
-
-
-class ConfirmForm(forms.Form):
-    present = secret("Your present password", "current-password")
 
 
 class EmailForm(ConfirmForm):

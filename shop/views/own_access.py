@@ -80,7 +80,7 @@ def second_step(request):
     key = _key_of(request) or default_key()
     signed = signing.dumps([request.user.pk, key], salt=KEY_SALT)
     form = SetUpForm(request.POST or None, initial={"key": signed})
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and _is_present(request, form):
         codes = set_up(
             user=request.user, key=key, code=form.cleaned_data["code"], address=address_of(request)
         )

@@ -84,7 +84,9 @@ def test_page_gives_a_key_as_square_and_letters_and_keeps_it_by_a_right_code(cli
     letters = re.search(r'class="serial break">([A-Z2-7 ]+)<', page)[1].replace(" ", "")
     key = b32decode(letters).hex()
     assert not TOTPDevice.objects.exists()
-    answer = client.post(reverse("shop:second_step"), {"key": signed, "code": code_of(key, NOW)})
+    answer = client.post(
+        reverse("shop:second_step"), {"key": signed, "code": code_of(key, NOW), "present": PASSWORD}
+    )
     shown = re.findall(r'<li class="serial">([a-z2-9-]+)</li>', answer.content.decode())
     assert len(set(shown)) == 10 and RecoveryCode.objects.count() == 10
     assert TOTPDevice.objects.get().user == owner
@@ -96,9 +98,20 @@ def test_a_wrong_code_keeps_nothing_and_the_same_key(client, owner, clock):
     page = client.get(reverse("shop:second_step")).content.decode()
     signed = re.search(r'name="key" value="([^"]+)"', page)[1]
     letters = re.search(r'class="serial break">([A-Z2-7 ]+)<', page)[1]
-    again = client.post(reverse("shop:second_step"), {"key": signed, "code": "000000"}).content.decode()
+    again = client.post(
+        reverse("shop:second_step"), {"key": signed, "code": "000000", "present": PASSWORD}
+    ).content.decode()
     assert "not right now" in again and letters in again
     assert not TOTPDevice.objects.exists() and not RecoveryCode.objects.exists()
+
+
+def test_it_takes_the_password_to_set_it_up(client, owner, clock):
+    client.force_login(owner)
+    page = client.get(reverse("shop:second_step")).content.decode()
+    signed = re.search(r'name="key" value="([^"]+)"', page)[1]
+    key = b32decode(re.search(r'class="serial break">([A-Z2-7 ]+)<', page)[1].replace(" ", "")).hex()
+    client.post(reverse("shop:second_step"), {"key": signed, "code": code_of(key, NOW), "present": "no"})
+    assert not TOTPDevice.objects.exists()
 
 
 def test_a_key_signed_for_somebody_else_is_not_taken(client, owner, technician, clock):
@@ -108,7 +121,7 @@ def test_a_key_signed_for_somebody_else_is_not_taken(client, owner, technician, 
     signed = re.search(r'name="key" value="([^"]+)"', page)[1]
     key = b32decode(re.search(r'class="serial break">([A-Z2-7 ]+)<', page)[1].replace(" ", "")).hex()
     client.force_login(owner)
-    client.post(reverse("shop:second_step"), {"key": signed, "code": code_of(key, NOW)})
+    client.post(reverse("shop:second_step"), {"key": signed, "code": code_of(key, NOW), "present": PASSWORD})
     assert not TOTPDevice.objects.exists()
 
 
@@ -180,7 +193,7 @@ def test_whom_it_is_asked_of_sets_it_up_before_anything_else(client, owner, tech
     page = client.get(reverse("shop:second_step")).content.decode()
     signed = re.search(r'name="key" value="([^"]+)"', page)[1]
     key = b32decode(re.search(r'class="serial break">([A-Z2-7 ]+)<', page)[1].replace(" ", "")).hex()
-    client.post(reverse("shop:second_step"), {"key": signed, "code": code_of(key, NOW)})
+    client.post(reverse("shop:second_step"), {"key": signed, "code": code_of(key, NOW), "present": PASSWORD})
     assert client.get(reverse("today")).status_code == 200
 
 
