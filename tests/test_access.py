@@ -1,6 +1,9 @@
 """The matrix of role, address and method, made from the addresses themselves."""
 
+import re
+
 import pytest
+from django.db import connection
 from django.urls import URLPattern, get_resolver, reverse
 
 from shop.actions.roles import role_table
@@ -8,6 +11,21 @@ from tests.access_table import ACCESS, PUBLIC, STAFF
 from tests.access_world import arguments_for, make_world
 
 ROLES = ("Buyer", "Technician", "Sales", "Owner")
+
+
+WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE|TRUNCATE|ALTER|DROP|CREATE)\b", re.IGNORECASE)
+
+
+class Watch:
+    """Keeps the first words of each statement that writes, while it is laid around the database."""
+
+    def __init__(self):
+        self.written: list[str] = []
+
+    def __call__(self, execute, sql, params, many, context):
+        if WRITES.match(sql):
+            self.written.append(sql[:80])
+        return execute(sql, params, many, context)
 
 
 def addresses(resolver=None, namespace: str = "") -> dict[str, URLPattern]:
@@ -60,9 +78,12 @@ def test_a_role_reaches_exactly_what_its_work_needs(role, client, people, world)
     for name, (method, right) in ACCESS.items():
         if name in {"login", "logout"}:
             continue
-        answer = probe(client, name, method, world)
+        with connection.execute_wrapper(watch := Watch()):
+            answer = probe(client, name, method, world)
         if (answer.status_code == 403) == may(role, right) or answer.status_code >= 500:
             wrong.append((name, answer.status_code))
+        if method == "GET" and answer.status_code != 403 and watch.written:
+            wrong.append((name, watch.written[0]))
     assert wrong == []
 
 
