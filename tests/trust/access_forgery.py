@@ -15,8 +15,7 @@ from tests.trust.access_matrix import Ground
 # How a form is forged: (name, whose token goes with it, headers).
 NO_TOKEN, ANOTHERS, ELSEWHERE = "no token", "another session's token", "from another site"
 VARIANTS = (NO_TOKEN, ANOTHERS, ELSEWHERE)
-# A page that reads a paper may keep what it printed: none does at present.
-MAY_WRITE: set[str] = set()
+PAPER = "application/pdf"  # some are kept when they are first opened: told apart from pages that write
 
 
 @dataclass
@@ -81,9 +80,16 @@ def rows() -> dict[str, int]:
         return dict(zip(tables, cursor.fetchone(), strict=True))
 
 
-def writes_of_reading(ground: Ground, names=ACCESS) -> tuple[int, list[str]]:
+@dataclass
+class Read:
+    asked: int
+    faults: list[str]
+    papers: list[str]  # addresses whose paper was kept because it was opened
+
+
+def writes_of_reading(ground: Ground, names=ACCESS) -> Read:
     """Read every address as the owner and as a stranger; what was written meanwhile."""
-    asked, faults = 0, []
+    asked, faults, papers = 0, [], []
     for role in ("Owner", "a stranger"):
         client = ground.client(role)
         for name in names:
@@ -96,9 +102,11 @@ def writes_of_reading(ground: Ground, names=ACCESS) -> tuple[int, list[str]]:
                 if answer.streaming:
                     b"".join(answer.streaming_content)
             asked += 1
-            if watch.written and name not in MAY_WRITE:
+            if watch.written and answer.get("Content-Type") == PAPER:
+                papers.append(name)
+            elif watch.written:
                 faults.append(f"{role}, {name}: {watch.written[0]}")
-    return asked, faults
+    return Read(asked, faults, papers)
 
 
 def check_taken_away(ground: Ground, unsafe: dict[str, str]) -> int:
@@ -118,6 +126,6 @@ def page_that_writes(ground: Ground) -> int:
 
     entry.callback = writes
     try:
-        return len(writes_of_reading(ground, ["today"])[1])
+        return len(writes_of_reading(ground, ["today"]).faults)
     finally:
         entry.callback = honest

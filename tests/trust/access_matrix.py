@@ -55,6 +55,11 @@ class Seen:
 class Ground:
     world: object
     people: dict[str, User]
+    urls: dict[str, str] = field(default_factory=dict)  # written down before anything is changed by asking
+
+    def __post_init__(self):
+        for name in ACCESS:
+            self.urls[name] = reverse(name, kwargs=arguments_for(addresses()[name], name, self.world))
 
     def client(self, role: str) -> Client:
         client = Client(raise_request_exception=False)
@@ -80,7 +85,7 @@ def every_address(ground: Ground, seen: Seen, *, roles=(STRANGER, *ROLES), metho
         for name, (_, right) in ACCESS.items():
             if name in SIGNS_OUT:
                 continue
-            url = reverse(name, kwargs=arguments_for(addresses()[name], name, ground.world))
+            url = ground.urls[name]
             for method in methods:
                 answer = client.generic(method, url)
                 seen.probes += 1

@@ -24,8 +24,9 @@ def who_may_open_what(long: bool) -> Figure:
                     part(ground, seen)
             with undone():
                 matrix.guessed_tokens(ground, seen, each=1_000 if long else 100)
-            with undone():
-                matrix.every_address(ground, seen)
+            for role in (matrix.STRANGER, *matrix.ROLES):
+                with undone():
+                    matrix.every_address(ground, seen, roles=(role,))
             unguarded = matrix.guard_taken_away(ground)
         kinds = ", ".join(f"{count:,} {kind}" for kind, count in seen.by_kind.items())
         said = (
@@ -46,7 +47,7 @@ def forged_requests(long: bool) -> Figure:
             ground = make_ground()
             unsafe = forgery.unsafe_addresses(ground)
             forged = forgery.forge(ground, unsafe)
-            asked, written = forgery.writes_of_reading(ground)
+            read = forgery.writes_of_reading(ground)
             with undone():
                 let_through = forgery.check_taken_away(ground, unsafe)
             with undone():
@@ -54,12 +55,15 @@ def forged_requests(long: bool) -> Figure:
     said = (
         f"{forged.endpoints} changing addresses, {forged.requests} forged requests: "
         f"{len(forged.faults)} taken{_told(forged.faults)}; "
-        f"{asked} readings, {len(written)} wrote{_told(written)}"
+        f"{read.asked} readings: {len(read.faults)} pages wrote{_told(read.faults)}, "
+        f"{len(read.papers)} papers were kept because they were opened{_told(read.papers)}"
     )
     control = (
         f"without the check {let_through} get through; of a page that writes {seen_writing} readings are seen"
     )
-    met = not forged.faults and not written and bool(let_through) and bool(seen_writing)
+    met = (
+        not forged.faults and not read.faults and not read.papers and bool(let_through) and bool(seen_writing)
+    )
     return Figure(said, met and forged.endpoints > 100, control)
 
 
