@@ -131,7 +131,8 @@ def swap_schema(usual: str) -> None:
     with connection.cursor() as cursor:
         cursor.execute("BEGIN")
         cursor.execute(f"SET LOCAL lock_timeout = '{LONGEST_WAIT}'")
-        if old := [name for name in _tables_in(cursor, usual) if is_ours(name)]:
+        there = _apps_in(cursor, usual)
+        if old := [name for name in _tables_in(cursor, usual) if is_ours(name) or _is_of(name, there)]:
             cursor.execute(f"DROP TABLE {', '.join(_in(usual, name) for name in old)} CASCADE")
         for name in _tables_in(cursor, SCHEMA):
             cursor.execute(f"ALTER TABLE {_in(SCHEMA, name)} SET SCHEMA {_quoted(usual)}")
@@ -141,6 +142,18 @@ def swap_schema(usual: str) -> None:
             cursor.execute(f"ALTER FUNCTION {_in(SCHEMA, name)}() SET SCHEMA {_quoted(usual)}")
         cursor.execute(f"DROP SCHEMA {SCHEMA} CASCADE")
         cursor.execute("COMMIT")
+
+
+def _apps_in(cursor, schema: str) -> set[str]:
+    """Apps with tables there: a newer program's too, when an older one goes back to its backup."""
+    if "django_migrations" not in _tables_in(cursor, schema):
+        return set()
+    cursor.execute(f"SELECT DISTINCT app FROM {_in(schema, 'django_migrations')}")  # noqa: S608
+    return {app for (app,) in cursor.fetchall()}
+
+
+def _is_of(table: str, there: set[str]) -> bool:
+    return table.startswith(tuple(f"{app}_" for app in there))
 
 
 def _tables_in(cursor, schema: str) -> list[str]:
