@@ -9,7 +9,8 @@ largest to the smallest of them.
 
 import argparse
 
-from tests.bench.ground import IS_POSTGRES, Shop, interleaved
+from tests.bench.ground import IS_POSTGRES, Shop
+from tests.bench.interleaving import interleaved
 
 PAGES = {
     "today": "/",

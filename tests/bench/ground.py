@@ -11,8 +11,6 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from statistics import median
-from time import perf_counter
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.bench.settings")
 
@@ -99,15 +97,3 @@ class Shop:
 
 def _is_framing(sql: str) -> bool:
     return sql.startswith(("SAVEPOINT", "RELEASE", "BEGIN", "COMMIT", "ROLLBACK"))
-
-
-def interleaved(acts: dict, *, rounds: int) -> dict[object, float]:
-    """The median of each act in milliseconds: one of each in turn, `rounds` times, after one for warmth."""
-    times: dict[object, list[float]] = {name: [] for name in acts}
-    for turn in range(rounds + 1):
-        for name, act in acts.items():
-            begun = perf_counter()
-            act()
-            if turn:
-                times[name].append((perf_counter() - begun) * 1000)
-    return {name: median(taken) for name, taken in times.items()}

@@ -13,7 +13,8 @@ import json
 from time import perf_counter
 
 from tests.bench.bench_growth import addresses, visiting
-from tests.bench.ground import IS_POSTGRES, Shop, interleaved
+from tests.bench.ground import IS_POSTGRES, Shop
+from tests.bench.interleaving import interleaved
 
 COUNTED = {
     "list": "stock",
