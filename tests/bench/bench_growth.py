@@ -9,7 +9,7 @@ largest to the smallest of them.
 
 import argparse
 
-from tests.bench.ground import IS_POSTGRES, Shop
+from tests.bench.ground import CLOCK, IS_POSTGRES, Shop
 from tests.bench.interleaving import interleaved
 
 PAGES = {
@@ -120,7 +120,9 @@ def main(sizes: list[int], *, only: str, rounds: int) -> None:
         visits = [(shop, *of[name]) for shop, of in zip(shops, paths, strict=True)]
         try:
             counts = [len(shop.queries(path, stranger=stranger)) for shop, path, stranger in visits]
-            taken = interleaved({visit[0].size: visiting(*visit) for visit in visits}, rounds=rounds)
+            taken = interleaved(
+                {visit[0].size: visiting(*visit) for visit in visits}, rounds=rounds, clock=CLOCK
+            )
         except RuntimeError as error:
             print(f"{name:24} {error}")
             continue
