@@ -37,12 +37,28 @@ def _database() -> Iterator[Finding]:
     except DatabaseError:
         yield Finding(False, "The database does not answer.")
         return
-    yield Finding(True, f"The database answers ({connection.vendor}).")
+    yield Finding(True, f"The database answers: {_ground()}.")
     if waiting:
         names = ", ".join(f"{migration.app_label} {migration.name}" for migration, _ in waiting[:3])
         yield Finding(False, f"{len(waiting)} changes of the tables wait for `manage.py migrate`: {names}.")
     else:
         yield Finding(True, "The tables are those of this version.")
+
+
+def _ground() -> str:
+    """What it runs on, by version and by whether it waits for the disk."""
+    if connection.vendor != "sqlite":
+        asked = ("server_version", "synchronous_commit", "fsync")
+        with connection.cursor() as cursor:
+            version, commit, fsync = (cursor.execute(f"SHOW {name}").fetchone()[0] for name in asked)
+        return f"PostgreSQL {version}, synchronous_commit {commit}, fsync {fsync}"
+    with connection.cursor() as cursor:
+        (version,) = cursor.execute("SELECT sqlite_version()").fetchone()
+        (journal,) = cursor.execute("PRAGMA journal_mode").fetchone()
+        (synchronous,) = cursor.execute("PRAGMA synchronous").fetchone()
+    waits = ("OFF", "NORMAL", "FULL", "EXTRA")[synchronous]
+    mode = connection.settings_dict["OPTIONS"].get("transaction_mode", "DEFERRED")
+    return f"SQLite {version}, journal {journal}, synchronous {waits}, transactions {mode}"
 
 
 def _store() -> Finding:

@@ -1,7 +1,8 @@
+import sqlite3
 from pathlib import Path
 
 import pytest
-from django.db import OperationalError
+from django.db import OperationalError, connection
 
 from shop import read_only, readiness
 
@@ -62,3 +63,14 @@ def test_details_are_for_the_owner(client, owner, technician, settings, tmp_path
     client.force_login(owner)
     words = client.get("/readyz").content.decode()
     assert "The database answers" in words and "GB free" in words and "the roof is being mended" in words
+
+
+@pytest.mark.both
+def test_owner_reads_what_it_runs_on(client, owner):
+    client.force_login(owner)
+    words = client.get("/readyz").text
+    if connection.vendor == "sqlite":
+        assert f"SQLite {sqlite3.sqlite_version}, journal" in words
+        assert "synchronous FULL, transactions IMMEDIATE" in words
+    else:
+        assert "synchronous_commit on, fsync on" in words
