@@ -15,6 +15,7 @@ from tests.trust.scratch import undone
 
 APPS = ("instruments", "workorders", "shop")
 RANDOM = re.compile(r"[0-9a-f]{16,}|[\w-]{22,}")
+REFUSED = 200  # the form is shown again
 UNDO = "find"  # a button's name: with it the form is only shown again
 
 
@@ -22,6 +23,7 @@ UNDO = "find"  # a button's name: with it the form is only shown again
 class Assigned:
     forms: int = 0
     names: int = 0
+    refused: int = 0  # columns for which a form that was taken is refused: it knows them, and asks for more
     faults: list[str] = field(default_factory=list)
 
 
@@ -33,17 +35,31 @@ def every_column() -> list[str]:
 
 
 def assign(client: Client, forms: list[Form], *, value: str = "1") -> Assigned:
-    """Each form as it is, and once more with every column that it does not name: both do the same."""
+    """Each form as it is, and once more with every column that it does not name: both do the same.
+
+    What is refused for them has changed nothing. Then the columns are halved until those are found for which
+    it is refused: they are counted, and the others are tried.
+    """
     columns, seen = every_column(), Assigned()
     for form in forms:
         sent = nonsense.all_good(form)
-        extra = {name: [value] for name in columns if name not in sent and name not in form.names}
-        plain, more = (_what_it_does(client, form, each) for each in (sent, sent | extra))
+        plain = _what_it_does(client, form, sent)
+        waiting = [[name for name in columns if name not in sent and name not in form.names]]
         seen.forms += 1
-        seen.names += len(extra)
-        if plain != more:
-            tables = {table for table, *_ in (plain[1] - more[1]) + (more[1] - plain[1])}
-            seen.faults.append(f"{form.action}: {plain[0]} or {more[0]}, {', '.join(sorted(tables))[:80]}")
+        while waiting:
+            names = waiting.pop()
+            more = _what_it_does(client, form, sent | {name: [value] for name in names})
+            if more[0] == REFUSED != plain[0] and len(names) > 1:
+                waiting += [names[: len(names) // 2], names[len(names) // 2 :]]
+                continue
+            seen.names += len(names)
+            if more[0] == REFUSED != plain[0]:
+                seen.refused += 1
+            elif plain != more:
+                tables = {table for table, *_ in (plain[1] - more[1]) + (more[1] - plain[1])}
+                seen.faults.append(
+                    f"{form.action}: {plain[0]} or {more[0]}, {', '.join(sorted(tables))[:80]}"
+                )
     return seen
 
 

@@ -6,7 +6,6 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from http.client import HTTPConnection, RemoteDisconnected
 from threading import Event, Thread
-from types import SimpleNamespace
 from urllib.parse import urlencode
 
 from django.contrib.auth.models import User
@@ -16,8 +15,6 @@ from django.urls import reverse
 from shop import settings as project
 from shop.demo.serve import HOST
 from shop.models import SignInTry
-from shop.views import sign_in
-from shop.wsgi import application
 
 PASSWORD = "copper-heron-lamp"
 NAME = "olive"
@@ -74,13 +71,6 @@ def from_one_address(port: int, count: int = 60) -> list[int]:
     door = Door(port)
     with ThreadPoolExecutor(12) as pool:
         return list(pool.map(lambda number: door.tries("198.51.100.7", name=f"n{number}"), range(count)))
-
-
-def uncounted():
-    """A door without its limits, for `served`: every process forgets what was wrong before."""
-    sign_in.begin_try = lambda *given, **named: SimpleNamespace()
-    sign_in.was_right = lambda tried: None
-    return application
 
 
 def timing(rounds: int = 60) -> tuple[float, float]:

@@ -76,10 +76,12 @@ def more_than_a_form_names(long: bool) -> Figure:
                     found = assignment.assign(client, forms, value=value)
                     seen.forms, seen.names = seen.forms + found.forms, seen.names + found.names
                     seen.faults += found.faults
+                    seen.refused += found.refused
                 without = assignment.column_not_shown(client, forms)
     said = (
-        f"{seen.forms} forms, {seen.names:,} columns sent that they do not name: "
-        f"{len(seen.faults)} with another effect{_told(seen.faults)}; open-ended forms are refused by a lint"
+        f"{seen.forms} forms, {seen.names:,} columns sent that they do not name: {len(seen.faults)} with "
+        f"another effect{_told(seen.faults)}, {seen.refused} for which the form is refused; "
+        "open-ended forms are refused by a lint"
     )
     return Figure(
         said,

@@ -4,7 +4,7 @@ from tests.trust.board import Figure, measures, pytest_counts
 from tests.trust.scratch import scratch_database
 
 MOST_AN_ACCOUNT = 10
-NO_LIMIT = "tests.trust.access_logins:uncounted()"
+NO_LIMIT = "tests.trust.access_doors:uncounted()"
 TESTS = tuple(f"tests/shop/test_{name}.py" for name in ("sign_in", "second_step", "own_access"))
 
 
