@@ -58,10 +58,13 @@ def shared_out(fields, files, photos, *, long: bool) -> list[tuple]:
 
 
 def file_fields(shop) -> list[tuple]:
-    """(form, the name of its field), once for each form that takes a file."""
-    return [
-        (form, control.name) for form in shop.forms for control in form.controls if control.kind == "file"
-    ]
+    """(form, the name of its field) for each that takes a file; of many alike on one page, the first."""
+    found = {}
+    for form in shop.forms:
+        for control in form.controls:
+            if control.kind == "file":
+                found.setdefault((form.action, re.sub(r"[0-9]+", "#", control.name)), (form, control.name))
+    return list(found.values())
 
 
 def poured(server, shop, sendings) -> dict:

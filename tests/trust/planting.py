@@ -129,10 +129,10 @@ def fitted(field: models.Field, text: str) -> str:
 
 
 @contextmanager
-def planted(turn: int, *, only: models.Field | None = None) -> Iterator[None]:
-    """While this lasts, whatever row is saved gets the texts of this turn (or `only` one of its columns)."""
+def planted(turn: int) -> Iterator[None]:
+    """While this lasts, whatever row is saved gets the texts of this turn."""
     by_model: dict[type, list[models.Field]] = {}
-    for field in [only] if only else typed_columns():
+    for field in typed_columns():
         by_model.setdefault(field.model, []).append(field)
 
     def plant(sender, instance, **kwargs):

@@ -1,7 +1,7 @@
 """Columns of text that no adversary's text is put into, each with its reason.
 
-A test puts the text in all the same, one column at a time, and has to see something break: a column
-whose reason no longer holds comes off these lists.
+The reasons are few: nobody types it, or a form reads it and writes it anew in a form of ours. A choice, and
+what the column's own check refuses (an address, a slug), needs no line here.
 """
 
 A_NUMBER = "a number the program gives, and addresses are made of it"
