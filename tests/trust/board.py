@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
+# Without the project's own options, of which two would leave out the line that counts.
+PLAINLY = ("-o", "addopts=-p no:cacheprovider", "-q", "--no-header", "-p", "no:warnings")
 TREE = Path(__file__).resolve().parent.parent.parent
 
 
@@ -75,7 +77,7 @@ def pytest_counts(*names: str, env: dict[str, str] | None = None) -> tuple[int, 
     A bar whose proof is a set of ordinary tests is measured by running them: `names` are paths or node
     ids, `env` is laid over this process's own. Raises RuntimeError where pytest collected nothing.
     """
-    command = [sys.executable, "-m", "pytest", "-q", "--no-header", "-p", "no:warnings", *names]
+    command = [sys.executable, "-m", "pytest", *PLAINLY, *names]
     ran = subprocess.run(command, cwd=TREE, env={**os.environ, **(env or {})}, capture_output=True, text=True)
     last = ran.stdout.strip().splitlines()[-1] if ran.stdout.strip() else ran.stderr[-200:]
     counts = {"passed": 0, "failed": 0, "error": 0, "errors": 0}
