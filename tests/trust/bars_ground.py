@@ -12,15 +12,18 @@ DOORS = "tests.trust.watching_doors"
 def eight_writers(long: bool) -> Figure:
     seconds = str(SECONDS_LONG if long else SECONDS)
     seen = run_in_a_shop("writers", "--seconds", seconds, "--kinds", "pay")
-    loose = run_in_a_shop("writers", "--seconds", seconds, "--kinds", "pay", "--door", f"{DOORS}:deferred()")
+    loose = run_in_a_shop(
+        "writers", "--seconds", seconds, "--kinds", "pay", "--door", f"{DOORS}:not_in_line()"
+    )
     return Figure(
         said=f"{seen['a_second']:.0f} payments a second, each a whole request; p95 {seen['p95_ms']:.0f} ms,"
         f" p99 {seen['p99_ms']:.0f} ms, {seen['refused']} lock errors of {seen['count']}",
         met=not seen["refused"]
+        and loose["refused"] > 0
         and seen["p95_ms"] <= P95_MS
         and seen["p99_ms"] <= P99_MS
         and seen["a_second"] >= WRITES_A_SECOND,
-        control=f"transactions deferred, no gate: {loose['refused']} lock errors of {loose['count']}",
+        control=f"without standing in line: {loose['refused']} lock errors of {loose['count']}",
     )
 
 
@@ -36,7 +39,10 @@ def lock_is_held_for_moments(long: bool) -> Figure:
         f" {seen['held_p50_ms']:.1f}, longest {seen['held_most_ms']:.0f}), of it"
         f" {seen['held_cpu_p99_ms']:.1f} ms at p99 the program's own work;"
         f" slow work inside: {', '.join(seen['inside']) or 'none'}",
-        met=seen["held_count"] > 0 and seen["held_p99_ms"] <= HELD_MS and not seen["inside"],
+        met=seen["held_count"] > 0
+        and seen["held_p99_ms"] <= HELD_MS
+        and not seen["inside"]
+        and bool(slow["inside"]),
         control=f"a picture opened inside on purpose: {', '.join(slow['inside']) or 'not seen'}",
     )
 

@@ -61,10 +61,10 @@ def drawing_inside():
     return watched()
 
 
-def deferred():
-    """SQLite as it comes: transactions that begin by reading, and no gate."""
-    settings.DATABASES["default"]["OPTIONS"]["transaction_mode"] = "DEFERRED"
-    connection.settings_dict["OPTIONS"]["transaction_mode"] = "DEFERRED"
+def not_in_line():
+    """Without the gate, and without the patience that SQLite itself would have."""
+    settings.DATABASES["default"]["OPTIONS"]["timeout"] = 0
+    connection.settings_dict["OPTIONS"]["timeout"] = 0
     base.DatabaseWrapper._take_gate = lambda wrapper: None
     return application
 
