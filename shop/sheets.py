@@ -6,8 +6,6 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from io import BytesIO, StringIO
 
-from openpyxl import load_workbook
-
 LARGEST_BYTES = 2 * 1024 * 1024
 LARGEST_UNPACKED = 40 * 1024 * 1024
 MOST_ROWS = 500
@@ -107,6 +105,10 @@ def _separator(text: str) -> str:
 
 
 def _xlsx_lines(content: bytes) -> list[list[str]]:
+    from openpyxl import (
+        load_workbook,  # it brings numpy: half a second, and memory in each process that serves
+    )
+
     try:
         with zipfile.ZipFile(BytesIO(content)) as archive:
             if sum(part.file_size for part in archive.infolist()) > LARGEST_UNPACKED:

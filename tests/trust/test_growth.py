@@ -1,11 +1,15 @@
 """The pages ask the database no more of a full shop than of a small one: the number of queries is here."""
 
+import subprocess
+import sys
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from instruments.models import Instrument
 from tests.bench.filling import fill
+from tests.trust.board import TREE
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both]
 
@@ -39,3 +43,13 @@ def test_the_number_of_queries_is_the_same_at_every_size(client, size, django_us
     assert {path: asked(client, path) for path in QUERIES} == QUERIES
     number = Instrument.objects.values_list("stock_number", flat=True)[0]
     assert asked(client, f"/stock/{number}/") <= 120
+
+
+def test_what_serves_pages_has_not_read_in_what_only_spreadsheets_and_sounds_need():
+    """numpy by itself is thirty megabytes in each process, and half a second before the first answer."""
+    told = (
+        "import sys, django; django.setup(); import shop.urls;"
+        "print([each for each in ('numpy', 'openpyxl', 'av', 'boto3') if each in sys.modules])"
+    )
+    ran = subprocess.run([sys.executable, "-c", told], cwd=TREE, capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"
