@@ -102,6 +102,7 @@ class BuyForm(PersonPickMixin, IdentityForm):
                 "new_email",
                 "route",
                 "scan",
+                "extras_minor",
                 *PAPER,
             ):
                 del self.fields[name]

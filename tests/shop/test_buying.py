@@ -234,6 +234,12 @@ def test_the_allowance_is_purchase_price_and_value_toward_the_sale(client, owner
     assert list(Verification().faults()) == []
 
 
+def test_a_share_for_carriage_that_its_page_does_not_ask_for_is_not_taken(client, owner, sale):
+    client.force_login(owner)
+    exchange(client, sale, extras_minor="100")
+    assert Purchase.objects.get(route="part_exchange").extras_minor == 0
+
+
 def test_no_more_is_allowed_than_is_still_to_pay(client, owner, sale):
     client.force_login(owner)
     page = exchange(client, sale, price_minor="4300").content.decode()
