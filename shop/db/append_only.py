@@ -23,7 +23,7 @@ VERBS = {"sqlite": ("update", "delete"), "postgresql": ("update", "delete", "tru
 TRIGGERS = {
     "sqlite": "SELECT tbl_name, name FROM sqlite_master WHERE type = 'trigger'",
     "postgresql": "SELECT relname, tgname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid"
-    " WHERE NOT tgisinternal",
+    " WHERE NOT tgisinternal AND relnamespace = current_schema()::regnamespace",
 }
 REFUSAL = "is only ever added to: a correction is a new row"
 FUNCTION = "refuse_to_change_a_permanent_record"

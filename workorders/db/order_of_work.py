@@ -13,7 +13,8 @@ from django.db.backends.base.base import BaseDatabaseWrapper
 ITEM, NEEDS, ORDER = "workorders_workitem", "workorders_workitem_needs", "workorders_workorder"
 TRIGGERS = {
     "sqlite": "SELECT name FROM sqlite_master WHERE type = 'trigger'",
-    "postgresql": "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal",
+    "postgresql": "SELECT tgname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid"
+    " WHERE NOT tgisinternal AND relnamespace = current_schema()::regnamespace",
 }
 
 

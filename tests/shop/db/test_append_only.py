@@ -104,3 +104,14 @@ def test_guards_that_a_test_took_away_for_good_are_put_back(statement):
     remove_guards(using="default")
     put_back(connection)
     assert tables_left_open(connection) == []
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite has no schemas")
+def test_guards_of_tables_elsewhere_do_not_count_for_those_a_restore_builds_beside():
+    with connection.cursor() as cursor:
+        cursor.execute("CREATE SCHEMA beside")
+        cursor.execute("CREATE TABLE beside.shop_payment (LIKE shop_payment)")
+        cursor.execute("SET LOCAL search_path TO beside")
+        assert tables_left_open(connection) == ["shop_payment"]
+        install_guards(using="default")
+        assert tables_left_open(connection) == []
