@@ -73,6 +73,6 @@ TAKEN_APART = {
             *("Listing.body", "Listing.history_words", "Listing.work_done", "Listing.not_done"),
             *("Listing.faults", "Listing.print_words", "Listing.social_text", "Listing.short_text"),
         ),
-        (("shop:listing_edit",), "what nothing on file says is said line by line"),
+        (("shop:listing_edit", "shop:listing_version"), "what nothing on file says is said line by line"),
     ),
 }
