@@ -9,6 +9,7 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 from types import MappingProxyType
 
 from django.db import models
@@ -22,6 +23,7 @@ KINDS: dict[str, type[models.Model]] = {
     "document": Document,
 }
 START = "0" * 64
+AT_A_TIME = 500
 # Columns that came when links were there already: empty they are left out, so that older links still hold.
 CAME_LATER = {"evidence": {"measured_value_id", "report_id", "pin_survey_id", "pitch_survey_id"}}
 
@@ -52,8 +54,11 @@ def add_link(row: models.Model, *, instrument: Instrument) -> ChainLink:
 
 def row_hash(row: models.Model) -> str:
     """SHA-256 of every stored column of a row, read back as the database gives it; see `CAME_LATER`."""
-    later = CAME_LATER.get(_kind(row), set())
-    stored = type(row).objects.values().get(pk=row.pk)
+    return _stored_hash(_kind(row), type(row).objects.values().get(pk=row.pk))
+
+
+def _stored_hash(kind: str, stored: dict) -> str:
+    later = CAME_LATER.get(kind, set())
     kept = {name: value for name, value in stored.items() if value is not None or name not in later}
     words = json.dumps(kept, sort_keys=True, ensure_ascii=False, default=_plain)
     return hashlib.sha256(words.encode()).hexdigest()
@@ -71,20 +76,34 @@ def breaks(
     `erased` are the records whose words about a person were taken out, with what their hash is since.
     """
     before, expected = START, 0
-    for link in ChainLink.objects.filter(instrument=instrument).order_by("position"):
+    for link, found in _links(instrument):
         expected += 1
         if link.position != expected:
             yield _break(instrument, f"a link is missing before place {link.position}")
             expected = link.position
-        row = KINDS[link.kind].objects.filter(pk=link.row).first()
-        if row is None:
+        if found is None:
             yield _break(instrument, f"{link.kind} {link.row} is gone")
-        elif row_hash(row) not in (link.row_sha256, erased.get((link.kind, link.row))):
+        elif found not in (link.row_sha256, erased.get((link.kind, link.row))):
             yield _break(instrument, f"{link.kind} {link.row} was changed outside the program")
         if link.sha256 != link_hash(before, link.kind, link.row, link.row_sha256):
             yield _break(instrument, f"link {link.position} does not follow from the one before it")
         before = link.sha256
     yield from _unlinked(instrument)
+
+
+def _links(instrument: Instrument) -> Iterator[tuple[ChainLink, str | None]]:
+    """In their order, each with the hash of its row as it is now; None where the row is gone.
+
+    Some hundreds at a time, so that a long chain costs a query for hundreds of rows and little memory.
+    """
+    links = ChainLink.objects.filter(instrument=instrument).order_by("position").iterator(AT_A_TIME)
+    while some := list(islice(links, AT_A_TIME)):
+        now = {}
+        for kind in {link.kind for link in some}:
+            rows = [link.row for link in some if link.kind == kind]
+            for stored in KINDS[kind].objects.filter(pk__in=rows).values():
+                now[kind, stored["id"]] = _stored_hash(kind, stored)
+        yield from ((link, now.get((link.kind, link.row))) for link in some)
 
 
 def _unlinked(instrument: Instrument) -> Iterator[Break]:
