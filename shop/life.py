@@ -52,12 +52,14 @@ class Life:
         return any(row.entry.dated for row in self.rows)
 
 
-def life_of(instrument: Instrument, *, today: date, weighed: list[Weighed] | None = None) -> Life:
-    """Everything on file, for those who work here."""
+def life_of(
+    instrument: Instrument, *, today: date, with_names: bool, weighed: list[Weighed] | None = None
+) -> Life:
+    """Everything on file, for those who work here; who told us by name only for those who see people."""
     weighed = weighed_statements(instrument) if weighed is None else weighed
     rows = [
         *_made(instrument),
-        *(_statement(each) for each in weighed),
+        *(_statement(each, with_names) for each in weighed),
         *_purchase(instrument),
         *_work(instrument, with_titles=True),
         *_promises(instrument),
@@ -123,9 +125,9 @@ def _made(instrument: Instrument) -> list[LifeRow]:
     return [LifeRow(entry, when, sentence, basis)]
 
 
-def _statement(weighed: Weighed) -> LifeRow:
+def _statement(weighed: Weighed, with_names: bool) -> LifeRow:
     statement = weighed.statement
-    said = sentence_for(saying_of(weighed), public=False)
+    said = sentence_for(saying_of(weighed, with_names=with_names), public=False)
     basis = f"{statement.get_grade_display()}; {weighed.standing.name}"
     return LifeRow(_drawn(weighed), statement.dated_words, said.text, basis)
 

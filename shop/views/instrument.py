@@ -26,7 +26,8 @@ from workorders.summary import work_summary
 def instrument_page(request, stock_number):
     instrument, user = the_instrument(stock_number), request.user
     weighed, keys = weighed_statements(instrument), key_strip_of(instrument)
-    problems = listing_problems(instrument, weighed, keys, with_names=user.has_perm("shop.see_people"))
+    names = user.has_perm("shop.see_people")
+    problems = listing_problems(instrument, weighed, keys, with_names=names)
     findings = _findings(instrument)
     context = {
         "instrument": instrument,
@@ -36,7 +37,7 @@ def instrument_page(request, stock_number):
         "promise": open_promise_of(instrument),
         "listing": Listing.objects.filter(instrument=instrument).first(),
         **_seen_and_heard(instrument),
-        "life": life_of(instrument, today=today(), weighed=weighed),
+        "life": life_of(instrument, today=today(), with_names=names, weighed=weighed),
         "statements": weighed[:60],
         "conflicts": conflicts_of(instrument, weighed),
         "findings": findings,
@@ -44,7 +45,6 @@ def instrument_page(request, stock_number):
         "report": instrument.condition_reports.first(),
         "keys": keys,
         "weighing": instrument.weighings.with_readings().select_related("weighed_by", "closing").first(),
-        "measures": surveys_of(instrument),
         "work": work_summary(instrument),
         "price": instrument.asking_prices.first(),
         "clearance": instrument.clearances.first(),
@@ -56,7 +56,11 @@ def instrument_page(request, stock_number):
 
 
 def _seen_and_heard(instrument) -> dict:
-    return {"photos": instrument.photos.kept()[:60], "recordings": instrument.recordings.kept()[:20]}
+    return {
+        "photos": instrument.photos.kept()[:60],
+        "recordings": instrument.recordings.kept()[:20],
+        "measures": surveys_of(instrument),
+    }
 
 
 def _after_care(instrument) -> dict:

@@ -29,7 +29,7 @@ def test_a_life_runs_from_its_making_to_its_sale_in_the_order_of_time(owner):
     make.make_statement(instrument=instrument, text="It was moved here", dated="1950", grade="document")
     make.make_purchase(instrument=instrument, bought_on=date(2026, 1, 5))
     make.make_statement(instrument=instrument, text="One family", dated="1921/1950")
-    assert labels(life_of(instrument, today=TODAY)) == [
+    assert labels(life_of(instrument, today=TODAY, with_names=True)) == [
         "Made",
         "One family",
         "It was moved here",
@@ -40,14 +40,14 @@ def test_a_life_runs_from_its_making_to_its_sale_in_the_order_of_time(owner):
 def test_work_done_stands_there_from_first_to_last_day(owner):
     item = make.make_item()
     close_item(item=item, result="All notes return", by=owner, on=make.A_DAY)
-    (row,) = life_of(item.order.instrument, today=TODAY).rows
+    (row,) = life_of(item.order.instrument, today=TODAY, with_names=True).rows
     assert row.entry.kind == "work"
     assert row.sentence == "Prepare for sale: 1 item done."
 
 
 def test_a_home_trial_stands_there_without_its_customer(owner):
     trial = make.make_running_trial(person=make.make_person(name="Canary Customer"))
-    life = life_of(trial.instrument, today=TODAY)
+    life = life_of(trial.instrument, today=TODAY, with_names=True)
     assert labels(life) == ["Home trial"]
     assert "Canary" not in repr(life)
 
@@ -63,7 +63,7 @@ def test_what_is_told_is_drawn_as_told_and_worded_as_told():
 def test_what_did_not_bear_testing_is_struck_through_for_us_and_kept_from_the_public():
     statement = make.make_statement(text="New strings", dated="1988", is_public=True)
     contradict(statement)
-    assert life_of(statement.instrument, today=TODAY).rows[0].entry.mark == "contradicted"
+    assert life_of(statement.instrument, today=TODAY, with_names=True).rows[0].entry.mark == "contradicted"
     assert public_life_of(statement.instrument, today=TODAY).rows == ()
 
 
@@ -90,7 +90,7 @@ def test_an_open_ended_date_finds_its_place():
     statement = make.make_statement(dated="1950/..", text="It stood in the hall")
     make.make_statement(instrument=statement.instrument, dated="../1900", text="Before that a chapel")
     make.make_statement(instrument=statement.instrument, dated="", text="Nobody knows when")
-    life = life_of(statement.instrument, today=TODAY)
+    life = life_of(statement.instrument, today=TODAY, with_names=True)
     assert labels(life) == ["Before that a chapel", "It stood in the hall", "Nobody knows when"]
 
 
@@ -119,8 +119,17 @@ def test_the_public_page_has_the_public_life_alone(client, owner):
 def test_a_long_life_asks_the_database_no_more(django_assert_num_queries):
     statement = make.make_statement(dated="1921")
     with django_assert_num_queries(8):
-        life_of(statement.instrument, today=TODAY)
+        life_of(statement.instrument, today=TODAY, with_names=True)
     for year in range(1930, 1940):
         make.make_statement(instrument=statement.instrument, dated=str(year), text=f"In {year}")
     with django_assert_num_queries(8):
-        life_of(statement.instrument, today=TODAY)
+        life_of(statement.instrument, today=TODAY, with_names=True)
+
+
+def test_who_told_us_is_named_only_to_those_who_see_people(client, seller, technician):
+    statement = make.make_statement(told_by="Canary Seller")
+    address = statement.instrument.get_absolute_url()
+    for user, is_named in ((seller, True), (technician, False)):
+        client.force_login(user)
+        page = client.get(address).content.decode()
+        assert ("Canary Seller" in page) == is_named and statement.text in page
