@@ -2,6 +2,7 @@
 
 import pytest
 from django.conf import settings as project_settings
+from django.contrib.auth.models import Group
 from django.db import connection, connections
 from django.test.testcases import TransactionTestCase
 from hypothesis import settings as hypothesis_settings
@@ -31,6 +32,7 @@ def django_db_setup(django_db_setup, django_db_blocker):
             emptying.put_back(connections[name])
 
     with django_db_blocker.unblock():
+        load_roles()
         emptying.remember(connection)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(TransactionTestCase, "_fixture_teardown", put_back_all)
@@ -52,7 +54,7 @@ def media_root(settings, tmp_path):
 
 @pytest.fixture
 def roles(db):
-    return {group.name: group for group in load_roles()}
+    return {group.name: group for group in Group.objects.all()}
 
 
 @pytest.fixture

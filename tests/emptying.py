@@ -7,8 +7,11 @@ seconds a test on PostgreSQL. The guards refuse to let rows go, so each engine i
 from django.core.management.sql import emit_post_migrate_signal
 from django.db.backends.base.base import BaseDatabaseWrapper
 
-# Made once by `migrate`, and meant by every test.
-KEPT = ("django_migrations", "django_content_type", "auth_permission")
+# Made once, by `migrate` and with the roles, and meant by every test.
+KEPT = {
+    *("django_migrations", "django_content_type"),
+    *("auth_permission", "auth_group", "auth_group_permissions"),
+}
 _whole: dict[str, object] = {}
 
 
@@ -46,7 +49,7 @@ def _copy_back(connection: BaseDatabaseWrapper) -> None:
 def _delete_all(connection: BaseDatabaseWrapper) -> None:
     """Row by row, quick for the few there are; as a replica a connection fires neither guards nor keys."""
     with connection.cursor() as cursor:
-        tables = sorted(set(connection.introspection.table_names(cursor)) - set(KEPT))
+        tables = sorted(set(connection.introspection.table_names(cursor)) - KEPT)
         quote = connection.ops.quote_name
         deletes = ";".join(f"DELETE FROM {quote(table)}" for table in tables)
         cursor.execute(

@@ -22,7 +22,16 @@ from tests.test_access import addresses
 pytestmark = pytest.mark.django_db
 MOST_BYTES = 150_000
 NO_PAGES = {
-    *("health", "logout", "offline_worker", "robots", "sitemap", "comparison_print"),
+    *(
+        "health",
+        "readiness",
+        "login_code",
+        "logout",
+        "offline_worker",
+        "robots",
+        "sitemap",
+        "comparison_print",
+    ),
     *("listing_photo", "listing_sound", "history_photo"),
 }
 
