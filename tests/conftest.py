@@ -9,6 +9,7 @@ from hypothesis import settings as hypothesis_settings
 
 from shop.actions.roles import load_roles
 from tests import emptying, make
+from tests.sampling import ONE_OF
 
 pytest_plugins = ["tests.browser"]
 
@@ -19,7 +20,7 @@ def pytest_configure():
 
 
 # Slow machines are not failures, and a modest number of examples keeps the whole suite quick.
-hypothesis_settings.register_profile("wrestplank", deadline=None, max_examples=60)
+hypothesis_settings.register_profile("wrestplank", deadline=None, max_examples=60 // ONE_OF)
 hypothesis_settings.load_profile("wrestplank")
 
 
