@@ -10,11 +10,11 @@ def test_phone_is_narrow_and_touched(phone):
 
 def test_server_and_test_see_the_same_rows(page, django_user_model):
     django_user_model.objects.create_user("ada", password="quiet-felt-52")
-    page.goto("/login/?next=/login/")
+    page.goto("/login/?next=/window/")
     page.fill("input[name=username]", "ada")
     page.fill("input[name=password]", "quiet-felt-52")
     page.press("input[name=password]", "Enter")
-    page.wait_for_url("**/login/")
+    page.wait_for_url("**/window/")
     assert "sessionid" in {cookie["name"] for cookie in page.context.cookies()}
 
 

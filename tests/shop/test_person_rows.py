@@ -20,6 +20,8 @@ SOMEBODY = re.compile(
 # Text columns that read like somebody's name, of rows that lead to nobody.
 NAMES_OF_OTHERS = {
     "shop.ShopProfile": "the shop itself",
+    "shop.LogLine": "`address` is where a request came from; numbers and sums, and no customer",
+    "shop.SignInTry": "keyed marks of an account and of where it was tried from, kept for a day",
     "workorders.Outworker": "a firm that works for us; its card is the shop's own book of addresses",
     "instruments.Statement": "told_by, cleared by the name; `who` is whose story it is, of the instrument",
 }
