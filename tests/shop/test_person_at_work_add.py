@@ -1,7 +1,7 @@
 from io import StringIO
 
 import pytest
-from django.contrib.auth.models import User
+from django.contrib.auth.models import Group, User
 from django.core.management import CommandError, call_command
 
 
@@ -37,5 +37,6 @@ def test_a_name_that_is_taken_is_refused(monkeypatch, owner):
 
 
 def test_a_role_that_is_not_loaded_is_refused(monkeypatch, db):
+    Group.objects.all().delete()
     with pytest.raises(CommandError, match="run prepare_shop first"):
         add(monkeypatch, "ines", "--name", "Ines Farrow", "--role", "Technician")
