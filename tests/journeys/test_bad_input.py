@@ -104,7 +104,8 @@ def signed_in(client, owner, monkeypatch):
 
 def test_nonsense_in_every_field_is_answered_in_words(signed_in, walk):
     faults, took_it = [], set()
-    for form, turn in product(every_form(signed_in, walk), range(TURNS)):
+    forms = forms_walked(signed_in, walk)
+    for form, turn in product(forms, range(TURNS)):
         sending = nonsense.send(
             signed_in, form, nonsense.nonsense_everywhere(form, nonsense.EVERYTHING, turn)
         )
@@ -113,15 +114,13 @@ def test_nonsense_in_every_field_is_answered_in_words(signed_in, walk):
         counted = {ROWS_CHANGED} if where(form) in A_REFUSAL_IS_COUNTED else set()
         faults += [(where(form), turn, fault) for fault in sending.complaints() if fault not in counted]
     assert not faults, listed(faults)
-    assert took_it - A_REFUSAL_IS_COUNTED == ANY_WORDS_WILL_DO
+    assert took_it - A_REFUSAL_IS_COUNTED == set(sampled(ANY_WORDS_WILL_DO))
 
 
 def test_one_bad_field_among_good_ones_is_answered_in_words(signed_in, walk):
     faults = []
-    for form in every_form(signed_in, walk):
+    for form in forms_walked(signed_in, walk):
         for place, name in enumerate(nonsense.telling_names(form)):
-            if not sampled([f"{where(form)} {name}"]):
-                continue
             for text in nonsense.some_in_turn(nonsense.ONE_AT_A_TIME, place):
                 sent = nonsense.all_good(form) | {name: [text]}
                 sending = nonsense.send(signed_in, form, sent)
@@ -132,18 +131,18 @@ def test_one_bad_field_among_good_ones_is_answered_in_words(signed_in, walk):
 
 def test_what_the_one_bad_field_stands_among_is_good(signed_in, walk):
     refused, may_be_refused = {}, WANT_A_FILE | ONE_OR_THE_OTHER | WANT_ANOTHER_STATE
-    for form in every_form(signed_in, walk):
+    for form in forms_walked(signed_in, walk):
         sending = nonsense.send(signed_in, form, nonsense.all_good(form))
         if not sending.was_taken:
             refused[where(form)] = (sending.status, nonsense.sentences(sending.page))
     unforeseen = [(place, *told) for place, told in refused.items() if place not in may_be_refused]
     assert not unforeseen, listed(unforeseen)
-    assert may_be_refused - refused.keys() == set()
+    assert set(sampled(may_be_refused)) - refused.keys() == set()
 
 
 def test_a_form_that_lost_its_mark_changes_nothing(signed_in, walk):
     faults = []
-    for form in every_form(signed_in, walk):
+    for form in forms_walked(signed_in, walk):
         sent = nonsense.all_good(form)
         if "form_token" in sent and where(form) not in SAY_THE_SAME_AGAIN:
             sending = nonsense.send(signed_in, form, sent | {"form_token": [""]})
@@ -154,7 +153,7 @@ def test_a_form_that_lost_its_mark_changes_nothing(signed_in, walk):
 
 
 def test_a_form_without_the_csrf_token_is_refused(signed_in, walk):
-    forms = every_form(signed_in, walk)
+    forms = forms_walked(signed_in, walk)
     signed_in.handler.enforce_csrf_checks = True
     answers = set()
     for form in forms:
@@ -201,6 +200,10 @@ def wrong_addresses(name: str, walk, texts: list[str]):
             wrong = right.replace(f"/{value}/", f"/{quote(text, safe='%')}/", 1)
             if wrong != right:
                 yield wrong
+
+
+def forms_walked(client, walk) -> list[Form]:
+    return [form for form in every_form(client, walk) if sampled([where(form)])]
 
 
 def taken(sending: nonsense.Sending) -> bool:
