@@ -16,7 +16,7 @@ from django.core.files.base import ContentFile, File
 from django.core.files.storage import default_storage
 
 from instruments.file_names import shown_file_name
-from instruments.kept_files import may_be_committed
+from instruments.kept_files import StoredFile, may_be_committed
 
 LARGEST_BYTES = 60 * 1024 * 1024
 NOTED = (
@@ -98,22 +98,11 @@ def _sha256(uploaded: File) -> str:
     return digest.hexdigest()
 
 
-@dataclass
-class StoredRecording:
-    """What the row needs; `keep()` says that a row now points at the files."""
-
-    fields: dict
-    is_kept: bool = False
-
-    def keep(self) -> None:
-        self.is_kept = True
-
-
 @contextmanager
-def stored_recording(prepared: PreparedRecording) -> Iterator[StoredRecording]:
+def stored_recording(prepared: PreparedRecording) -> Iterator[StoredFile]:
     """Put both files away before the transaction begins; take them out again unless a row took them."""
     names: dict[str, str] = {}
-    stored = StoredRecording({})
+    stored = StoredFile({})
     stem = uuid.uuid4().hex
     wanted = {
         "original": (f"originals/{stem}.{prepared.ending}", prepared.upload),

@@ -13,7 +13,6 @@ from instruments.documents.pieces import (
     Gap,
     Rule,
     Together,
-    WritingLines,
     bulleted,
     condition_table,
     facts_grid,
@@ -28,11 +27,9 @@ from shop.documents import trial_words as words
 from shop.documents.cancelling_layout import form_to_cut_off
 from shop.documents.letterhead import letterhead
 from shop.documents.parties import two_parties
-from shop.documents.signed_lines import ROOM_ABOVE, SignedLines
-from shop.documents.trial_agreement import DrawnSignature, TrialAgreement
+from shop.documents.signing_block import GAP, HALF, signing_block
+from shop.documents.trial_agreement import TrialAgreement
 
-GAP = 22
-HALF = (WIDTH - GAP) / 2
 THIRD_GAP = 16
 THIRD = (WIDTH - 2 * THIRD_GAP) / 3
 # Height of photographs and how tightly the rest is set, largest first.
@@ -50,7 +47,6 @@ CLAUSE_SETTINGS = (
     (styles.FINE_CLAUSE_HEADING, styles.FINE_TERMS),
 )
 MOST_PHOTOS = 4
-TO_SIGN = ("Signature", "Name in capitals", "Date")
 DRAFT = "Draft, not signed"
 NO_CONDITION = "Nothing has been written down of its condition."
 DRAFT_WIDTH = 120
@@ -229,31 +225,11 @@ def _terms(agreement: TrialAgreement, setting) -> list[Flowable]:
 
 
 def _signing(agreement: TrialAgreement) -> list[Flowable]:
-    cautions = [
-        piece
-        for caution in agreement.cautions
-        for piece in p(words.filled(agreement, caution), styles.CAUTION)
-    ]
     signers = (
         (f"For {agreement.shop.name}", agreement.shop_signature),
         (agreement.customer.name, agreement.customer_signature),
     )
-    columns = [
-        [*p(name, styles.LEAD_IN), Gap(ROOM_ABOVE), _to_sign(signature)] for name, signature in signers
-    ]
-    block = [
-        Rule(before=0, after=5),
-        *cautions,
-        Columns(columns, [HALF, HALF], gap=GAP, space_before=6),
-        Gap(5),
-    ]
-    return [Together(block, before=10, at_foot=True)]
-
-
-def _to_sign(signature: DrawnSignature | None) -> Flowable:
-    if signature is None:
-        return WritingLines(TO_SIGN, HALF)
-    return SignedLines(TO_SIGN, (signature.name, words.signed_words(signature)), signature.drawing, HALF)
+    return signing_block(signers, [words.filled(agreement, caution) for caution in agreement.cautions])
 
 
 def _cancellation_form(agreement: TrialAgreement) -> list[Flowable]:
