@@ -64,3 +64,10 @@ def test_every_setting_from_the_environment_is_explained():
     named = re.findall(r"""["'](WRESTPLANK_\w+|SECRET_KEY)["']""", "".join(source.text for source in SOURCES))
     explained = re.findall(r"^(\w+)=", (ROOT / ".env.example").read_text(), re.MULTILINE)
     assert set(named) | {"DATABASE_URL"} == set(explained)
+
+
+def test_tests_are_collected_without_the_extras_that_only_ci_installs():
+    texts = {path: path.read_text() for path in (ROOT / "tests").rglob("*.py")}
+    early = re.compile(r"^(?:import|from) (?:psycopg|pyvips)\b", re.MULTILINE)
+    assert [str(path) for path, text in texts.items() if early.search(text)] == []
+    assert early.search("import os\nimport psycopg\n")

@@ -1,5 +1,7 @@
 """A PostgreSQL of our own that can be killed: started as a direct child, so that a dead one leaves no zombie
 whose number would keep the next from starting.
+
+Its driver is an extra, imported where it is used: the tests on SQLite are collected without it.
 """
 
 import os
@@ -10,8 +12,6 @@ import subprocess
 import time
 from contextlib import suppress
 from pathlib import Path
-
-import psycopg
 
 from shop.demo.serve import HOST
 
@@ -49,6 +49,8 @@ class Cluster:
 
     def start(self) -> None:
         """Come back when it answers."""
+        import psycopg
+
         given = {"listen_addresses": HOST, "unix_socket_directories": "", "max_connections": "60"}
         options = [f"-c{name}={value}" for name, value in (given | self.settings).items()]
         with (self.folder.parent / "postgres.log").open("ab") as told:
@@ -68,6 +70,8 @@ class Cluster:
             time.sleep(0.05)
 
     def create(self, name: str) -> str:
+        import psycopg
+
         with psycopg.connect(self.address("postgres"), autocommit=True) as line:
             line.execute(f'CREATE DATABASE "{name}"')
         return self.address(name)

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlsplit
 
-import psycopg
-
 from tests.trust.board import TREE
 
 SERVER = os.environ.get("DATABASE_URL") or "postgres://postgres@127.0.0.1:5432/postgres"
@@ -52,6 +50,8 @@ def new_site(folder: Path, vendor: str) -> Iterator[Site]:
     if vendor == "sqlite":
         yield Site(folder, f"sqlite:///{folder / 'shop.sqlite3'}", folder / "media")
         return
+    import psycopg  # an extra, which a run on SQLite alone does without
+
     name = f"wrestplank_{folder.name}_{os.getpid()}".replace("-", "_")
     with psycopg.connect(_address("postgres"), autocommit=True) as server:
         server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")

@@ -13,7 +13,6 @@ from dataclasses import replace
 from pathlib import Path
 from threading import Event
 
-import psycopg
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
@@ -92,6 +91,8 @@ def started_in(site: Site) -> set[str]:
     if site.database.startswith("sqlite"):
         with closing(sqlite3.connect(site.folder / "shop.sqlite3")) as database:
             return {number for (number,) in database.execute(STARTED)}
+    import psycopg
+
     with psycopg.connect(site.database) as database:
         return {number for (number,) in database.execute(STARTED).fetchall()}
 
