@@ -20,9 +20,19 @@ def environment_list(name: str, default: str) -> list[str]:
     return [part.strip() for part in os.environ.get(name, default).split(",") if part.strip()]
 
 
-def files_are_collected(folder: Path) -> bool:
-    """Whether `collectstatic` has packed the files of the pages, or is about to for the first time."""
-    return (folder / "staticfiles.json").exists() or sys.argv[1:2] == ["collectstatic"]
+def files_are_collected(folder: Path, program: Path) -> bool:
+    """Whether `collectstatic` has packed the files of the pages as they are now, or is about to.
+
+    After an update that forgot it they are served as they lie: slower, and never half of each.
+    """
+    if sys.argv[1:2] == ["collectstatic"]:
+        return True
+    packed = folder / "staticfiles.json"
+    if not packed.exists():
+        return False
+    written = packed.stat().st_mtime
+    sources = [program / "shop" / "bound_files.py", *(program / "static").rglob("*")]
+    return all(source.stat().st_mtime <= written for source in sources)
 
 
 def kept_secret_key(folder: Path) -> str:

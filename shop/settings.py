@@ -4,6 +4,8 @@ import os
 from pathlib import Path
 
 from csp.constants import NONE, SELF
+from django.conf.global_settings import STATICFILES_FINDERS as USUAL_FINDERS
+from whitenoise.compress import Compressor
 
 from shop.db.address import database
 from shop.environment import (
@@ -114,9 +116,12 @@ USE_I18N = USE_TZ = True
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+STATICFILES_FINDERS = [*USUAL_FINDERS, "shop.bound_files.BoundFiles"]
 # `collectstatic` packs files and gives them hashed names; before it is run they are served as they lie.
-COLLECTED = files_are_collected(STATIC_ROOT)
+COLLECTED = files_are_collected(STATIC_ROOT, BASE_DIR)
 WHITENOISE_USE_FINDERS = not COLLECTED
+# The faces with which papers are printed lie beside those of the pages, and nobody fetches them.
+WHITENOISE_SKIP_COMPRESS_EXTENSIONS = [*Compressor.SKIP_COMPRESS_EXTENSIONS, "ttf"]
 STATIC_BACKEND = "whitenoise.storage.CompressedManifestStaticFilesStorage"
 MEDIA_ROOT = Path(os.environ.get("WRESTPLANK_MEDIA", DATA_DIR / "media"))
 STORAGES = {

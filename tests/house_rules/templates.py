@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
+from shop.bound_files import BOUND
 from tests.house_rules.imports import APPS
 from tests.house_rules.sources import ROOT
 
@@ -82,7 +83,7 @@ def missing_static_files(templates: Iterable[tuple[str, str]]) -> list[str]:
         f"{name}:{_line(text, found.start())} names {found.group(1)}, which is not there"
         for name, text in templates
         for found in STATIC_FILE.finditer(text)
-        if not (ROOT / "static" / found.group(1)).is_file()
+        if found.group(1) not in BOUND and not (ROOT / "static" / found.group(1)).is_file()
     ]
 
 

@@ -1,3 +1,6 @@
+import os
+import time
+
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 
@@ -32,11 +35,31 @@ def test_secret_key_is_made_once_and_kept_for_this_user_alone(tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["secret_key"]
 
 
-def test_the_first_run_of_collectstatic_packs_the_files_already(tmp_path, monkeypatch):
+@pytest.fixture
+def program(tmp_path):
+    """A checkout whose files were written an hour before now."""
+    for name in ("shop/bound_files.py", "static/css/tokens.css"):
+        path = tmp_path / "program" / name
+        path.parent.mkdir(parents=True)
+        path.touch()
+        os.utime(path, (time.time() - 3_600,) * 2)
+    os.utime(tmp_path / "program" / "static" / "css", (time.time() - 3_600,) * 2)
+    return tmp_path / "program"
+
+
+def test_the_first_run_of_collectstatic_packs_the_files_already(tmp_path, program, monkeypatch):
     monkeypatch.setattr("sys.argv", ["manage.py", "check"])
-    assert files_are_collected(tmp_path) is False
+    assert files_are_collected(tmp_path, program) is False
     monkeypatch.setattr("sys.argv", ["manage.py", "collectstatic", "--noinput"])
-    assert files_are_collected(tmp_path) is True
+    assert files_are_collected(tmp_path, program) is True
     monkeypatch.setattr("sys.argv", ["gunicorn", "shop.wsgi"])
     (tmp_path / "staticfiles.json").touch()
-    assert files_are_collected(tmp_path) is True
+    assert files_are_collected(tmp_path, program) is True
+
+
+@pytest.mark.parametrize("changed", ["shop/bound_files.py", "static/css/tokens.css"])
+def test_what_was_packed_before_an_update_is_not_served_any_more(tmp_path, program, monkeypatch, changed):
+    monkeypatch.setattr("sys.argv", ["gunicorn", "shop.wsgi"])
+    (tmp_path / "staticfiles.json").touch()
+    os.utime(program / changed, (time.time() + 60,) * 2)
+    assert files_are_collected(tmp_path, program) is False

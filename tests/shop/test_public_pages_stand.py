@@ -153,5 +153,5 @@ def _content(name: str) -> bytes:
 def test_a_public_page_weighs_less_than_150_kilobytes_without_its_photographs(stranger, full, which):
     page = stranger.get("/window/" if which == "window" else full.get_absolute_url()).content.decode()
     sizes = served_bytes(page)
-    assert any(name.endswith("tokens.css") for name in sizes) and any("fonts/" in name for name in sizes)
+    assert any(name.endswith("public.css") for name in sizes) and any("fonts/" in name for name in sizes)
     assert sum(sizes.values()) < MOST_BYTES, sorted(sizes.items(), key=lambda each: -each[1])

@@ -10,7 +10,7 @@ from shop.demo.mark import Holding, holding
 from shop.demo.papers import write_papers
 from shop.demo.people import STAFF
 from shop.demo.pictures import PICTURE_PX
-from shop.demo.serve import HOST, open_port, serve
+from shop.demo.serve import HOST, open_port, pack_files, serve
 
 
 class Command(BaseCommand):
@@ -65,6 +65,9 @@ class Command(BaseCommand):
             self.stdout.write(f"  {path}")
 
     def open_shop(self, wanted: int):
+        if not settings.COLLECTED:
+            self.stdout.write("\nPacking style sheets, scripts and fonts.")
+            pack_files()
         port = open_port(wanted)
         if port != wanted:
             self.stdout.write(f"\nPort {wanted} is taken; this one is free.")
