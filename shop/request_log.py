@@ -3,8 +3,10 @@
 A request is told by the *name* of its address and not by the address, which may hold a link's token or what
 somebody searched for; who asked, by number. An event is told by the words of the program alone: what was
 filled into them, and the words of an exception, may be a name, a telephone number or a key, so that only the
-place and the kind of a fault are written. WRESTPLANK_NODE says which of several machines writes; requests are
-written where WRESTPLANK_LOG_REQUESTS is yes, which a demo's terminal is spared.
+place and the kind of a fault are written. A request that is refused for what it is, such as one for another
+host, is no fault of the program: its kind is told in one line, without a trail. WRESTPLANK_NODE says which of
+several machines writes; requests are written where WRESTPLANK_LOG_REQUESTS is yes, which a demo's terminal is
+spared.
 """
 
 import json
@@ -17,6 +19,8 @@ import traceback
 import uuid
 from contextvars import ContextVar
 from datetime import UTC, datetime
+
+from django.core.exceptions import SuspiciousOperation
 
 from shop.environment import environment_flag
 
@@ -75,7 +79,7 @@ class OneLine(logging.Formatter):
             **getattr(record, "told", {}),
         }
         if record.exc_info and record.exc_info[0]:
-            line |= _fault(*record.exc_info)
+            line |= _refusal(*record.exc_info) or _fault(*record.exc_info)
         return json.dumps(line, ensure_ascii=True)
 
 
@@ -95,6 +99,13 @@ def _filled(place: str, known) -> str:
     value = next(known, None)
     is_ours = isinstance(value, PLAIN) or (isinstance(value, str) and KEPT_UNDER.fullmatch(value))
     return str(value) if is_ours else "…"
+
+
+def _refusal(kind: type[BaseException], *_) -> dict:
+    """Django logs its refusals as errors, in the words of the exception, which hold what was sent."""
+    if not issubclass(kind, SuspiciousOperation):
+        return {}
+    return {"level": "warning", "event": "Refused before any page was asked.", "refusal": kind.__name__}
 
 
 def _fault(kind: type[BaseException], error: BaseException, trail) -> dict:

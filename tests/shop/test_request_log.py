@@ -4,6 +4,7 @@ import io
 import json
 import logging
 from contextlib import contextmanager
+from urllib.parse import urlencode
 
 import pytest
 from django.db import IntegrityError
@@ -116,3 +117,31 @@ def test_file_of_ours_is_named(client):
             "%s is missing, says %s", f"photos/{'0f' * 16}.jpg", "photos/Mary.jpg"
         )
     assert json.loads(told.getvalue())["event"] == f"photos/{'0f' * 16}.jpg is missing, says …"
+
+
+@pytest.mark.parametrize(
+    ("kind", "asked"),
+    [
+        ("DisallowedHost", {"method": "get", "headers": {"Host": "canary.invalid"}}),
+        ("TooManyFieldsSent", {"method": "post", "data": {f"canary{number}": "" for number in range(2_001)}}),
+    ],
+)
+def test_a_refused_request_is_one_line_without_a_trail(client, kind, asked):
+    asked |= {"content_type": "application/x-www-form-urlencoded"} if "data" in asked else {}
+    if "data" in asked:
+        asked["data"] = urlencode(asked["data"])
+    with written(OneLine()) as told:
+        answer = getattr(client, asked.pop("method"))("/login/", **asked)
+    assert answer.status_code == 400 and "canary" not in told.getvalue()
+    (line,) = [each for each in map(json.loads, told.getvalue().splitlines()) if "refusal" in each]
+    assert (line["refusal"], line["level"]) == (kind, "warning") and "Traceback" not in line
+
+
+def test_a_true_fault_keeps_its_trail(client, seller, monkeypatch):
+    client.force_login(seller)
+    client.raise_request_exception = False
+    monkeypatch.setattr(Person, "objects", None)
+    with written(OneLine()) as told:
+        assert client.get(reverse("shop:people")).status_code == 500
+    (line,) = [each for each in map(json.loads, told.getvalue().splitlines()) if each["level"] == "error"]
+    assert line["fault"] == "AttributeError" and line["Traceback"]
