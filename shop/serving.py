@@ -5,6 +5,7 @@ import logging
 from django.core.exceptions import ImproperlyConfigured
 from django.core.files.storage import default_storage
 from django.db import OperationalError, connection
+from django.urls import reverse
 
 from shop.checks import check_database, check_settings
 from shop.environment import environment_flag
@@ -15,6 +16,11 @@ logger = logging.getLogger(__name__)
 def open_the_store() -> None:
     """So that the first person who sends a photograph does not wait for what a store needs to begin."""
     getattr(default_storage, "connection", None)
+
+
+def load_the_pages() -> None:
+    """All addresses with their views, which would otherwise come with the first request to each process."""
+    reverse("today")
 
 
 def refuse_unsound_ground() -> None:

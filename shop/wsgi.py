@@ -1,12 +1,18 @@
 """The door for gunicorn: `gunicorn shop.wsgi`."""
 
+import gc
 import os
 
 from django.core.wsgi import get_wsgi_application
 from django.utils.module_loading import import_string
 
+# What is loaded here stays for good: looking through it for rubbish again and again only delays the start.
+gc.disable()
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 application = get_wsgi_application()
 # It asks after the models' tables, so it can only be imported once the apps are loaded.
-import_string("shop.serving.refuse_unsound_ground")()
-import_string("shop.serving.open_the_store")()
+for needed in ("refuse_unsound_ground", "open_the_store", "load_the_pages"):
+    import_string(f"shop.serving.{needed}")()
+# A server that forks now shares it all with its processes, which leave it unread and so undoubled.
+gc.freeze()
+gc.enable()

@@ -1,13 +1,11 @@
-"""The two families that every paper is set in. ReportLab is told to use nothing else."""
+"""The two families that every paper is set in. ReportLab is told to use nothing else.
+
+It is imported when the first words are measured: a server that only shows lists has no need of it.
+"""
 
 from functools import cache
 from pathlib import Path
 from threading import RLock
-
-from reportlab import rl_config
-from reportlab.graphics import shapes
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 
 FONT_FOLDER = Path(__file__).resolve().parents[2] / "static" / "fonts"
 
@@ -17,6 +15,8 @@ SERIF_MEDIUM = "PaperSerif-Medium"
 SANS = "PaperSans"
 SANS_ITALIC = "PaperSans-Italic"
 SANS_STRONG = "PaperSans-SemiBold"
+# By the names that drawings give them.
+FACES = {"sans": SANS, "sans-strong": SANS_STRONG, "serif": SERIF, "serif-italic": SERIF_ITALIC}
 
 FILES = {
     SERIF: "EBGaramond_400Regular.ttf",
@@ -38,6 +38,11 @@ def prepare() -> None:
 
 @cache
 def _prepare_once() -> None:
+    from reportlab import rl_config
+    from reportlab.graphics import shapes
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
     rl_config.useA85 = 0  # binary streams: a sheet with photographs is made six times faster
     rl_config.canvas_basefontname = SANS
     rl_config.defaultGraphicsFontName = SANS
@@ -50,10 +55,14 @@ def _prepare_once() -> None:
 @cache
 def code_points(font: str) -> frozenset[int]:
     """Every character the font has a shape for."""
+    from reportlab.pdfbase import pdfmetrics
+
     prepare()
     return frozenset(pdfmetrics.getFont(font).face.charToGlyph)
 
 
 def width_of(text: str, font: str, size: float) -> float:
+    from reportlab.pdfbase import pdfmetrics
+
     prepare()
     return pdfmetrics.stringWidth(text, font, size)

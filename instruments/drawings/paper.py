@@ -6,16 +6,10 @@ Written straight away rather than through ReportLab's own shapes, which take ten
 from collections.abc import Iterator
 from functools import lru_cache
 
-from instruments.documents import fonts
+from instruments.documents.fonts import FACES
 from instruments.documents.text import printable
 from instruments.drawings.shapes import Drawing, Ellipse, Line, Path, Rect, Shape, Text
 
-FACES = {
-    "sans": fonts.SANS,
-    "sans-strong": fonts.SANS_STRONG,
-    "serif": fonts.SERIF,
-    "serif-italic": fonts.SERIF_ITALIC,
-}
 ROUND = 0.5523  # how far a Bézier handle reaches to make a quarter circle
 CURVE_OF = {"M": "m", "L": "l", "C": "c", "Z": "h"}
 

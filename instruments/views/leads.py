@@ -14,7 +14,6 @@ from instruments.actions.leads import (
     record_found_leads,
     record_moved_leads,
 )
-from instruments.documents.lead_plan import lead_plan_sheet
 from instruments.forms.leads import FoundLeadsForm, LeadSizeForm, LeverForm
 from instruments.leading import lead_plan_of
 from instruments.models import LeadSize
@@ -81,6 +80,8 @@ def lead_plan(request, stock_number):
 @require_GET
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def lead_plan_print(request, stock_number, pk):
+    from instruments.documents.lead_plan_layout import lead_plan_sheet
+
     instrument = the_instrument(stock_number)
     weighing = get_object_or_404(instrument.weighings, pk=pk)
     plan = lead_plan_of(weighing, instrument)

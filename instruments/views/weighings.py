@@ -10,7 +10,6 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from instruments.actions.touch_target import set_touch_target
 from instruments.actions.weighing import begin_weighing, close_weighing, record_weighing, take_readings
-from instruments.documents.weigh_off import weigh_off_sheet
 from instruments.forms.touch import TouchTargetForm
 from instruments.forms.weighings import ReadingsForm, WeighOffForm
 from instruments.models import Weighing
@@ -120,6 +119,8 @@ def weighing_page(request, stock_number, pk):
 @permission_required("instruments.inspect_instrument", raise_exception=True)
 def weighing_print(request, stock_number, pk):
     """The same on paper, for the bench or the customer."""
+    from instruments.documents.weigh_off_layout import weigh_off_sheet
+
     report = report_of(_weighing(stock_number, pk), before=request.GET.get("before", ""))
     return HttpResponse(
         weigh_off_sheet(report, on=timezone.localdate()),

@@ -34,7 +34,7 @@ def server_command(port: int) -> list[str]:
         *(sys.executable, "-m", "gunicorn", "shop.wsgi"),
         *("--bind", f"{HOST}:{port}"),
         *("--worker-class", "gthread", "--workers", str(WORKERS), "--threads", str(THREADS)),
-        *("--log-level", "warning", "--no-control-socket"),
+        *("--preload", "--log-level", "warning", "--no-control-socket"),
     ]
 
 

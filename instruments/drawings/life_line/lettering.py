@@ -7,7 +7,6 @@ from itertools import pairwise
 
 from instruments.documents import fonts
 from instruments.drawings import ink
-from instruments.drawings.paper import FACES
 from instruments.drawings.shapes import Text
 
 SIZE = 14.0
@@ -47,7 +46,7 @@ class Label:
 
 @lru_cache(maxsize=4096)
 def width_of(text: str, face: str = PLAIN, size: float = SIZE) -> float:
-    return fonts.width_of(text, FACES[face], size)
+    return fonts.width_of(text, fonts.FACES[face], size)
 
 
 def set_label(label: str, detail: str, width: float, *, size: float = SIZE) -> Label:
