@@ -14,7 +14,7 @@ from instruments.models.pin import PinLine, PinReading, PinSurvey
 from instruments.models.pitch import HousePitch, PitchReading, PitchSurvey, RaiseChoice, house_a4_hz
 from instruments.models.place import Move
 from instruments.models.recording import Breaks, Film, HeardNote, Recording
-from instruments.models.searching import are_rare, folded, holding
+from instruments.models.searching import folded, holding, rare_words
 from instruments.models.serial_mark import SerialMark
 from instruments.models.statement import Statement
 from instruments.models.submission import Submission
@@ -66,8 +66,8 @@ __all__ = [
     "WeighingClosing",
     "WireReading",
     "WireSurvey",
-    "are_rare",
     "folded",
     "holding",
     "house_a4_hz",
+    "rare_words",
 ]

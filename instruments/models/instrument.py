@@ -11,7 +11,7 @@ from simple_history.models import HistoricalRecords
 
 from instruments.calc import compass, edtf
 from instruments.calc.exact import exact, plain
-from instruments.models.searching import are_rare, holding
+from instruments.models.searching import holding, rare_words
 from instruments.states import (
     COVERINGS_THAT_MAY_BE_IVORY,
     CaseWood,
@@ -31,12 +31,12 @@ FINISHES_NOT_WOODS = {CaseWood.EBONISED, CaseWood.PAINTED}
 
 
 class InstrumentQuerySet(models.QuerySet):
-    def search(self, text: str, *, rare: bool | None = None):
+    def search(self, text: str, *, rare: tuple[str, ...] | None = None):
         """Every word must stand somewhere in the folded record: names, serial, stock number, history.
 
-        `rare` is the answer of `are_rare`, where the caller has asked already.
+        `rare` is the answer of `rare_words`, where the caller has asked already.
         """
-        return self.filter(holding(text, rare=are_rare(self.model, text) if rare is None else rare))
+        return self.filter(holding(text, rare=rare_words(self.model, text) if rare is None else rare))
 
     def with_first_photo(self):
         return self.prefetch_related("photos")

@@ -78,6 +78,16 @@ def _install_on_postgres(connection: BaseDatabaseWrapper, table: str) -> None:
             cursor.execute("CREATE EXTENSION IF NOT EXISTS pg_trgm")
             cursor.execute(
                 f"CREATE INDEX IF NOT EXISTS {index_of(table)} ON {table} USING gin ({COLUMN} gin_trgm_ops)"
+                " WITH (fastupdate = off)"
             )
+            _put_in_order_at_once(cursor, index_of(table))
     except (ProgrammingError, NotSupportedError, OperationalError) as error:
         logger.warning("No index for searching %s: the extension pg_trgm cannot be added. %s", table, error)
+
+
+def _put_in_order_at_once(cursor, index: str) -> None:
+    """An index made before had a list of what is still to be put in order, which each search read through."""
+    cursor.execute("SELECT reloptions FROM pg_class WHERE relname = %s", [index])
+    if "fastupdate=off" not in (cursor.fetchone()[0] or ()):
+        cursor.execute(f"ALTER INDEX {index} SET (fastupdate = off)")
+        cursor.execute("SELECT gin_clean_pending_list(%s::regclass)", [index])

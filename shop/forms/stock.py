@@ -7,7 +7,7 @@ from django.db import connection
 from django.http import QueryDict
 
 from instruments.forms.fields import NumberField
-from instruments.models import Instrument, are_rare
+from instruments.models import Instrument, rare_words
 from instruments.states import Kind, Place
 from shop.models import ShopProfile
 from shop.stock import SORTS, STATES, in_state, newest_price, stock_with_state
@@ -58,10 +58,10 @@ class StockForm(forms.Form):
         """Their keys alone, `most` at most: far cheaper than all that is known of them."""
         self.full_clean()
         law = connection.vendor, ShopProfile.current().jurisdiction
-        rare = are_rare(Instrument, self.cleaned_data.get("q", ""))
+        rare = rare_words(Instrument, self.cleaned_data.get("q", ""))
         return _keys(self.data.urlencode(), most, rare, *law).first_column()
 
-    def narrowed_stock(self, stock, *, rare: bool | None = None):
+    def narrowed_stock(self, stock, *, rare: tuple[str, ...] | None = None):
         wanted = self.cleaned_data
         stock = in_state(stock, wanted.get("state", "")).search(wanted.get("q", ""), rare=rare)
         stock = stock.filter(
@@ -95,7 +95,7 @@ LOOKUPS = {
 
 
 @lru_cache(maxsize=200)
-def _keys(asked: str, most: int, rare: bool, vendor: str, jurisdiction: str) -> Worded:
+def _keys(asked: str, most: int, rare: tuple[str, ...], vendor: str, jurisdiction: str) -> Worded:
     """In words of the database; the same question is put into them once."""
     form = StockForm(QueryDict(asked))
     form.full_clean()

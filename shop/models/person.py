@@ -3,7 +3,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
-from instruments.models import are_rare, folded, holding
+from instruments.models import folded, holding, rare_words
 from shop.calc.telephones import FEWEST_DIGITS, LIKE_A_NUMBER, digits_of, telling_digits
 from shop.models.profile import ShopProfile
 
@@ -24,7 +24,7 @@ class PersonQuerySet(models.QuerySet):
 
     def _holds(self, words: str) -> Q:
         """Every word of it stands on the card."""
-        return holding(words, rare=are_rare(self.model, words))
+        return holding(words, rare=rare_words(self.model, words))
 
 
 class Person(models.Model):

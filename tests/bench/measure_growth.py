@@ -126,7 +126,7 @@ def _read_through(text: str, holding) -> list:
     with transaction.atomic(), connection.cursor() as cursor:
         if IS_POSTGRES:
             cursor.execute("SET LOCAL enable_bitmapscan = off")
-        return list(Instrument.objects.filter(holding(text, rare=False)).values_list("pk")[:51])
+        return list(Instrument.objects.filter(holding(text, rare=())).values_list("pk")[:51])
 
 
 def _p95(act, rounds: int) -> float:

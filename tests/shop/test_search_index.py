@@ -3,7 +3,7 @@
 import pytest
 from django.db import connection
 
-from instruments.models import Instrument, are_rare, holding
+from instruments.models import Instrument, folded, holding, rare_words
 from instruments.models.searching import index_of
 from shop.db.search_index import install_search_index
 from tests import make
@@ -35,7 +35,8 @@ def with_words(words: str) -> Instrument:
 
 
 def found(words: str, *, rare: bool) -> list[int]:
-    return sorted(Instrument.objects.filter(holding(words, rare=rare)).values_list("pk", flat=True))
+    long = tuple(word for word in folded(words).split() if len(word) >= 3) if rare else ()
+    return sorted(Instrument.objects.filter(holding(words, rare=long)).values_list("pk", flat=True))
 
 
 def in_step() -> bool:
@@ -49,7 +50,6 @@ def in_step() -> bool:
     return True
 
 
-@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL chooses by itself")
 @pytest.mark.parametrize("words", WORDS)
 def test_the_index_finds_what_reading_finds(words):
     for text in ("halden & rook\n31874\nœuvre", 'ro"ok 50% _ and', "halden ook", "a*b 3187"):
@@ -71,21 +71,69 @@ def test_the_index_is_in_step_after_each_change_and_is_mended_by_migrate():
     assert in_step() and found("satinwood", rare=True) == [kept.pk]
 
 
-@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL chooses by itself")
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL is asked of each word alone")
 def test_what_many_hold_is_read_and_what_few_hold_is_looked_up(monkeypatch):
     monkeypatch.setattr("instruments.models.searching.MANY", 2)
     for words in ("oak 1", "oak 2", "walnut 3"):
         with_words(words)
-    assert [
-        are_rare(Instrument, words) for words in ("walnut", "oak", "oak walnut", "no such", "oa", "")
-    ] == [
-        True,
-        False,
-        True,
-        True,
-        False,
-        False,
+    asked = ("walnut", "oak", "oak walnut", "no such", "oa", "")
+    assert [rare_words(Instrument, words) for words in asked] == [
+        ("walnut",),
+        (),
+        ("oak", "walnut"),
+        ("such",),
+        (),
+        (),
     ]
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite counts all the words together")
+def test_the_rarest_word_is_looked_up_where_neither_the_newest_nor_many_have_it(monkeypatch):
+    monkeypatch.setattr("instruments.models.searching.NEWEST", 2)
+    monkeypatch.setattr("instruments.models.searching.FEW", 2)
+    monkeypatch.setattr("instruments.models.searching.MANY", 3)
+    for words in ("ash", "ash", "ash", "elm", "elm", "oak walnut", "oak elm"):
+        with_words(words)
+    asked = ("walnut", "elm walnut", "elm", "oak", "oak ash", "ash", "walnut 50%", "such_", "oa", "")
+    assert [rare_words(Instrument, words) for words in asked] == [
+        ("walnut",),
+        ("walnut",),
+        (),  # three have it
+        (),  # both of the newest have it
+        (),
+        (),
+        ("50%",),
+        ("such_",),
+        (),
+        (),
+    ]
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="pg_trgm is of PostgreSQL")
+def test_a_rare_word_is_looked_up_whatever_the_order_and_however_many_are_wanted():
+    rows = (
+        Instrument.objects.filter(holding("31874 walnut", rare=("31874",))).order_by("-id").values("pk")[:1]
+    )
+    asked, words = rows.query.sql_with_params()
+    with connection.cursor() as cursor:
+        cursor.execute("SET LOCAL enable_seqscan = off")
+        cursor.execute(f"EXPLAIN {asked}", words)
+        plan = "\n".join(row for (row,) in cursor.fetchall())
+    assert INDEX in plan and plan.index("InitPlan") < plan.index(INDEX)
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="pg_trgm is of PostgreSQL")
+def test_an_index_of_before_leaves_nothing_to_be_put_in_order():
+    def kept() -> list[str]:
+        cursor.execute("SELECT reloptions FROM pg_class WHERE relname = %s", [INDEX])
+        return cursor.fetchone()[0]
+
+    with connection.cursor() as cursor:
+        cursor.execute(f"ALTER INDEX {INDEX} RESET (fastupdate)")
+        assert kept() is None
+        install_search_index(using="default")
+        assert kept() == ["fastupdate=off"]
+    assert found("31874", rare=True) == []
 
 
 @pytest.mark.skipif(connection.vendor != "postgresql", reason="pg_trgm is of PostgreSQL")
