@@ -3,8 +3,8 @@
 SQLite lets waiting writers sleep and wake as they please, so that now and then one waits for a second
 while others overtake it. A lock taken just before BEGIN IMMEDIATE lines them up instead. It has two doors:
 whoever stands between them is next, so that a writer who has just left cannot slip in again before it.
-The locks belong to open files: threads of one process exclude each other too, and the kernel opens the
-doors when a process dies.
+The locks belong to open files, and the kernel opens the doors when a process dies. Threads of one process
+come to the doors one by one (turns.py).
 """
 
 import fcntl
@@ -14,6 +14,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from django.db.utils import OperationalError
+
+from shop.db.sqlite.turns import Turns, turns_at
 
 LONGEST_WAIT_SECONDS = 20.0
 PAUSE_SECONDS = 0.0005
@@ -29,6 +31,7 @@ class Gate:
 
     def __init__(self, path: str | Path):
         self.path = path
+        self.turns: Turns | None = None
         self.doors: list[int] = []
         self.is_held = False
 
@@ -39,22 +42,34 @@ class Gate:
             self.doors = [_opened(f"{self.path}{ending}") for ending in ENDINGS]
         queue, gate = self.doors
         deadline = time.monotonic() + LONGEST_WAIT_SECONDS
-        _pass(queue, deadline)
+        turns = turns_at(str(self.path))
+        if not turns.take(LONGEST_WAIT_SECONDS):
+            raise _busy()
         try:
-            _pass(gate, deadline)
-        finally:
-            fcntl.flock(queue, fcntl.LOCK_UN)
-        self.is_held = True
+            _pass(queue, deadline)
+            try:
+                _pass(gate, deadline)
+            finally:
+                fcntl.flock(queue, fcntl.LOCK_UN)
+        except BaseException:
+            turns.leave()
+            raise
+        self.turns, self.is_held = turns, True
 
     def leave(self) -> None:
         if self.is_held:
             fcntl.flock(self.doors[-1], fcntl.LOCK_UN)
             self.is_held = False
+            self.turns.leave()
 
     def close(self) -> None:
         self.leave()
         while self.doors:
             os.close(self.doors.pop())
+
+
+def _busy() -> DatabaseBusy:
+    return DatabaseBusy(f"Other writers held the database for more than {LONGEST_WAIT_SECONDS:.0f} seconds.")
 
 
 def _opened(path: str) -> int:
@@ -70,7 +85,5 @@ def _pass(door: int, deadline: float) -> None:
             fcntl.flock(door, fcntl.LOCK_EX | fcntl.LOCK_NB)
             return
         if time.monotonic() > deadline:
-            raise DatabaseBusy(
-                f"Other writers held the database for more than {LONGEST_WAIT_SECONDS:.0f} seconds."
-            )
+            raise _busy()
         time.sleep(PAUSE_SECONDS)
