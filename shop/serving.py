@@ -13,8 +13,8 @@ from shop.environment import environment_flag
 
 logger = logging.getLogger(__name__)
 
-# Whoever holds the database gives the interpreter away with each question, and would wait for it after each as
-# long as this while other threads compute: with Python's own five milliseconds, most of the time it is held.
+# Whoever holds the database gives the interpreter away with each question, and may wait for it after each as
+# long as this while other threads compute: with Python's own 5 ms, that was most of the time it was held.
 TURN_SECONDS = 0.0005
 
 

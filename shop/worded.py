@@ -42,8 +42,12 @@ class Worded:
         return list(model._base_manager.raw(self.sql, self.parameters)) if self.sql else []
 
     def first_column(self) -> list:
+        return [row[0] for row in self.rows()]
+
+    def rows(self) -> list[tuple]:
+        """As the database tells them: days and moments are text on SQLite, sums decimals on PostgreSQL."""
         if not self.sql:
             return []
         with connection.cursor() as cursor:
             cursor.execute(self.sql, self.parameters)
-            return [row[0] for row in cursor.fetchall()]
+            return cursor.fetchall()

@@ -30,5 +30,12 @@ def next_in(series: str, *, year: int) -> int:
 
 def last_in(series: str, *, year: int) -> int:
     """The last number given out, held so that no other is taken before this transaction ends."""
-    NumberSeries.objects.get_or_create(series=series, year=year)
-    return NumberSeries.objects.select_for_update().get(series=series, year=year).last
+    row = (
+        NumberSeries.objects.select_for_update()
+        .filter(series=series, year=year)
+        .values_list("last", flat=True)
+    )
+    if not (found := list(row)):
+        NumberSeries.objects.get_or_create(series=series, year=year)
+        found = list(row.all())
+    return found[0]

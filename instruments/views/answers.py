@@ -27,13 +27,15 @@ def the_instrument(stock_number: str) -> Instrument:
     return get_object_or_404(Instrument, stock_number=stock_number)
 
 
-def act_once(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> HttpResponse | None:
+def act_once(
+    request: HttpRequest, form: BaseForm, act: Callable[[], str], **given: Callable[[], None]
+) -> HttpResponse | None:
     """Act by a valid form, once. What the act refuses is said on the form, and nothing has changed.
 
     What the form found free another may have taken before the act: then the database refuses it.
     """
     try:
-        return once(request, act)
+        return once(request, act, **given)
     except Refused as refused:
         say_refused(form, refused)
     except IntegrityError:
@@ -58,8 +60,13 @@ def only_finds(request: HttpRequest, form: BaseForm) -> bool:
     return True
 
 
-def answer_form(request: HttpRequest, form: BaseForm, act: Callable[[], str]) -> HttpResponse | None:
-    """The answer to a creating form that was sent; None when the form is to be shown, first or again."""
+def answer_form(
+    request: HttpRequest, form: BaseForm, act: Callable[[], str], **given: Callable[[], None]
+) -> HttpResponse | None:
+    """The answer to a creating form that was sent; None when the form is to be shown, first or again.
+
+    What else is given is for `once`.
+    """
     if request.method != "POST":
         return None
     if only_finds(request, form):
@@ -67,7 +74,7 @@ def answer_form(request: HttpRequest, form: BaseForm, act: Callable[[], str]) ->
     if answer := answered_before(request):
         return answer
     # Asked again where it is not valid: the same form, pressed twice, may have been through meanwhile.
-    return act_once(request, form, act) if form.is_valid() else answered_before(request)
+    return act_once(request, form, act, **given) if form.is_valid() else answered_before(request)
 
 
 def earlier_of(survey, rows, *, asked: str, most: int = 60) -> tuple[list, object]:

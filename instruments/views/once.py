@@ -12,7 +12,8 @@ done its work may no longer be valid ("this serial number is already in stock"),
 
 `act` returns the address to go to. `once` returns None, having said why in a message, when the form came
 without its token: the page is shown again with all that was typed. Whatever `act` raises undoes the
-transaction, so that the same form can be sent again when it is mended.
+transaction, so that the same form can be sent again when it is mended. `then` comes when it is through and
+nobody waits for the database any more: what has to be read only to say it is read there.
 """
 
 import hashlib
@@ -32,7 +33,9 @@ MARK_MISSING = (
 )
 
 
-def once(request: HttpRequest, act: Callable[[], str]) -> HttpResponse | None:
+def once(
+    request: HttpRequest, act: Callable[[], str], *, then: Callable[[], None] = lambda: None
+) -> HttpResponse | None:
     token = form_token_of(request)
     if not token:
         messages.error(request, MARK_MISSING)
@@ -48,6 +51,7 @@ def once(request: HttpRequest, act: Callable[[], str]) -> HttpResponse | None:
         if answer := answered_before(request):
             return answer
         raise  # not the token: the act itself met a constraint
+    then()
     return _go_to(request, submission.url)
 
 

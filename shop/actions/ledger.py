@@ -8,14 +8,14 @@ from collections.abc import Collection
 from datetime import date
 
 from django.db import transaction
-from django.db.models import Subquery, Sum
-from django.db.models.functions import Coalesce
+from django.db.models import Sum
 
 from instruments.problems import Refused
 from shop.actions.payments import enter_payment
 from shop.actions.stock_book import enter_fee, lessen_fees
 from shop.deduction_states import DeductionKind
 from shop.models import BookLine, CreditEntry, Deduction, Payment, Person, Promise
+from shop.promise_value import Held, held_in, locked_card_of
 from shop.states import VALUE_METHODS, CreditKind, PaymentMethod, PaymentPurpose
 from workorders.currency import in_words
 
@@ -42,8 +42,7 @@ def lock_person(person: Person) -> Person:
 
     Asked once more when held: whoever waited while the cards were joined or parted would hold the wrong row.
     """
-    standing = Person.objects.filter(pk=person.pk).values(pk_of_card=Coalesce("merged_into", "pk"))
-    locked = Person.objects.select_for_update().get(pk=Subquery(standing))
+    locked = locked_card_of(person)
     moved = locked.merged_into_id is not None
     if moved or (locked.pk != person.pk and not locked.doubles.filter(pk=person.pk).exists()):
         raise Refused(f"The card of {locked} was joined or parted at this moment. Press once more.")
@@ -52,9 +51,7 @@ def lock_person(person: Person) -> Person:
 
 def value_in(promise: Promise) -> int:
     """What has been paid toward a promise and is still in it."""
-    paid = promise.payments.toward_price().aggregate(sum=Sum("amount_minor"))["sum"] or 0
-    left = promise.credit_entries.aggregate(sum=Sum("amount_minor"))["sum"] or 0
-    return paid - left
+    return held_in(promise).value_minor
 
 
 def kept_in(promise: Promise) -> int:
@@ -82,8 +79,9 @@ def take_payment(
     person = lock_person(promise.person)
     if amount_minor <= 0:
         raise NotEnough("A payment must be more than nothing.")
-    _refuse_if_ended(promise)
-    _refuse_above_the_price(promise, amount_minor, AMOUNTS)
+    held = held_in(promise)
+    _refuse_if_ended(promise, held)
+    _refuse_above_the_price(promise, held, amount_minor, AMOUNTS)
     return enter_payment(
         person=person,
         promise=promise,
@@ -111,7 +109,7 @@ def take_fee(
     person = lock_person(promise.person)
     if amount_minor <= 0:
         raise NotEnough("A payment must be more than nothing.")
-    _refuse_if_ended(promise)
+    _refuse_if_ended(promise, held_in(promise))
     payment = enter_payment(
         person=person,
         promise=promise,
@@ -224,17 +222,17 @@ def release_to_credit(
 @transaction.atomic
 def use_credit(*, promise: Promise, amount_minor: int, note: str, by, on: date) -> None:
     """Credit goes into a promise. Never more than the person has, never more than is still to pay."""
-    person = lock_person(promise.person)
-    _refuse_if_ended(promise)
+    person, held = lock_person(promise.person), held_in(promise)
+    _refuse_if_ended(promise, held)
     _refuse_above_credit(person, amount_minor)
-    _refuse_above_the_price(promise, amount_minor, CREDITS)
+    _refuse_above_the_price(promise, held, amount_minor, CREDITS)
     enter_credit(person, promise, CreditKind.TO_PROMISE, -amount_minor, note, by, on)
 
 
-def _refuse_above_the_price(promise: Promise, amount_minor: int, about: tuple[str, ...]) -> None:
-    if promise.price_minor is None or value_in(promise) + amount_minor <= promise.price_minor:
+def _refuse_above_the_price(promise: Promise, held: Held, amount_minor: int, about: tuple[str, ...]) -> None:
+    if promise.price_minor is None or held.value_minor + amount_minor <= promise.price_minor:
         return
-    left = in_words(max(0, still_to_pay(promise)))
+    left = in_words(max(0, promise.price_minor - held.value_minor))
     raise NotEnough(f"That is more than is still to pay: {left}.", about=about)
 
 
@@ -243,9 +241,9 @@ def _refuse_above_credit(person: Person, amount_minor: int) -> None:
         raise NotEnough(f"{person} has less in credit than that: {in_words(credit)}.", about=CREDITS)
 
 
-def _refuse_if_ended(promise: Promise) -> None:
+def _refuse_if_ended(promise: Promise, held: Held) -> None:
     """Asked with the person's row locked, as every ending holds it: what came late has nowhere to go."""
-    if not Promise.objects.open().filter(pk=promise.pk).exists():
+    if not held.is_open:
         raise Refused(f"This {promise.get_kind_display().lower()} has ended; nothing more is paid toward it.")
 
 

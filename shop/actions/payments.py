@@ -7,6 +7,7 @@ from shop.actions.stock_book import ONE_SERIES
 from shop.actions.stock_book import SERIES as BOOK_SERIES
 from shop.commissions import standing_of
 from shop.models import Commission, CreditEntry, Payment, Person, Promise, Receipt
+from shop.promise_value import last_credit_entry_of
 from shop.states import PaymentPurpose
 
 SERIES, PREFIX = "receipt", "RC"
@@ -49,7 +50,7 @@ def enter_payment(
         number=next_number(SERIES, on=on, prefix=PREFIX),
         payment=payment,
         agreed_minor=standing_of(commission).approved_minor if commission else promise.price_minor,
-        counted_until=promise.credit_entries.last() if promise else None,
+        counted_until_id=last_credit_entry_of(promise) if promise else None,
         pays_out=pays_out,
     )
     return payment

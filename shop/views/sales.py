@@ -27,6 +27,7 @@ from shop.views.answers import answer_form, open_or_sent, the_instrument, today
 from workorders.currency import in_words
 
 MOST_PAPERS = 30
+OF_A_PROMISE = ("instrument", "person", "sale", "trial")
 
 
 @require_http_methods(["GET", "POST"])
@@ -126,16 +127,18 @@ def _once_ended(sale: Sale) -> dict:
 def payment_take(request, pk):
     """Money toward a trial or a sale that is still to be paid."""
     promises = open_or_sent(request, Promise.objects).exclude(kind=PromiseKind.HOLD)
-    promise = get_object_or_404(promises.select_related("instrument", "person"), pk=pk)
+    promise = get_object_or_404(promises.select_related(*OF_A_PROMISE), pk=pk)
     form = PaymentInForm(request.POST or None, initial={"paid_on": today()}, **_since(promise))
 
     def act() -> str:
         given = dict(form.cleaned_data)
         take_payment(promise=promise, by=request.user, on=given.pop("paid_on") or today(), **given)
-        messages.success(request, f"Received. Still to pay: {in_words(still_to_pay(promise))}.")
         return page_of(promise)
 
-    if answer := answer_form(request, form, act):
+    def say() -> None:
+        messages.success(request, f"Received. Still to pay: {in_words(still_to_pay(promise))}.")
+
+    if answer := answer_form(request, form, act, then=say):
         return answer
     context = {"form": form, "promise": promise, "still_to_pay_minor": still_to_pay(promise)}
     return render(request, "shop/payment_form.html", context)
@@ -152,16 +155,18 @@ def _since(promise: Promise) -> dict:
 def credit_spend(request, pk):
     """Credit that a person has, put toward what they still have to pay."""
     promises = open_or_sent(request, Promise.objects).filter(kind=PromiseKind.SALE)
-    promise = get_object_or_404(promises.select_related("instrument", "person"), pk=pk)
+    promise = get_object_or_404(promises.select_related(*OF_A_PROMISE), pk=pk)
     form = CreditForm(request.POST or None)
 
     def act() -> str:
         amount = form.cleaned_data["amount_minor"]
         use_credit(promise=promise, amount_minor=amount, note="", by=request.user, on=today())
-        messages.success(request, f"Credit used. Still to pay: {in_words(still_to_pay(promise))}.")
         return page_of(promise)
 
-    if answer := answer_form(request, form, act):
+    def say() -> None:
+        messages.success(request, f"Credit used. Still to pay: {in_words(still_to_pay(promise))}.")
+
+    if answer := answer_form(request, form, act, then=say):
         return answer
     context = {
         "form": form,

@@ -1,0 +1,68 @@
+"""What a promise holds now, and whose it is: asked with few questions, which are put into words once.
+
+An act that moves money asks them while everybody else who saves waits for it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cache
+
+from django.db import connection
+from django.db.models import OuterRef, QuerySet, Subquery, Sum
+from django.db.models.functions import Coalesce
+
+from shop.models import CreditEntry, Payment, Person, Promise
+from shop.states import PaymentPurpose
+from shop.worded import Worded
+
+ANY = 0  # stands for the key of a person in a question that is kept in words
+
+
+@dataclass(frozen=True)
+class Held:
+    """What was paid toward a promise and is still in it; `is_open` as the database has it at this moment."""
+
+    is_open: bool
+    value_minor: int
+
+
+def held_in(promise: Promise) -> Held:
+    ((_, closed_at, paid, left),) = _worded(_sums, connection.vendor).among("pk", [promise.pk]).rows()
+    return Held(is_open=closed_at is None, value_minor=int(paid or 0) - int(left or 0))
+
+
+def last_credit_entry_of(promise: Promise) -> int | None:
+    """Its key."""
+    ((_, last),) = _worded(_last_entry, connection.vendor).among("pk", [promise.pk]).rows()
+    return last
+
+
+def locked_card_of(person: Person) -> Person:
+    """The card that stands for this person, held until the transaction ends."""
+    (card,) = replace(_worded(_card, connection.vendor), parameters=(person.pk,)).rows_of(Person)
+    return card
+
+
+@cache
+def _worded(question: Callable[[], QuerySet], vendor: str) -> Worded:
+    return Worded.of(question())
+
+
+def _sums() -> QuerySet:
+    paid = Payment.objects.filter(promise=OuterRef("pk"), purpose=PaymentPurpose.PRICE)
+    left = CreditEntry.objects.filter(promise=OuterRef("pk"))
+    return Promise.objects.order_by().values_list("pk", "closed_at", _sum_of(paid), _sum_of(left))
+
+
+def _sum_of(rows: QuerySet) -> Subquery:
+    return Subquery(rows.order_by().values("promise").values_list(Sum("amount_minor")))
+
+
+def _last_entry() -> QuerySet:
+    newest = CreditEntry.objects.filter(promise=OuterRef("pk")).order_by("-pk").values("pk")[:1]
+    return Promise.objects.order_by().values_list("pk", Subquery(newest))
+
+
+def _card() -> QuerySet:
+    standing = Person.objects.filter(pk=ANY).values(pk_of_card=Coalesce("merged_into", "pk"))
+    return Person.objects.select_for_update().filter(pk=Subquery(standing)).order_by()
