@@ -13,6 +13,7 @@ from instruments.drawings.keyboard import Layout
 from instruments.drawings.shapes import Drawing
 from instruments.key_faults import FAULTS_IN_ORDER, SIGNS, KeyFault
 from instruments.models import Instrument, KeyMark, KeyMarkClearing
+from instruments.models.together import asking
 
 MOST_ROWS_READ = 400  # of marks, or clearings, gone through for the newest entries of the record
 
@@ -125,10 +126,11 @@ class MarkEntry:
     sentence: str
 
 
-def key_strip_of(instrument: Instrument, marks: Collection[KeyMark] | None = None) -> KeyStrip:
-    """In one query; with `marks` given (all of this instrument's), in none."""
+@asking
+def key_strip_of(instrument: Instrument, marks: Collection[KeyMark] | None = None):
+    """As `KeyStrip`, in one query; with `marks` given (all of this instrument's), in none."""
     if marks is None:
-        marks = instrument.key_marks.open().select_related("marked_by", "photo")
+        (marks,) = yield (instrument.key_marks.open().select_related("marked_by", "photo"),)
     top = top_key(instrument.first_key, instrument.key_count)
     return KeyStrip(instrument, tuple(mark for mark in marks if instrument.first_key <= mark.key <= top))
 
@@ -138,14 +140,16 @@ def sign_of(fault: str) -> KeySign:
     return KeySign(sign.kind.value, sign.letter, KeyFault(fault).label)
 
 
-def mark_entries(instrument: Instrument, *, most: int) -> list[MarkEntry]:
-    """The newest markings and clearings, each as one entry however many keys it touched."""
+@asking
+def mark_entries(instrument: Instrument, *, most: int):
+    """The newest markings and clearings, each as one `MarkEntry` however many keys it touched."""
     marks = instrument.key_marks.select_related("marked_by").order_by("-id")[:MOST_ROWS_READ]
     clearings = (
         KeyMarkClearing.objects.filter(mark__instrument=instrument)
         .select_related("cleared_by", "mark")
         .order_by("-id")[:MOST_ROWS_READ]
     )
+    marks, clearings = yield marks, clearings
     entries = [*_markings(instrument, marks), *_clearings(instrument, clearings)]
     return sorted(entries, key=lambda entry: entry.at, reverse=True)[:most]
 

@@ -8,7 +8,8 @@ from django.urls import reverse
 
 from instruments.calc.wire_surveys import summed
 from instruments.climate_report import RoomReading
-from instruments.models import Instrument, PinSurvey
+from instruments.models import ClimateReading, Instrument, PinSurvey, PitchSurvey, WireSurvey
+from instruments.models.together import asking
 from instruments.pin_report import pin_report
 from instruments.pitch_report import PitchReport
 from instruments.touch import verdict_of
@@ -45,9 +46,17 @@ def measures_of(instrument: Instrument) -> list[Measure]:
     return [_touch(instrument), *surveys_of(instrument)]
 
 
-def surveys_of(instrument: Instrument) -> list[Measure]:
+@asking
+def surveys_of(instrument: Instrument):
     """The same without the touch, which the instrument's page shows whole."""
-    return [_pins(instrument), _pitch(instrument), _strings(instrument), _air(instrument)]
+    newest = yield (
+        instrument.pin_surveys.select_related("measured_by")[:1],
+        instrument.pitch_surveys.select_related("measured_by")[:1],
+        instrument.wire_surveys.select_related("measured_by")[:1],
+        instrument.climate_readings.select_related("read_by")[:1],
+    )
+    told = zip((_pins, _pitch, _strings, _air), newest, strict=True)
+    return [tell(instrument, rows.first()) for tell, rows in told]
 
 
 def _touch(instrument: Instrument) -> Measure:
@@ -62,9 +71,8 @@ def _touch(instrument: Instrument) -> Measure:
     )
 
 
-def _pins(instrument: Instrument) -> Measure:
+def _pins(instrument: Instrument, survey: PinSurvey | None) -> Measure:
     kind = ("Pins", "No pin has been measured yet.", _add("pin_survey_add", instrument), "Measure pins")
-    survey = instrument.pin_surveys.select_related("measured_by").first()
     if survey is None:
         return Measure(*kind)
     survey.instrument = instrument
@@ -84,9 +92,8 @@ def _fuller(survey: PinSurvey, read_now: int) -> Fuller | None:
     return Fuller(read_now, fullest.read, fullest.measured_on, fullest.get_absolute_url())
 
 
-def _pitch(instrument: Instrument) -> Measure:
+def _pitch(instrument: Instrument, survey: PitchSurvey | None) -> Measure:
     kind = ("Pitch", "Its pitch is not on file.", _add("pitch_survey_add", instrument), "Measure the pitch")
-    survey = instrument.pitch_surveys.select_related("measured_by").first()
     if survey is None:
         return Measure(*kind)
     survey.instrument = instrument
@@ -95,14 +102,13 @@ def _pitch(instrument: Instrument) -> Measure:
     return _surveyed(kind, survey, f"{survey.get_stage_display()}. {report.sentence}", plan)
 
 
-def _strings(instrument: Instrument) -> Measure:
+def _strings(instrument: Instrument, survey: WireSurvey | None) -> Measure:
     kind = (
         "Strings",
         "No plain string has been measured yet.",
         _add("wire_survey_add", instrument),
         "Measure strings",
     )
-    survey = instrument.wire_surveys.select_related("measured_by").first()
     if survey is None:
         return Measure(*kind)
     survey.instrument = instrument
@@ -111,10 +117,9 @@ def _strings(instrument: Instrument) -> Measure:
     return _surveyed(kind, survey, sentence, ())
 
 
-def _air(instrument: Instrument) -> Measure:
+def _air(instrument: Instrument, reading: ClimateReading | None) -> Measure:
     add = f"{reverse('instruments:climate_add')}?stock={instrument.stock_number}"
     kind = ("Air beside it", "The air beside it is not on file.", add, "Read the air")
-    reading = instrument.climate_readings.select_related("read_by").first()
     if reading is None:
         return Measure(*kind)
     shown = RoomReading(reading)

@@ -13,6 +13,7 @@ from instruments.calc.serial_marks import serial_dating
 from instruments.calc.wording import Saying
 from instruments.library import questions
 from instruments.models import Evidence, Instrument, SerialMark, Statement, TellTale
+from instruments.models.together import asking
 from instruments.states import Grade, Side
 
 
@@ -63,21 +64,28 @@ def moved_between(before: list[Weighed], after: list[Weighed]) -> list[Moved]:
     ]
 
 
-def weighed_statements(instrument: Instrument) -> list[Weighed]:
-    """Every current statement with its standing, in a fixed number of queries."""
-    wordings = {each.pk: each for each in instrument.statements.select_related("recorded_by")}
+@asking
+def weighed_statements(instrument: Instrument):
+    """A list of every current statement, as `Weighed`, in one query."""
+    evidence_rows = Evidence.objects.current().filter(statement__instrument=instrument)
+    told, evidence_rows, tell_tales, sightings = yield (
+        instrument.statements.select_related("recorded_by"),
+        evidence_rows.select_related("measured_value"),
+        TellTale.objects.filter(in_use=True),
+        _sightings(instrument),
+    )
+    wordings = {each.pk: each for each in told}
     later = {each.supersedes_id: each for each in wordings.values() if each.supersedes_id}
     statements = [each for each in wordings.values() if each.pk not in later]
     pieces = defaultdict(list)
-    evidence_rows = Evidence.objects.current().filter(statement__instrument=instrument)
-    for evidence in evidence_rows.select_related("measured_value"):
+    for evidence in evidence_rows:
         older = newest = wordings[evidence.statement_id]
         while newest.pk in later:
             newest = later[newest.pk]
         if still_bears(evidence, older, newest):
             pieces[newest.pk].append(_bearing(evidence))
-    library = shop_questions()
-    seen = _codes_seen(instrument)
+    library = shop_questions(tell_tales)
+    seen = _by_question(sightings)
     return [_weigh(statement, pieces[statement.pk], library, seen) for statement in statements]
 
 
@@ -148,21 +156,27 @@ def saying_of(weighed: Weighed, *, with_names: bool = True) -> Saying:
     )
 
 
-def conflicts_of(instrument: Instrument, weighed: list[Weighed]) -> list[Conflict]:
-    """Statements that no choice of days could make true together; contradicted ones are past that already."""
+@asking
+def conflicts_of(instrument: Instrument, weighed: list[Weighed]):
+    """As `Conflict`: statements that no choice of days could make true together.
+
+    Contradicted ones are past that already.
+    """
     claims = [each.claim for each in weighed if each.standing.may_be_printed]
-    found = conflicts([*claims, *_record_claims(instrument)])
+    serial = serial_figure(instrument)
+    (marks,) = yield (SerialMark.objects.around(instrument.maker, serial or 0),)
+    found: list[Conflict] = conflicts([*claims, *_record_claims(instrument, serial, marks)])
     # The record's own date often repeats a statement's: what reads the same is said once.
     return list({each.sentence: each for each in reversed(found)}.values())[::-1]
 
 
-def _record_claims(instrument: Instrument) -> list[Claim]:
+def _record_claims(instrument: Instrument, serial: int | None, marks: Iterable[SerialMark]) -> list[Claim]:
     """What the record itself holds of date and serial, for statements to be held against."""
     claims = []
     if instrument.made:
         claims.append(Claim("record-made", "made", _made_grade(instrument), "made", instrument.made, "made"))
-    if serial := serial_figure(instrument):
-        span = years_edtf(serial_dating(serial, marks_of(instrument, serial)).years)
+    if serial:
+        span = years_edtf(serial_dating(serial, [mark.as_mark() for mark in marks]).years)
         if span:
             claims.append(
                 Claim("record-serial", "made", "seen", f"serial number {instrument.serial}", span, "serial")
@@ -187,10 +201,10 @@ def marks_of(instrument: Instrument, serial: int) -> list:
     return [row.as_mark() for row in SerialMark.objects.around(instrument.maker, serial)]
 
 
-def shop_questions() -> tuple[Question, ...]:
+def shop_questions(tell_tales: Iterable[TellTale] | None = None) -> tuple[Question, ...]:
     """The questions of the library with the tell-tales as the shop keeps them."""
     rows = defaultdict(list)
-    for row in TellTale.objects.filter(in_use=True):
+    for row in TellTale.objects.filter(in_use=True) if tell_tales is None else tell_tales:
         rows[row.question].append(_rule(row))
     return tuple(
         Question(each.code, each.question, each.topic, each.answers, tuple(rows[each.code]))
@@ -212,8 +226,15 @@ def _rule(row: TellTale) -> TellTaleRule:
 
 
 def _codes_seen(instrument: Instrument) -> dict[str, set[str]]:
+    return _by_question(_sightings(instrument))
+
+
+def _sightings(instrument: Instrument):
+    return instrument.sightings.seen().values_list("tell_tale__question", "tell_tale__code")
+
+
+def _by_question(rows: Iterable[tuple[str, str]]) -> dict[str, set[str]]:
     seen = defaultdict(set)
-    rows = instrument.sightings.seen().values_list("tell_tale__question", "tell_tale__code")
     for question, code in rows:
         seen[question].add(code)
     return seen

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
+from instruments.models.together import asking, hand_on
 from shop.calc.after_care import (
     CareTerms,
     PartTerms,
@@ -17,7 +18,7 @@ from shop.calc.after_care import (
     tunings_lacking,
 )
 from shop.care_states import RunsFrom, VisitKind
-from shop.models import CareVisit, Sale, SaleCare, VisitRecord
+from shop.models import CareVisit, HandedOver, Sale, SaleCare, VisitRecord
 from shop.rejecting import delivered_on
 
 SOON = timedelta(days=28)
@@ -211,13 +212,37 @@ def cares_of(sales: Iterable[Sale], *, on: date | None = None) -> list[CareStand
     return [_standing(sale, on) for sale in sales]
 
 
+@asking
+def care_of_instrument(instrument, *, on: date):
+    """As `CareStanding`, of the sale by which somebody has it now; None where nobody has."""
+    visits = CareVisit.objects.filter(sale__instrument=instrument).select_related("who")
+    records = VisitRecord.objects.standing().filter(was_done=True, visit__sale__instrument=instrument)
+    sales, terms, handed, visits, records = yield (
+        _standing_sales(instrument).select_related("instrument", "person", "promise", "from_trial"),
+        SaleCare.objects.filter(sale__instrument=instrument),
+        HandedOver.objects.filter(sale__instrument=instrument),
+        visits,
+        records.select_related("visit"),
+    )
+    for visit in visits:
+        visit.done = [each for each in records if each.visit_id == visit.pk]
+    for sale in sales:
+        for name, rows in (("care_terms", terms), ("hand_overs", handed), ("care_visits", visits)):
+            hand_on(sale, name, [row for row in rows if row.sale_id == sale.pk])
+    return next(iter(cares_of(sales, on=on)), None)
+
+
 def care_of(sale: Sale, *, on: date | None = None) -> CareStanding:
     return cares_of(with_care(Sale.objects.filter(pk=sale.pk)), on=on)[0]
 
 
 def standing_sale_of(instrument) -> Sale | None:
     """The sale by which somebody has it now."""
-    return Sale.objects.filter(instrument=instrument, promise__closed_at__isnull=True).first()
+    return _standing_sales(instrument).first()
+
+
+def _standing_sales(instrument) -> QuerySet[Sale]:
+    return Sale.objects.filter(instrument=instrument, promise__closed_at__isnull=True)[:1]
 
 
 def _standing(sale: Sale, on: date) -> CareStanding:

@@ -168,7 +168,7 @@ def more_work_cautions(order: WorkOrder) -> list[Problem]:
     return [Caution(f"{words}, approved in writing first.", commission.get_absolute_url())]
 
 
-def orders_held_up():
+def orders_held_up(instruments=None):
     """The keys of the orders that may not begin, as `beginning_problems_of` says of each."""
     waiting = Commission.objects.not_approved().values("order")
     fallen = Commission.objects.fallen_through().values("order")

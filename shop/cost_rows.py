@@ -8,6 +8,7 @@ from datetime import date
 from django.db.models import F, OuterRef, Q, QuerySet, Subquery, Sum
 
 from instruments.models import Move
+from instruments.models.together import alongside, asking
 from instruments.states import Place
 from shop.care_states import GUARANTEE_WORK
 from shop.models import (
@@ -61,23 +62,29 @@ def work_under_guarantee(keys: Collection[int]) -> QuerySet:
     return orders.filter(verdict__in=GUARANTEE_WORK).order_by().values("pk")
 
 
-def rows_on_file(keys: list[int], on: date) -> dict[int, OnFile]:
-    """By the keys of the instruments, in a fixed number of queries."""
-    purchases = Purchase.objects.filter(instrument__in=keys, corrected_by__isnull=True)
-    purchase_of = {each.instrument_id: each for each in purchases}
+@asking
+def rows_on_file(keys: list[int], on: date):
+    """`OnFile` by the keys of the instruments, in one query."""
     theirs = work_for_owners(keys)
     under_guarantee = work_under_guarantee(keys)
     apart = WorkOrder.objects.filter(Q(pk__in=theirs) | Q(pk__in=under_guarantee)).order_by().values("pk")
-    benches = bench_costs(keys, without=apart)
-    guarantees = bench_costs(keys, only=under_guarantee)
-    lines, moves = _cost_lines(keys), _moves(keys)
     sales = Sale.objects.filter(instrument__in=keys, promise__closed_at__isnull=True)
-    sale_of = {each.instrument_id: each for each in sales}
-    book_lines = BookLine.objects.standing().filter(sale__in=sale_of.values())
-    line_of = {each.instrument_id: each for each in book_lines}
-    prices = AskingPrice.objects.filter(instrument__in=keys).order_by("id")
-    price_of = {each.instrument_id: each for each in prices}
-    estimates, to_come = _estimates(keys), labour_to_come(keys, on=on, without=theirs)
+    of_sales = BookLine.objects.standing().filter(
+        sale__instrument__in=keys, sale__promise__closed_at__isnull=True
+    )
+    purchase_of, sale_of, line_of, price_of, *sums = yield from alongside(
+        _by_instrument(Purchase.objects.filter(instrument__in=keys, corrected_by__isnull=True)),
+        _by_instrument(sales),
+        _by_instrument(of_sales),
+        _by_instrument(AskingPrice.objects.filter(instrument__in=keys).order_by("id")),
+        bench_costs.later(keys, without=apart),
+        bench_costs.later(keys, only=under_guarantee),
+        _cost_lines(keys),
+        _moves(keys),
+        _estimates(keys),
+        labour_to_come.later(keys, on=on, without=theirs),
+    )
+    benches, guarantees, lines, moves, estimates, to_come = sums
     return {
         key: OnFile(
             purchase=purchase_of.get(key),
@@ -95,31 +102,40 @@ def rows_on_file(keys: list[int], on: date) -> dict[int, OnFile]:
     }
 
 
-def _cost_lines(keys: list[int]) -> dict[int, dict[str, int]]:
+def _by_instrument(rows: QuerySet):
+    (rows,) = yield (rows,)
+    return {each.instrument_id: each for each in rows}
+
+
+def _cost_lines(keys: list[int]):
     found: dict[int, dict[str, int]] = defaultdict(dict)
     rows = CostLine.objects.filter(instrument__in=keys).order_by().values("instrument", "kind")
-    for row in rows.annotate(sum=Sum("amount_minor")):
+    (rows,) = yield (rows.annotate(sum=Sum("amount_minor")),)
+    for row in rows:
         found[row["instrument"]][row["kind"]] = row["sum"]
     return found
 
 
-def _moves(keys: list[int]) -> dict[int, list[tuple[date, bool]]]:
-    found = defaultdict(list)
-    for move in Move.objects.filter(instrument__in=keys).order_by("moved_on", "id"):
+def _moves(keys: list[int]):
+    found: dict[int, list[tuple[date, bool]]] = defaultdict(list)
+    (moves,) = yield (Move.objects.filter(instrument__in=keys).order_by("moved_on", "id"),)
+    for move in moves:
         found[move.instrument_id].append((move.moved_on, move.place in OUR_PLACES))
     return found
 
 
-def _estimates(keys: list[int]) -> dict[int, dict[str, int]]:
+def _estimates(keys: list[int]):
     """What somebody entered, of each kind the newest; under it the newest calculation of an offer."""
     found: dict[int, dict[str, int]] = defaultdict(dict)
     own = OfferCalculation.objects.filter(instrument__in=keys).annotate(whose=F("instrument"))
     of_leads = OfferCalculation.objects.filter(lead__instrument__in=keys).annotate(
         whose=F("lead__instrument")
     )
-    for each in [*of_leads.order_by("id"), *own.order_by("id")]:
+    entered = CostEstimate.objects.filter(instrument__in=keys).order_by("id")
+    of_leads, own, entered = yield of_leads.order_by("id"), own.order_by("id"), entered
+    for each in [*of_leads, *own]:
         found[each.whose] = _calculated(each)
-    for row in CostEstimate.objects.filter(instrument__in=keys).order_by("id"):
+    for row in entered:
         found[row.instrument_id][row.kind] = row.amount_minor
     return found
 

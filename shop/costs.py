@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.utils import timezone
 
 from instruments.models import Instrument
+from instruments.models.together import alongside, asking
 from shop.actions.stock_book import cost_of, shows_vat
 from shop.calc.sale_tax import tax_on_sale, treatment_of
 from shop.calc.true_costs import (
@@ -156,20 +157,24 @@ class TrueCost:
         ]
 
 
-def true_cost(instrument: Instrument, *, on: date | None = None) -> TrueCost:
-    return true_costs([instrument], on=on)[instrument.pk]
+@asking
+def true_cost(instrument: Instrument, *, on: date | None = None):
+    return (yield from true_costs.later([instrument], on=on))[instrument.pk]
 
 
-def true_costs(instruments: Iterable[Instrument], *, on: date | None = None) -> dict[int, TrueCost]:
-    """By the keys of the instruments; the number of queries does not grow with them."""
-    keys, terms = [instrument.pk for instrument in instruments], terms_on(on or timezone.localdate())
-    return {key: _reckoned(file, terms) for key, file in rows_on_file(keys, terms.on).items()}
+@asking
+def true_costs(instruments: Iterable[Instrument], *, on: date | None = None):
+    """`TrueCost` by the keys of the instruments; in one query however many they are."""
+    keys, day = [instrument.pk for instrument in instruments], on or timezone.localdate()
+    terms, files = yield from alongside(terms_on.later(day), rows_on_file.later(keys, day))
+    return {key: _reckoned(file, terms) for key, file in files.items()}
 
 
-def terms_on(day: date) -> Terms:
+@asking
+def terms_on(day: date):
     profile = ShopProfile.current()
     try:
-        rate = tax_rate_on(profile, day)
+        rate = yield from tax_rate_on.later(profile, day)
     except UnknownRate:
         rate = None
     return Terms(profile, rate, day)

@@ -6,6 +6,7 @@ from functools import partial
 from instruments.calc.exact import exact, plain
 from instruments.calc.wording import names_in
 from instruments.models import Instrument
+from instruments.models.together import asking
 from instruments.standings import Weighed, weighed_statements
 from instruments.states import Condition, Covering, Kind, Stage
 from instruments.touch import verdict_of
@@ -13,7 +14,7 @@ from instruments.walks import in_order_of_the_walk
 from shop.calc.listing_facts import Fault, ListingFacts, Told, Touch, Work
 from shop.models import ShopProfile
 from shop.private_names import fit_for_the_public, private_names
-from shop.protected import standing_reference
+from shop.protected import protected_file_of, reference_in
 from workorders.currency import price_in_words
 from workorders.summary import work_done_on, work_left_on
 
@@ -70,13 +71,16 @@ def case_words(instrument: Instrument) -> str:
     return f"Case: {listed[:1].lower()}{listed[1:]}" if listed else ""
 
 
-def clearance_words(instrument: Instrument) -> str:
-    clearance = instrument.clearances.first()
+@asking
+def clearance_words(instrument: Instrument):
+    """How it was cleared, or the paper it has; in one query."""
+    file = yield from protected_file_of.later(instrument)
+    clearance = file.clearance
     if clearance is None:
         return ""
     if clearance.no_protected_material and Covering.IVORY not in instrument.coverings:
         return f"Examined for ivory ({clearance.how}); none found"
-    reference = standing_reference(instrument)
+    reference = reference_in(file)
     return f"Ivory registration {reference}" if reference else ""
 
 

@@ -4,10 +4,11 @@ Two variants. The file's has every current statement and every promise. The publ
 no private statement, none that did not bear testing, no promise but the sale, no price and no name.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Count, Max, Q
+from django.db.models import Count, Max, Q, QuerySet
 from django.utils import timezone
 
 from instruments.calc import edtf
@@ -15,15 +16,17 @@ from instruments.calc.evidence import CONTRADICTED
 from instruments.calc.wording import sentence_for
 from instruments.drawings.life_line import Entry, mark_of
 from instruments.models import Instrument
+from instruments.models.together import asking
 from instruments.standings import Weighed, saying_of, weighed_statements
 from instruments.states import Asserts, MadeBasis
-from shop.models import Promise
+from shop.models import Promise, Sale
 from shop.private_names import fit_for_the_public
 from shop.states import PromiseKind, PromiseOutcome
 from workorders.states import ItemState, OrderState
 
 LONGEST_LABEL = 58
 MOST_ROWS = 200
+MOST_SALES = 20
 LASTING = {Asserts.OWNED, Asserts.USED}
 MADE_GRADES = {MadeBasis.STYLE: "inferred", MadeBasis.TOLD: "told", "": "told"}
 
@@ -52,31 +55,44 @@ class Life:
         return any(row.entry.dated for row in self.rows)
 
 
-def life_of(
-    instrument: Instrument, *, today: date, with_names: bool, weighed: list[Weighed] | None = None
-) -> Life:
+@asking
+def life_of(instrument: Instrument, *, today: date, with_names: bool, weighed: list[Weighed] | None = None):
     """Everything on file, for those who work here; who told us by name only for those who see people."""
-    weighed = weighed_statements(instrument) if weighed is None else weighed
+    if weighed is None:
+        weighed = yield from weighed_statements.later(instrument)
+    purchases, orders, promises, sales = yield (
+        _purchases_of(instrument),
+        _orders_worked_on(instrument),
+        _lent_and_held(instrument),
+        _sales_of(instrument),
+    )
     rows = [
         *_made(instrument),
         *(_statement(each, with_names) for each in weighed),
-        *_purchase(instrument),
-        *_work(instrument, with_titles=True),
-        *_promises(instrument),
-        *_sales(instrument),
+        *_purchase(purchases),
+        *(_order(order, order.title) for order in orders),
+        *_promises(promises),
+        *_sales(sales),
     ]
     return _life(rows, today)
 
 
-def public_life_of(instrument: Instrument, *, today: date, weighed: list[Weighed] | None = None) -> Life:
+@asking
+def public_life_of(instrument: Instrument, *, today: date, weighed: list[Weighed] | None = None):
     """What may be printed and shown to anybody."""
-    weighed = weighed_statements(instrument) if weighed is None else weighed
+    if weighed is None:
+        weighed = yield from weighed_statements.later(instrument)
+    purchases, orders, sales = yield (
+        _purchases_of(instrument),
+        _orders_worked_on(instrument),
+        _sales_of(instrument),
+    )
     rows = [
         *_made(instrument),
         *filter(None, map(_public_statement, fit_for_the_public(instrument, weighed))),
-        *_purchase(instrument),
-        *_work(instrument, with_titles=False),
-        *_sales(instrument),
+        *_purchase(purchases),
+        *(_order(order, "Work done here") for order in orders),
+        *_sales(sales),
     ]
     return _life(rows, today)
 
@@ -168,8 +184,12 @@ def shortened(text: str) -> str:
     return words[:LONGEST_LABEL].rsplit(" ", 1)[0].rstrip(",;:") + "…"
 
 
-def _purchase(instrument: Instrument) -> list[LifeRow]:
-    purchase = instrument.purchases.first()
+def _purchases_of(instrument: Instrument) -> QuerySet:
+    return instrument.purchases.all()[:1]
+
+
+def _purchase(purchases: QuerySet) -> list[LifeRow]:
+    purchase = purchases.first()
     if purchase is None or purchase.bought_on is None:
         return []
     when = _day(purchase.bought_on)
@@ -177,16 +197,15 @@ def _purchase(instrument: Instrument) -> list[LifeRow]:
     return [LifeRow(entry, when, "It came to this workshop.", "our books")]
 
 
-def _work(instrument: Instrument, *, with_titles: bool) -> list[LifeRow]:
-    """One row for each order with work done in it: from its first day to the last item closed."""
+def _orders_worked_on(instrument: Instrument) -> QuerySet:
+    """Orders with work done in them: each becomes a row from its first day to the last item closed."""
     is_done = Q(items__state=ItemState.DONE)
-    orders = (
+    return (
         instrument.work_orders.exclude(state=OrderState.ABANDONED)
         .annotate(done=Count("items", filter=is_done), last=Max("items__closed_at", filter=is_done))
         .filter(done__gt=0)
-        .order_by("id")
+        .order_by("id")[:MOST_ROWS]
     )
-    return [_order(order, order.title if with_titles else "Work done here") for order in orders[:MOST_ROWS]]
 
 
 def _order(order, title: str) -> LifeRow:
@@ -197,13 +216,14 @@ def _order(order, title: str) -> LifeRow:
     return LifeRow(entry, when, f"{title}: {counted}.", "our work list")
 
 
-def _promises(instrument: Instrument) -> list[LifeRow]:
+def _lent_and_held(instrument: Instrument) -> QuerySet:
+    lent = instrument.promises.exclude(kind=PromiseKind.SALE).order_by("id")
+    return lent.select_related("hold_ending")[:MOST_ROWS]
+
+
+def _promises(promises: Iterable[Promise]) -> list[LifeRow]:
     rows = []
-    for promise in (
-        instrument.promises.exclude(kind=PromiseKind.SALE)
-        .order_by("id")
-        .select_related("hold_ending")[:MOST_ROWS]
-    ):
+    for promise in promises:
         ended = timezone.localdate(promise.closed_at) if promise.closed_at else promise.until
         dated, when = _from_to(promise.opened_on, ended)
         how = _how_ended(promise)
@@ -221,9 +241,13 @@ def _how_ended(promise: Promise) -> str:
     return promise.get_outcome_display().lower()
 
 
-def _sales(instrument: Instrument) -> list[LifeRow]:
+def _sales_of(instrument: Instrument) -> QuerySet:
+    return instrument.sales.exclude(promise__outcome=PromiseOutcome.CANCELLED).order_by("id")[:MOST_SALES]
+
+
+def _sales(sales: Iterable[Sale]) -> list[LifeRow]:
     rows = []
-    for sale in instrument.sales.exclude(promise__outcome=PromiseOutcome.CANCELLED).order_by("id")[:20]:
+    for sale in sales:
         when = _day(sale.sold_on)
         entry = Entry("Sold by us", when, sale.sold_on.isoformat(), kind="promise")
         rows.append(LifeRow(entry, when, "It was sold by us.", "our books"))

@@ -7,8 +7,8 @@ from shop.calc.drafting import Draft, Sentence
 from shop.calc.sentence_changes import SAME, Change, changes
 from shop.calc.tracing import traced
 from shop.outrunning import Judged, label_of
-from shop.problems import LISTING_WORDS
 from shop.sources import record_link, source_words
+from shop.wording_problems import LISTING_WORDS
 
 OWN_WORDS = "In our own words; nothing on file says it."
 DRAFTED_PARTS = (

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
-from django.db.models import Avg, Count, Exists, Max, OuterRef, Subquery
+from django.db.models import Avg, Count, Exists, Max, OuterRef, QuerySet, Subquery
 
 from instruments.models import Instrument, KeyReading, Weighing
 from instruments.states import Kind
@@ -26,21 +26,28 @@ def free_stock():
 def touch_offs(instruments: Iterable[Instrument]) -> dict[int, Decimal]:
     """Of each that was weighed off: the mean down-weight of the newest, less that of the shop's usual curve.
 
-    In two queries, however many. The usual curve runs straight from the lowest key to the middle and on to
+    In one query, however many. The usual curve runs straight from the lowest key to the middle and on to
     the highest, so its mean is a quarter of each end and half of the middle.
     """
-    shop = ShopProfile.current()
-    usual = (shop.touch_bass_g + 2 * shop.touch_middle_g + shop.touch_treble_g) / 4
+    return offs_from(touch_means(instruments))
+
+
+def touch_means(instruments: Iterable[Instrument]) -> QuerySet:
     keys = [each.pk for each in instruments]
     weighings = Weighing.objects.closed().filter(instrument__in=keys).order_by()
     newest = weighings.values("instrument").annotate(newest=Max("pk")).values_list("newest", flat=True)
-    means = (
-        KeyReading.objects.filter(weighing__in=list(newest), replaced_by__isnull=True)
+    return (
+        KeyReading.objects.filter(weighing__in=newest, replaced_by__isnull=True)
         .order_by()
         .values("weighing__instrument")
         .annotate(mean=Avg("down_g"), count=Count("pk"))
         .filter(count__gte=LEAST_KEYS_WEIGHED)
     )
+
+
+def offs_from(means: Iterable[dict]) -> dict[int, Decimal]:
+    shop = ShopProfile.current()
+    usual = (shop.touch_bass_g + 2 * shop.touch_middle_g + shop.touch_treble_g) / 4
     return {
         each["weighing__instrument"]: Decimal(str(each["mean"])).quantize(Decimal("0.1")) - usual
         for each in means

@@ -15,9 +15,9 @@ from shop.calc.outrunning import Dating, Evidence, outruns
 from shop.calc.tracing import Traced, traced
 from shop.facts import touch_after_work
 from shop.models import GuaranteePart, Listing, ShopProfile
-from shop.problems import LISTING_WORDS
 from shop.protected import standing_reference
 from shop.showing import plainly
+from shop.wording_problems import LISTING_WORDS
 from workorders.currency import price_in_words
 
 _YEAR = re.compile(r"(?<!\d)(?:1[6-9]\d\d|20[0-4]\d)(?!\d)")

@@ -12,6 +12,7 @@ from enum import Enum
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from instruments.models import Instrument
+from instruments.models.together import asking
 from shop.models import Person, Promise, Purchase, SaleOrReturn, TakenIn
 from shop.states import PromiseKind, PurchaseRoute
 
@@ -46,16 +47,21 @@ class Ownership:
 STOCK = Ownership(Whose.SHOP)
 
 
-def ownership_of(instrument: Instrument) -> Ownership:
-    return ownerships_of([instrument])[instrument.pk]
+@asking
+def ownership_of(instrument: Instrument):
+    return (yield from ownerships_of.later([instrument]))[instrument.pk]
 
 
-def ownerships_of(instruments: Iterable[Instrument]) -> dict[int, Ownership]:
-    """Whose each is, by its key; the number of queries does not grow with the instruments."""
+@asking
+def ownerships_of(instruments: Iterable[Instrument]):
+    """Whose each is, as `Ownership` by its key; in one query."""
     keys = [instrument.pk for instrument in instruments]
     owned = dict.fromkeys(keys, STOCK)
-    rows = TakenIn.objects.filter(_theirs(), instrument__in=keys).select_related("person").order_by("id")
-    for agreement in _owners().filter(instrument__in=keys).select_related("owner").order_by("id"):
+    agreements, rows = yield (
+        _owners().filter(instrument__in=keys).select_related("owner").order_by("id"),
+        TakenIn.objects.filter(_theirs(), instrument__in=keys).select_related("person").order_by("id"),
+    )
+    for agreement in agreements:
         owned[agreement.instrument_id] = Ownership(
             Whose.OWNER, agreement.owner, agreement.until, agreement, agreement.returned_on is None
         )

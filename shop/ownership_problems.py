@@ -3,6 +3,7 @@
 from django.urls import reverse
 
 from instruments.models import Instrument
+from instruments.models.together import asking
 from instruments.problems import Blocker, Caution, Problem
 from shop.models import Promise, TakenIn
 from shop.ownership import Ownership, ownership_of
@@ -10,11 +11,10 @@ from shop.states import PromiseKind
 from workorders.models import WorkOrder
 
 
-def ownership_problems(
-    instrument: Instrument, *, with_names: bool = True, owned: Ownership | None = None
-) -> list[Problem]:
+@asking
+def ownership_problems(instrument: Instrument, *, with_names: bool = True, owned: Ownership | None = None):
     """Why it is not the shop's to price, list, lend or sell; without a name for those who need none."""
-    owned = owned or ownership_of(instrument)
+    owned = owned or (yield from ownership_of.later(instrument))
     if owned.may_be_offered:
         return []
     whose = f"belongs to {owned.person}" if with_names else "is a customer’s own"

@@ -5,16 +5,19 @@ from collections.abc import Iterable
 
 from instruments.calc.wording import names_in
 from instruments.models import Instrument, Statement
+from instruments.models.together import asking
 from instruments.standings import Weighed
 
 MAIL_ADDRESS = re.compile(r"\S+@\S+")
 TELEPHONE = re.compile(r"\+?\d(?:[\s()./-]*\d){6,}")
 
 
-def private_names(instrument: Instrument) -> list[str]:
-    """Sellers and tellers; words without a capital ("a neighbour") are nobody's name."""
+@asking
+def private_names(instrument: Instrument):
+    """A list of sellers and tellers; words without a capital ("a neighbour") are nobody's name."""
     sellers = instrument.purchases.filter(seller__isnull=False).values_list("seller__name", flat=True)
     tellers = instrument.statements.exclude(told_by="").values_list("told_by", flat=True)
+    sellers, tellers = yield sellers, tellers
     return [
         name
         for name in dict.fromkeys([*sellers, *tellers])

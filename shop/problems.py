@@ -1,19 +1,14 @@
 """What stands between an instrument and a customer. The page prints it, the action refuses by it."""
 
-from datetime import date
-
 from django.urls import reverse
 
-from instruments.calc.wording import loaded_words, names_in
 from instruments.key_marks import KeyStrip, key_strip_of
 from instruments.models import Instrument
+from instruments.models.together import alongside, asking
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
 from instruments.states import GRADES_THAT_STAND, Occasion
-from shop.backing import backing_of
-from shop.calc.tracing import beyond_the_record
-from shop.drafts import drafted
-from shop.models import Listing, Promise
+from shop.models import Promise
 from shop.owner_problems import owner_problems
 from shop.ownership_problems import ownership_problems
 from shop.private_names import names_somebody, private_names
@@ -23,11 +18,8 @@ from shop.states import PromiseKind
 from shop.untouched import untouched_problems
 from workorders.models import WorkItem
 
-LONG_TEXT = ("headline", "body", "history_words", "work_done", "not_done", "faults")
-OTHER_VERSIONS = ("short_text", "print_words", "social_text")
-LISTING_WORDS = (*LONG_TEXT, *OTHER_VERSIONS)
-WORDS_THAT_PRAISE = ("body", "history_words", "work_done", *OTHER_VERSIONS)  # faults may always be added
 MOST_SENTENCES = 2  # named in a caution
+MOST_WORK_NAMED = 4
 STILL_LOOKED_AT = (
     "The report as it came back from its home trial is begun and not closed: nobody has said yet that it is "
     "as it was."
@@ -37,13 +29,15 @@ ACT_OF = {PromiseKind.HOLD: "offering", PromiseKind.TRIAL: "lending", PromiseKin
 WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "sold"}
 
 
-def open_promise_of(instrument: Instrument) -> Promise | None:
-    return instrument.promises.open().select_related("instrument", "person").first()
+@asking
+def open_promise_of(instrument: Instrument):
+    return (yield (instrument.promises.open().select_related("instrument", "person", "sale")[:1],))[0].first()
 
 
-def promise_problems(instrument: Instrument, *, with_names: bool = True) -> list[Problem]:
+@asking
+def promise_problems(instrument: Instrument, *, with_names: bool = True):
     """Who has it; without a name for those whose work needs none."""
-    promise = open_promise_of(instrument)
+    promise = yield from open_promise_of.later(instrument)
     if promise is None:
         return []
     whom = f" It is promised to {promise.person}." if with_names else ""
@@ -55,20 +49,22 @@ def _promised_words(promise: Promise) -> str:
     return f"{instrument.maker_name} {instrument.stock_number} is {words}{promise.ends_in_words}."
 
 
-def open_work_problems(instrument: Instrument, *, blocks: bool) -> list[Problem]:
+@asking
+def open_work_problems(instrument: Instrument, *, blocks: bool):
     items = WorkItem.objects.open().filter(order__instrument=instrument, is_required=True)
-    names = list(items.values_list("name", flat=True)[:4])
+    (names,) = yield (items.values_list("name", flat=True),)
     if not names:
         return []
-    more = items.count() - len(names)
-    listed = ", ".join(names) + (f" and {more} more" if more > 0 else "")
+    more = len(names) - MOST_WORK_NAMED
+    listed = ", ".join(names[:MOST_WORK_NAMED]) + (f" and {more} more" if more > 0 else "")
     kind = Blocker if blocks else Caution
     return [kind(f"Required work is still open: {listed}.", _at(instrument, "work"))]
 
 
-def key_cautions(instrument: Instrument, keys: KeyStrip | None = None) -> list[Problem]:
+@asking
+def key_cautions(instrument: Instrument, keys: KeyStrip | None = None):
     """Faults marked at keys: nobody should learn of them after the piano has left."""
-    faults = (keys or key_strip_of(instrument)).faults
+    faults = (keys or (yield from key_strip_of.later(instrument))).faults
     if not faults:
         return []
     told = "; ".join(f"{line.sign.words.lower()} at {line.keys}" for line in faults[:MOST_SENTENCES])
@@ -76,20 +72,29 @@ def key_cautions(instrument: Instrument, keys: KeyStrip | None = None) -> list[P
     return [Caution(f"Marked at the keys and not cleared: {told}{more}.", _at(instrument, "keys"))]
 
 
-def price_problems(instrument: Instrument) -> list[Problem]:
-    if instrument.asking_prices.exists():
+@asking
+def price_problems(instrument: Instrument):
+    (prices,) = yield (instrument.asking_prices.values_list("pk")[:1],)
+    if prices:
         return []
     page = reverse("shop:price_set", args=[instrument.stock_number])
     return [Blocker("No asking price is set.", page, "shop.sell")]
 
 
-def photo_problems(instrument: Instrument) -> list[Problem]:
-    if instrument.photos.public().exists():
+@asking
+def photo_problems(instrument: Instrument):
+    (photos,) = yield (instrument.photos.public().values_list("pk")[:1],)
+    if photos:
         return []
     return [Blocker("No photograph is marked as one the public may see.", _at(instrument, "photos"))]
 
 
-def evidence_cautions(instrument: Instrument) -> list[Problem]:
+@asking
+def evidence_cautions(instrument: Instrument):
+    findings, seen = yield (
+        instrument.findings.values_list("pk")[:1],
+        instrument.statements.current().filter(grade__in=GRADES_THAT_STAND).values_list("pk")[:1],
+    )
     cautions = []
     if not instrument.serial:
         cautions.append(Caution("No serial number is recorded.", _at(instrument, "identity")))
@@ -99,19 +104,23 @@ def evidence_cautions(instrument: Instrument) -> list[Problem]:
                 "The date rests on nobody's evidence; it will print as told.", _at(instrument, "identity")
             )
         )
-    if not instrument.findings.exists():
+    if not findings:
         cautions.append(Caution("Its condition has not been examined.", _at(instrument, "condition")))
-    if not instrument.statements.current().filter(grade__in=GRADES_THAT_STAND).exists():
+    if not seen:
         cautions.append(
             Caution("Nothing of its history has been seen or documented.", _at(instrument, "history"))
         )
     return cautions
 
 
-def statement_cautions(instrument: Instrument, weighed: list[Weighed] | None = None) -> list[Problem]:
+@asking
+def statement_cautions(instrument: Instrument, weighed: list[Weighed] | None = None):
     """What is said of it that cannot all be true, and what the public would have read but is contradicted."""
-    weighed = weighed_statements(instrument) if weighed is None else weighed
-    names = private_names(instrument)
+    if weighed is None:
+        weighed = yield from weighed_statements.later(instrument)
+    names, clashing = yield from alongside(
+        private_names.later(instrument), conflicts_of.later(instrument, weighed)
+    )
     naming = [
         Caution(
             f"“{quoted(each.statement.text)}” names somebody who sold it or told of it, and so a draft "
@@ -129,7 +138,6 @@ def statement_cautions(instrument: Instrument, weighed: list[Weighed] | None = N
         for each in weighed
         if each.statement.is_public and not each.standing.may_be_printed
     ]
-    clashing = conflicts_of(instrument, weighed)
     clashes = [Caution(each.sentence, _at(instrument, "history")) for each in clashing]
     return [*naming, *contradicted, *clashes]
 
@@ -140,99 +148,37 @@ def _statement_page(each: Weighed) -> str:
     )
 
 
-def wording_cautions(listing: Listing, *, today: date) -> list[Problem]:
-    """Words in a listing that promise more than is agreed, unless what they need stands on file."""
-    weighed = weighed_statements(listing.instrument)
-    fields = [name for name in LISTING_WORDS if loaded_words(getattr(listing, name))]
-    backing = backing_of(listing, today=today, weighed=weighed) if fields else None
-    cautions = []
-    for name in fields:
-        label = _label(name)
-        for word in loaded_words(getattr(listing, name), backing.backed):
-            missing = backing.missing_for(word)
-            cautions.append(Caution(f"{label}, {word.sentence} {missing}".strip(), f"#id_{name}"))
-    return [*_naming_words(listing), *_contradicted_words(listing, weighed), *dict.fromkeys(cautions)]
-
-
-def _label(name: str) -> str:
-    return str(Listing._meta.get_field(name).verbose_name).capitalize()
-
-
-def _naming_words(listing: Listing) -> list[Problem]:
-    """Saved words that name a seller or a teller; the page and the papers leave such a line out."""
-    names = private_names(listing.instrument)
-    return [
-        Caution(
-            f"{_label(name)}: “{found}” sold it or told of it. No name goes public, so that line is left out "
-            "everywhere.",
-            f"#id_{name}",
-        )
-        for name in LISTING_WORDS
-        for found in names_in(getattr(listing, name), names)
-    ]
-
-
-def unrecorded_cautions(listing: Listing) -> list[Problem]:
-    """Sentences a person wrote that no record says; praise of their own making has to be stood behind."""
-    every = drafted(listing.instrument).every
-    cautions = []
-    for name in WORDS_THAT_PRAISE:
-        if own := beyond_the_record(getattr(listing, name), every):
-            label = str(Listing._meta.get_field(name).verbose_name).capitalize()
-            named = " and ".join(f"“{quoted(sentence)}”" for sentence in own[:MOST_SENTENCES])
-            more = f" and {len(own) - MOST_SENTENCES} more" if len(own) > MOST_SENTENCES else ""
-            cautions.append(
-                Caution(
-                    f"{label}: no record says {named}{more}. Leave out what the shop cannot stand behind, or "
-                    "write it down as a statement and draft again.",
-                    f"#id_{name}",
-                )
-            )
-    return cautions
-
-
-def _contradicted_words(listing: Listing, weighed: list[Weighed]) -> list[Problem]:
-    """Saved words that still tell what was contradicted since; only a person or a new draft changes them."""
-    saved = " ".join(" ".join(getattr(listing, name) for name in LISTING_WORDS).split()).casefold()
-    return [
-        Caution(
-            f"The saved words still say “{quoted(each.statement.text)}”, which is contradicted by now: the "
-            "window and the sheet leave it out. Take it out here too, or draft the listing again.",
-            "#id_history_words",
-        )
-        for each in weighed
-        if not each.standing.may_be_printed
-        and " ".join(each.statement.text.split()).rstrip(".").casefold() in saved
-    ]
-
-
+@asking
 def listing_problems(
     instrument: Instrument,
     weighed: list[Weighed] | None = None,
     keys: KeyStrip | None = None,
     *,
     with_names: bool = True,
-) -> list[Problem]:
+):
     """Everything that speaks against showing it; `weighed` and `keys` where they are at hand already."""
-    return [
-        *ownership_problems(instrument, with_names=with_names),
-        *handed_back_problems(instrument),
-        *promise_problems(instrument, with_names=with_names),
-        *price_problems(instrument),
-        *photo_problems(instrument),
-        *open_work_problems(instrument, blocks=True),
-        *key_cautions(instrument, keys),
-        *untouched_problems(instrument),
-        *protected_material_problems(instrument, act="offering"),
-        *return_cautions(instrument),
-        *evidence_cautions(instrument),
-        *statement_cautions(instrument, weighed),
-    ]
+    problems: list[list[Problem]] = yield from alongside(
+        ownership_problems.later(instrument, with_names=with_names),
+        handed_back_problems.later(instrument),
+        promise_problems.later(instrument, with_names=with_names),
+        price_problems.later(instrument),
+        photo_problems.later(instrument),
+        open_work_problems.later(instrument, blocks=True),
+        key_cautions.later(instrument, keys),
+        untouched_problems.later(instrument),
+        protected_material_problems.later(instrument, act="offering"),
+        return_cautions.later(instrument),
+        evidence_cautions.later(instrument),
+        statement_cautions.later(instrument, weighed),
+    )
+    return [each for some in problems for each in some]
 
 
-def return_cautions(instrument: Instrument) -> list[Problem]:
+@asking
+def return_cautions(instrument: Instrument):
     """The walk round it as it came back from a home trial, begun and left open."""
-    report = instrument.condition_reports.first()
+    (reports,) = yield (instrument.condition_reports.all()[:1],)
+    report = reports.first()
     if report is None or report.occasion != Occasion.BACK_FROM_TRIAL or not report.is_open:
         return []
     return [Caution(STILL_LOOKED_AT, report.get_absolute_url())]

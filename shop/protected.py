@@ -1,13 +1,11 @@
 """What is on file of one instrument's protected materials, and what may be done with it by our law."""
 
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from functools import cached_property
 
-from django.db.models import Max
-
 from instruments.models import Instrument
+from instruments.models.together import alongside, asked, asking
 from instruments.states import CaseWood, Covering, MadeBasis
 from shop.calc.ivory import ivory_mass_g, ivory_share, key_ivory_cm3, rough_material_cm3
 from shop.calc.protected import (
@@ -165,29 +163,42 @@ class FileOfOneOffered(ProtectedFile):
     owning = Owning()
 
 
-def protected_file_of(instrument: Instrument) -> ProtectedFile:
-    return ProtectedFile(
-        instrument, instrument.clearances.select_related("recorded_by", "scan", "dating_document").first()
+@asking
+def protected_file_of(instrument: Instrument):
+    """As `ProtectedFile`, with the owners, in one query."""
+    clearances = instrument.clearances.select_related("recorded_by", "scan", "dating_document")[:1]
+    clearances, owning = yield from alongside(asked.later(clearances), owning_of.later(instrument))
+    file = ProtectedFile(instrument, clearances.first())
+    file.__dict__["owning"] = owning
+    return file
+
+
+@asking
+def owning_of(instrument: Instrument):
+    purchases, sold = yield (
+        instrument.purchases.all()[:1],
+        instrument.sales.order_by("-sold_on").values_list("sold_on", flat=True)[:1],
     )
-
-
-def owning_of(instrument: Instrument) -> Owning:
-    bought = instrument.purchases.first()
-    sold_on: date | None = instrument.sales.aggregate(last=Max("sold_on"))["last"]
+    bought, sold_on = purchases.first(), next(iter(sold), None)
     if bought is None or bought.route == PurchaseRoute.SALE_OR_RETURN:
         return Owning(sold_on=sold_on)
     is_ours = bought.bought_on is not None or bought.price_minor is not None
     return Owning(is_ours=is_ours, bought_on=bought.bought_on, sold_on=sold_on)
 
 
-def verdict_of(instrument: Instrument, act: str) -> Verdict:
+@asking
+def verdict_of(instrument: Instrument, act: str):
     """Blocked, cautioned or free, for one of `ACTS`; KeyError for any other act."""
-    return protected_file_of(instrument).verdict(act)
+    return (yield from protected_file_of.later(instrument)).verdict(act)
 
 
-def standing_reference(instrument: Instrument, act: str = "offering") -> str:
+@asking
+def standing_reference(instrument: Instrument, act: str = "offering"):
     """The reference of the paper that lets us do so; "" where none is needed or none stands."""
-    file = protected_file_of(instrument)
+    return reference_in((yield from protected_file_of.later(instrument)), act)
+
+
+def reference_in(file: ProtectedFile, act: str = "offering") -> str:
     if not file.materials(act) or file.verdict(act).level == BLOCKED:
         return ""
     return file.clearance.reference if file.clearance else ""

@@ -3,16 +3,18 @@
 from django.urls import reverse
 
 from instruments.models import Instrument
-from instruments.problems import Blocker, Caution, Problem
+from instruments.models.together import asking
+from instruments.problems import Blocker, Caution
 from instruments.states import Covering
 from shop.calc.protected import BLOCKED, FREE
 from shop.models import Clearance
 from shop.protected import FileOfOneOffered, verdict_of
 
 
-def protected_material_problems(instrument: Instrument, *, act: str) -> list[Problem]:
+@asking
+def protected_material_problems(instrument: Instrument, *, act: str):
     """For one of buying, offering, lending, exchanging, selling, exporting: why not, or what to mind."""
-    verdict = verdict_of(instrument, act)
+    verdict = yield from verdict_of.later(instrument, act)
     if verdict.level == FREE:
         return []
     kind = Blocker if verdict.level == BLOCKED else Caution

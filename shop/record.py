@@ -7,8 +7,11 @@ themselves. Each source is bounded, so that the number of queries and rows does 
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.contrib.auth.models import User
+
 from instruments.key_marks import mark_entries
 from instruments.models import Breaks, ConditionReport, Evidence, Film, Instrument, Photo, Recording, Tone
+from instruments.models.together import alongside, asking
 from shop.models import Listing, Promise, Trial
 from workorders.currency import in_words
 from workorders.models import WorkItem, WorkOrder
@@ -23,47 +26,57 @@ class Entry:
     what: str
 
 
-def record_of(instrument: Instrument, *, user) -> list[Entry]:
+@asking
+def record_of(instrument: Instrument, *, user):
     """The newest entries first; people and money only for those whose work needs them."""
-    sees_people, sees_costs = user.has_perm("shop.see_people"), user.has_perm("shop.see_costs")
-    entries = [
-        *_changes(instrument.history),
-        *_changes(Photo.history.filter(instrument=instrument)),
-        *_changes(Recording.history.filter(instrument=instrument)),
-        *_changes(Film.history.filter(instrument=instrument)),
-        *_changes(Breaks.history.filter(instrument=instrument)),
-        *_changes(Tone.history.filter(instrument=instrument)),
-        *_changes(ConditionReport.history.filter(instrument=instrument)),
-        *_changes(WorkOrder.history.filter(instrument=instrument)),
-        *_changes(WorkItem.history.filter(order__instrument=instrument)),
-        *_changes(Listing.history.filter(instrument=instrument)),
-        *_records(instrument),
-        *_evidence(instrument, user),
-        *(Entry(e.at, _name(e.by), e.sentence) for e in mark_entries(instrument, most=MOST)),
-    ]
-    if sees_people:
-        entries += _changes(Promise.history.filter(instrument=instrument))
-        entries += _changes(Trial.history.filter(instrument=instrument))
-    if sees_costs:
-        entries += _money(instrument)
+    told = yield from alongside(
+        *(_changes(model.history.filter(instrument=instrument)) for model in _changed(user)),
+        _changes(instrument.history),
+        _changes(WorkItem.history.filter(order__instrument=instrument)),
+        _records(instrument),
+        _evidence(instrument, user),
+        _marked(instrument),
+        *([_money(instrument)] if user.has_perm("shop.see_costs") else []),
+    )
+    entries: list[Entry] = [each for some in told for each in some]
     return sorted(entries, key=lambda entry: entry.at, reverse=True)[:MOST]
 
 
-def _changes(history) -> list[Entry]:
-    rows = history.select_related("history_user").order_by("-history_date")[:MOST]
+def _changed(user) -> list:
+    """What leads to its instrument and keeps its changes, as far as this person may read of it."""
+    kept = [Photo, Recording, Film, Breaks, Tone, ConditionReport, WorkOrder, Listing]
+    return [*kept, *([Promise, Trial] if user.has_perm("shop.see_people") else [])]
+
+
+def _changes(history):
+    rows = history.order_by("-history_date").values_list(
+        "history_date",
+        "history_change_reason",
+        "history_user__username",
+        "history_user__first_name",
+        "history_user__last_name",
+    )
+    (rows,) = yield (rows[:MOST],)
     return [
-        Entry(row.history_date, _name(row.history_user), row.history_change_reason)
-        for row in rows
-        if row.history_change_reason
+        Entry(at, _name(User(username=name, first_name=first, last_name=last) if name else None), why)
+        for at, why, name, first, last in rows
+        if why
     ]
 
 
-def _records(instrument: Instrument) -> list[Entry]:
+def _marked(instrument: Instrument):
+    entries = yield from mark_entries.later(instrument, most=MOST)
+    return [Entry(each.at, _name(each.by), each.sentence) for each in entries]
+
+
+def _records(instrument: Instrument):
     statements = instrument.statements.select_related("recorded_by").order_by("-id")[:MOST]
     findings = instrument.findings.select_related("found_by").order_by("-id")[:MOST]
     weighings = instrument.weighings.select_related("weighed_by")[:MOST]
     prices = instrument.asking_prices.select_related("set_by")[:MOST]
     clearances = instrument.clearances.select_related("recorded_by")[:MOST]
+    rows = yield statements, findings, weighings, prices, clearances
+    statements, findings, weighings, prices, clearances = rows
     return [
         *(Entry(s.recorded_at, _name(s.recorded_by), f"Statement recorded. {s}") for s in statements),
         *(Entry(f.recorded_at, _name(f.found_by), f"Examined. {f}") for f in findings),
@@ -78,13 +91,15 @@ def _records(instrument: Instrument) -> list[Entry]:
     ]
 
 
-def _evidence(instrument: Instrument, user) -> list[Entry]:
+def _evidence(instrument: Instrument, user):
     """What was put on file for and against, tell-tales seen, and the papers this person may know of."""
     pieces = Evidence.objects.filter(statement__instrument=instrument).select_related("recorded_by")
+    pieces = pieces.order_by("-id")[:MOST]
     sightings = instrument.sightings.select_related("seen_by", "tell_tale").order_by("-id")[:MOST]
     documents = instrument.documents.open_to(user).select_related("added_by").order_by("-id")[:MOST]
+    pieces, sightings, documents = yield pieces, sightings, documents
     return [
-        *(Entry(e.recorded_at, _name(e.recorded_by), _put_on_file(e)) for e in pieces.order_by("-id")[:MOST]),
+        *(Entry(e.recorded_at, _name(e.recorded_by), _put_on_file(e)) for e in pieces),
         *(Entry(s.recorded_at, _name(s.seen_by), f"Tell-tale. {s}") for s in sightings),
         *(Entry(d.added_at, _name(d.added_by), f"Document put on file: {d}") for d in documents),
     ]
@@ -94,9 +109,10 @@ def _put_on_file(evidence: Evidence) -> str:
     return f"Evidence taken back: {evidence.note}" if evidence.retracts_id else f"Evidence. {evidence}"
 
 
-def _money(instrument: Instrument) -> list[Entry]:
+def _money(instrument: Instrument):
     purchases = instrument.purchases.select_related("recorded_by")[:MOST]
     costs = instrument.cost_lines.select_related("recorded_by").order_by("-id")[:MOST]
+    purchases, costs = yield purchases, costs
     return [
         *(Entry(p.recorded_at, _name(p.recorded_by), f"Purchase recorded{_paid(p)}") for p in purchases),
         *(Entry(c.recorded_at, _name(c.recorded_by), _spent(c)) for c in costs),

@@ -3,6 +3,7 @@
 from django.db.models import Exists, OuterRef, QuerySet
 
 from instruments.models import Instrument
+from instruments.models.together import asking
 from instruments.problems import Blocker, Problem
 from shop.models import BookLine
 from shop.states import LineKind, PurchaseRoute
@@ -37,7 +38,9 @@ def handed_back(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
     return instruments.filter(Exists(bought), ~Exists(bought.standing()))
 
 
-def handed_back_problems(instrument: Instrument) -> list[Problem]:
-    if not handed_back(Instrument.objects.filter(pk=instrument.pk)).exists():
+@asking
+def handed_back_problems(instrument: Instrument):
+    (went_back,) = yield (handed_back(Instrument.objects.filter(pk=instrument.pk)).values_list("pk"),)
+    if not went_back:
         return []
     return [Blocker(f"{instrument} went back to who brought it in part exchange: it is not ours to offer.")]

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from instruments.calc.exact import exact, plain
 from instruments.calc.wording import names_in
 from instruments.models import Instrument, Photo
+from instruments.models.together import asking
 from instruments.standings import weighed_statements
 from instruments.states import Kind
 from shop.facts import build_words, case_words, clearance_words, covering_words
@@ -106,8 +107,10 @@ def lines(text: str) -> list[str]:
     return [line.strip() for line in text.splitlines() if line.strip()]
 
 
-def public_facts(instrument: Instrument) -> list[Fact]:
-    """Label, value and how it is known, for the page and the sheet alike."""
+@asking
+def public_facts(instrument: Instrument):
+    """A list of facts: label, value and how it is known, for the page and the sheet alike."""
+    cleared = yield from clearance_words.later(instrument)
     facts = [Fact("Made", _made(instrument), _made_basis(instrument))]
     if instrument.serial:
         where = f"read {instrument.serial_read_at}" if instrument.serial_read_at else "as read by us"
@@ -120,7 +123,7 @@ def public_facts(instrument: Instrument) -> list[Fact]:
     if words := case_words(instrument):
         facts.append(Fact("Case", upper_first(words.removeprefix("Case: ")), "as seen"))
     if words := covering_words(instrument):
-        facts.append(Fact("Key tops", words.removeprefix("Key coverings: "), clearance_words(instrument)))
+        facts.append(Fact("Key tops", words.removeprefix("Key coverings: "), cleared))
     return facts
 
 

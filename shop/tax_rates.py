@@ -7,6 +7,7 @@ from functools import cache
 
 from django.conf import settings
 
+from instruments.models.together import asking
 from instruments.problems import Refused
 from shop.calc.tax_rates import Country, DatedRate, countries_from, rate_on
 from shop.models import ShopProfile, TaxRate
@@ -36,22 +37,22 @@ def kind_of(profile: ShopProfile) -> TaxKind:
     return TaxKind.SALES_TAX if profile.tax_scheme == TaxScheme.SALES_TAX else TaxKind.VAT
 
 
-def rates_of(profile: ShopProfile) -> list[DatedRate]:
-    """Oldest first. Where both begin on one day the shop's own counts."""
+@asking
+def rates_of(profile: ShopProfile):
+    """A list of `DatedRate`, oldest first. Where both begin on one day the shop's own counts."""
     kind, country = kind_of(profile), country_of(profile)
     shipped = country.rates if country and kind == TaxKind.VAT else ()
-    own = [
-        DatedRate(row.percent, row.starts_on, source=row.source, is_own=True)
-        for row in TaxRate.objects.filter(kind=kind, country=profile.tax_country)
-    ]
+    (rows,) = yield (TaxRate.objects.filter(kind=kind, country=profile.tax_country),)
+    own = [DatedRate(row.percent, row.starts_on, source=row.source, is_own=True) for row in rows]
     return sorted([*shipped, *own], key=lambda rate: rate.since)
 
 
-def tax_rate_on(profile: ShopProfile, day: date) -> Decimal:
+@asking
+def tax_rate_on(profile: ShopProfile, day: date):
     """The share that is taxed on a day, such as Decimal("0.20"); 0 for a shop that is not registered."""
     if profile.tax_scheme == TaxScheme.NONE:
         return Decimal(0)
-    rate = rate_on(rates_of(profile), day)
+    rate = rate_on((yield from rates_of.later(profile)), day)
     if rate is None:
         name = kind_of(profile).label
         raise UnknownRate(f"No rate of {name} is known for {day:%-d %B %Y}. Write it down under Rates.")

@@ -4,6 +4,7 @@ Consumer Rights Act 2015, s. 20(12): on rejection the swapped item goes back in 
 the short-term right ends 30 days after ownership, delivery and any agreed installation. Not legal advice.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -12,6 +13,7 @@ from django.db.models.functions import Coalesce, Greatest
 from django.utils import timezone
 
 from instruments.models import Instrument
+from instruments.models.together import asking
 from instruments.problems import Blocker, Problem
 from shop.calc.deadlines import REJECT_DAYS
 from shop.models import HandedOver, Purchase, RepairAsked, Sale, SaleDelivery, UntouchedWaiver
@@ -30,9 +32,15 @@ class Kept:
     repair_since: date | None = None
 
 
-def kept_as_it_came(instrument: Instrument, *, on: date) -> Kept | None:
-    purchase = instrument.purchases.select_related("allowed_against__sale__from_trial").first()
-    if purchase is None or purchase.allowed_against is None or instrument.waivers.exists():
+@asking
+def kept_as_it_came(instrument: Instrument, *, on: date):
+    """As `Kept`; None where it need not be."""
+    purchases, waivers = yield (
+        instrument.purchases.select_related("allowed_against__sale__from_trial")[:1],
+        instrument.waivers.values_list("pk")[:1],
+    )
+    purchase = purchases.first()
+    if purchase is None or purchase.allowed_against is None or waivers:
         return None
     promise = purchase.allowed_against
     until, repair_since = reject_limit(promise.sale)
@@ -41,9 +49,10 @@ def kept_as_it_came(instrument: Instrument, *, on: date) -> Kept | None:
     return Kept(promise.sale, until, is_undone=not promise.is_open, repair_since=repair_since)
 
 
-def untouched_problems(instrument: Instrument, *, on: date | None = None) -> list[Problem]:
+@asking
+def untouched_problems(instrument: Instrument, *, on: date | None = None):
     """For work, offering, lending and selling."""
-    kept = kept_as_it_came(instrument, on=on or timezone.localdate())
+    kept = yield from kept_as_it_came.later(instrument, on=on or timezone.localdate())
     if kept is None:
         return []
     came = f"It came in part exchange against {kept.sale.number} and has to stay as it came"
@@ -63,7 +72,7 @@ def order_problems(order: WorkOrder) -> list[Problem]:
     return untouched_problems(order.instrument)
 
 
-def orders_held_up() -> QuerySet:
+def orders_held_up(instruments: Collection[int] | None = None) -> QuerySet:
     """Keys of the open orders on such pianos. Sales repaired or set up are few, and looked at one by one."""
     on = timezone.localdate()
     handed = HandedOver.objects.filter(sale=OuterRef("allowed_against__sale")).order_by("-id")
@@ -76,7 +85,7 @@ def orders_held_up() -> QuerySet:
     free = Q(allowed_against__closed_at__isnull=True) & (Q(handed__isnull=False) | from_trial)
     held = held.annotate(begins=Greatest(delivered, "allowed_against__sale__sold_on"))
     plainly_over = free & Q(begins__lt=on - timedelta(days=REJECT_DAYS)) & ~_with_more_days()
-    still = held.exclude(plainly_over).exclude(pk__in=_over_after_repairs(on))
+    still = held.exclude(plainly_over).exclude(pk__in=_over_after_repairs(on, instruments))
     waived = UntouchedWaiver.objects.filter(instrument=OuterRef("instrument"))
     orders = WorkOrder.objects.filter(Exists(still)).exclude(Exists(waived))
     return orders.values_list("pk", flat=True)
@@ -89,10 +98,12 @@ def _with_more_days() -> Q:
     )
 
 
-def _over_after_repairs(on: date) -> list[int]:
+def _over_after_repairs(on: date, instruments: Collection[int] | None) -> list[int]:
     rows = Purchase.objects.filter(
         _with_more_days(), allowed_against__closed_at__isnull=True, allowed_against__isnull=False
     )
+    if instruments is not None:
+        rows = rows.filter(instrument__in=instruments)
     limits = {row.pk: reject_limit(row.allowed_against.sale)[0] for row in rows}
     return [pk for pk, limit in limits.items() if limit and limit < on]
 

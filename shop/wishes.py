@@ -8,9 +8,19 @@ from django.urls import reverse
 from django.utils import timezone
 
 from instruments.models import Instrument
+from instruments.models.together import asking
 from shop.calc.wanting import Match, Offered, Wish, match, may_fit
 from shop.models import Lead, Person, Wanted
-from shop.offered import free_stock, is_in_window, makers_of, offered_by, offered_of, touch_offs
+from shop.offered import (
+    free_stock,
+    is_in_window,
+    makers_of,
+    offered_by,
+    offered_of,
+    offs_from,
+    touch_means,
+    touch_offs,
+)
 from workorders.currency import in_words
 
 MOST_WISHES = 200
@@ -58,7 +68,11 @@ def _wish(wanted: Wanted) -> Wish:
 
 
 def open_wishes() -> list[Wanted]:
-    return list(Wanted.objects.open().select_related("person")[:MOST_WISHES])
+    return list(_open_wishes())
+
+
+def _open_wishes() -> QuerySet[Wanted]:
+    return Wanted.objects.open().select_related("person")[:MOST_WISHES]
 
 
 def wants_of(person: Person) -> list[tuple[Wanted, list[Found]]]:
@@ -96,10 +110,13 @@ def found_for_instrument(
     )
 
 
-def who_looks_for(instrument: Instrument) -> list[Found]:
-    """For the page of an instrument: nothing where it is promised, or not ours to offer."""
-    wishes = open_wishes()
-    return in_order(found_in(free_stock().filter(pk=instrument.pk), wishes)) if wishes else []
+@asking
+def who_looks_for(instrument: Instrument):
+    """`Found`, for the page of an instrument: none where it is promised, or not ours to offer."""
+    free, means = free_stock().filter(pk=instrument.pk), touch_means([instrument])
+    wishes, free, means = yield _open_wishes(), free, means
+    offs = offs_from(means)
+    return in_order(each for one in free for each in found_for_instrument(one, wishes, offs.get(one.pk)))
 
 
 def all_found(wishes: list[Wanted] | None = None) -> list[Found]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db.models import Case, Count, Exists, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
+from instruments.models.together import asking
 from workorders.models import OutsideBill, OutsideJob, PartUsed, TimeSpent
 from workorders.store_states import OutsideState
 
@@ -32,18 +33,20 @@ class BenchCost:
         return not (self.minutes_without_rate or self.parts_without_cost)
 
 
-def bench_cost_of(instrument, *, without: QuerySet | Collection[int] = ()) -> BenchCost:
-    """`without`: keys of orders that are not the instrument's own to bear."""
-    return bench_costs([instrument.pk], without=without)[instrument.pk]
+@asking
+def bench_cost_of(instrument, *, without: QuerySet | Collection[int] = ()):
+    """As `BenchCost`. `without`: keys of orders that are not the instrument's own to bear."""
+    return (yield from bench_costs.later([instrument.pk], without=without))[instrument.pk]
 
 
+@asking
 def bench_costs(
     instrument_ids: Collection[int],
     *,
     without: QuerySet | Collection[int] = (),
     only: QuerySet | None = None,
-) -> dict[int, BenchCost]:
-    """The bench cost of each of these instruments, in three queries however many they are.
+):
+    """`BenchCost` by the key of each of these instruments, in one query however many they are.
 
     `without` and `only`: keys of orders that are left out, or that alone are counted.
     """
@@ -76,7 +79,9 @@ def bench_costs(
     if only is not None:
         jobs = jobs.filter(order__in=only)
     outside: dict[int, list[tuple[int, int]]] = {}
-    for whose_job, billed, to_come in jobs.values_list("order__instrument", "billed_minor", "to_come_minor"):
+    jobs = jobs.values_list("order__instrument", "billed_minor", "to_come_minor")
+    times, parts, jobs = yield times, parts, jobs
+    for whose_job, billed, to_come in jobs:
         outside.setdefault(whose_job, []).append((billed, to_come))
     time_of = {row[whose]: row for row in times}
     parts_of = {row[whose]: row for row in parts}

@@ -6,13 +6,16 @@ The bench asks these rules and knows none of them: an app registers its own when
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from instruments.models.together import asking
+
 
 @dataclass(frozen=True)
 class OrderRule:
     """Why the work of an order may not begin: for one order in sentences, for many in one query.
 
     `problems(order)` are Blockers that an action refuses by, `held_up()` a queryset of the keys of the orders
-    that it refuses, and `waits_for` what such an order waits for in a few words: "the customer's approval".
+    that it refuses, on `instruments` alone where their keys are given, and `waits_for` what such an order
+    waits for in a few words: "the customer's approval".
     """
 
     problems: Callable
@@ -34,10 +37,14 @@ def beginning_problems(order) -> list:
     return [problem for rule in RULES for problem in rule.problems(order)]
 
 
-def waiting_words(orders) -> dict[int, tuple[str, ...]]:
-    """What each of these orders waits for before its work may begin, in one query for each rule."""
+@asking
+def waiting_words(orders):
+    """By its key, what each of these orders waits for before its work may begin, as a tuple of words."""
     words: dict[int, tuple[str, ...]] = {}
-    for rule in RULES:
-        for key in rule.held_up().filter(pk__in=[order.pk for order in orders]):
+    keys = [order.pk for order in orders]
+    instruments = {order.instrument_id for order in orders}
+    held = yield tuple(rule.held_up(instruments=instruments).filter(pk__in=keys) for rule in RULES)
+    for rule, found in zip(RULES, held, strict=True):
+        for key in found:
             words[key] = (*words.get(key, ()), rule.waits_for)
     return words

@@ -3,9 +3,10 @@
 from collections.abc import Collection, Iterable
 from datetime import date, timedelta
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from instruments.models.together import asking
 from instruments.problems import Blocker, Caution, Problem
 from instruments.states import Place
 from workorders.gates import gate_problem, gates_before
@@ -103,11 +104,12 @@ def away_problems(item: WorkItem) -> list[Problem]:
     ]
 
 
-def waited_for_outside(items: Collection[WorkItem]) -> dict[int, tuple[str, ...]]:
-    """Whom each open item waits for, and until when; two queries however many items there are."""
+@asking
+def waited_for_outside(items: Collection[WorkItem]):
+    """By its key, whom each open item waits for, and until when, as a tuple of words."""
     on = timezone.localdate()
     still_open = [item for item in items if item.is_open]
-    jobs = jobs_that_hold([item.order for item in still_open])
+    (jobs,) = yield (jobs_that_hold([item.order for item in still_open]),)
     return {
         item.pk: words
         for item in still_open
@@ -126,14 +128,12 @@ def order_away_problems(order: WorkOrder) -> list[Problem]:
     ]
 
 
-def jobs_that_hold(orders: Collection[WorkOrder]) -> list[OutsideJob]:
+def jobs_that_hold(orders: Collection[WorkOrder]) -> QuerySet[OutsideJob]:
     """What is out of the house of these orders, or of their instruments as a whole, in two queries."""
-    if not orders:
-        return []
     away = OutsideJob.objects.away()
     of_orders = Q(order__in={order.pk for order in orders})
     of_instruments = Q(order__instrument__in={order.instrument_id for order in orders}, goes=Goes.WHOLE)
-    return list(
+    return (
         away.filter(of_orders | of_instruments)
         .select_related("outworker", "order")
         .prefetch_related("items")

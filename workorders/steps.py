@@ -3,9 +3,10 @@
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Prefetch, Subquery, Sum
+from django.db.models import Exists, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
+from instruments.models.together import alongside, asking, hand_on
 from workorders.calc.sequence import working_sequence
 from workorders.models import GateWaiver, ItemKeyMark, PartUsed, TimeSpent, WorkItem, WorkOrder
 from workorders.models.gates import held_by_structure
@@ -58,13 +59,14 @@ class OrderSteps:
         return sum(step.cost_minor for step in self.steps)
 
 
-def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:
-    """The steps of each order, in as many queries however many there are."""
+@asking
+def steps_of(orders: Collection[WorkOrder]):
+    """`OrderSteps` by the key of each order, in as many queries however many there are."""
     items: dict[int, list[WorkItem]] = {order.pk: [] for order in orders}
-    for item in _items_of(orders):
+    of_orders, held = yield from alongside(_items_of(orders), waiting_words.later(orders))
+    for item in of_orders:
         items[item.order_id].append(item)
-    held = waiting_words(orders)
-    outside = waited_for_outside([item for each in items.values() for item in each])
+    outside = yield from waited_for_outside.later(of_orders)
     return {
         order.pk: OrderSteps(order, tuple(_numbered(items[order.pk], held.get(order.pk, ()), outside)))
         for order in orders
@@ -72,21 +74,30 @@ def steps_of(orders: Collection[WorkOrder]) -> dict[int, OrderSteps]:
 
 
 def _items_of(orders: Collection[WorkOrder]):
-    needs = WorkItem.objects.select_related("order").order_by("rank", "id")
-    waivers = GateWaiver.objects.select_related("gate", "finding", "waived_by")
-    return (
-        WorkItem.objects.filter(order__in=[order.pk for order in orders])
-        .select_related("order", "task", "assigned_to", "closed_by", "overridden_by", "weighing")
-        .prefetch_related(Prefetch("needs", needs), Prefetch("waivers", waivers))
-        .annotate(
-            minutes_spent=sum_of(TimeSpent, "minutes"),
-            labour_minor=sum_of(TimeSpent, "cost_minor"),
-            parts_minor=sum_of(PartUsed, "cost_minor"),
-            asks_for_keys=Exists(ItemKeyMark.objects.filter(item=OuterRef("pk"))),
-            is_held_by_structure=Exists(
-                WorkItem.objects.filter(pk=OuterRef("pk")).filter(held_by_structure())
-            ),
-        )
+    """Each with what it needs and with its waivers."""
+    keys = [order.pk for order in orders]
+    needing = WorkItem.needs.through.objects.filter(from_workitem__order__in=keys)
+    waivers = GateWaiver.objects.filter(item__order__in=keys)
+    items, needing, waivers = yield (
+        _with_sums(WorkItem.objects.filter(order__in=keys)),
+        needing.select_related("to_workitem__order").order_by("to_workitem__rank", "to_workitem"),
+        waivers.select_related("gate", "finding", "waived_by"),
+    )
+    for item in items:
+        hand_on(item, "needs", [each.to_workitem for each in needing if each.from_workitem_id == item.pk])
+        hand_on(item, "waivers", [each for each in waivers if each.item_id == item.pk])
+    return list(items)
+
+
+def _with_sums(items: QuerySet[WorkItem]) -> QuerySet[WorkItem]:
+    return items.select_related(
+        "order", "task", "assigned_to", "closed_by", "overridden_by", "weighing"
+    ).annotate(
+        minutes_spent=sum_of(TimeSpent, "minutes"),
+        labour_minor=sum_of(TimeSpent, "cost_minor"),
+        parts_minor=sum_of(PartUsed, "cost_minor"),
+        asks_for_keys=Exists(ItemKeyMark.objects.filter(item=OuterRef("pk"))),
+        is_held_by_structure=Exists(WorkItem.objects.filter(pk=OuterRef("pk")).filter(held_by_structure())),
     )
 
 

@@ -6,6 +6,7 @@ from datetime import date
 from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
+from instruments.models.together import alongside, asking
 from workorders.costs import BenchCost, bench_cost_of
 from workorders.models import OutsideJob, WorkItem, WorkOrder
 from workorders.states import ItemState, OrderState
@@ -33,18 +34,24 @@ class Work:
         return next((step for order in self.open_orders for step in order.steps if step.waits_for), None)
 
 
-def work_summary(instrument) -> Work:
-    """The work of an instrument in a fixed number of queries; of closed orders the newest few."""
+@asking
+def work_summary(instrument):
+    """The `Work` of an instrument in a fixed number of queries; of closed orders the newest few."""
     orders = WorkOrder.objects.filter(instrument=instrument).select_related("instrument", "closed_by")
-    open_orders = list(orders.open().order_by("id"))
-    closed_orders = list(orders.closed()[:CLOSED_ORDERS_SHOWN])
-    steps = steps_of([*open_orders, *closed_orders])
     outside = OutsideJob.objects.filter(order__instrument=instrument)
+    open_orders, closed_orders, outside = yield (
+        orders.open().order_by("id"),
+        orders.closed()[:CLOSED_ORDERS_SHOWN],
+        outside.open().select_related("outworker").order_by("id")[:OUTSIDE_SHOWN],
+    )
+    steps, cost = yield from alongside(
+        steps_of.later([*open_orders, *closed_orders]), bench_cost_of.later(instrument)
+    )
     return Work(
         open_orders=tuple(steps[order.pk] for order in open_orders),
         closed_orders=tuple(steps[order.pk] for order in closed_orders),
-        cost=bench_cost_of(instrument),
-        outside=tuple(outside.open().select_related("outworker").order_by("id")[:OUTSIDE_SHOWN]),
+        cost=cost,
+        outside=tuple(outside),
     )
 
 

@@ -1,5 +1,5 @@
 from django.db import models
-from django.db.models import Max, Min, Q
+from django.db.models import Max, Min, OuterRef, Q, Subquery
 from simple_history.models import HistoricalRecords
 
 from instruments.calc import serial_marks
@@ -11,18 +11,10 @@ class SerialMarkQuerySet(models.QuerySet):
     def around(self, maker: str, serial: int):
         """Of each exactness a maker's marks on the nearest number up to a serial and the nearest above."""
         of_maker = self.filter(maker_folded=SerialMark(maker=maker).folded_maker)
-        nearest = (
-            of_maker.order_by()
-            .values_list("exactness")
-            .annotate(
-                below=Max("serial", filter=Q(serial__lte=serial)),
-                above=Min("serial", filter=Q(serial__gt=serial)),
-            )
-        )
-        asked = Q(pk__in=[])
-        for exactness, below, above in nearest:
-            asked |= Q(exactness=exactness, serial__in=[number for number in (below, above) if number])
-        return of_maker.filter(asked)
+        alike = of_maker.filter(exactness=OuterRef("exactness")).order_by().values("exactness")
+        below = alike.filter(serial__lte=serial).annotate(nearest=Max("serial")).values("nearest")
+        above = alike.filter(serial__gt=serial).annotate(nearest=Min("serial")).values("nearest")
+        return of_maker.filter(Q(serial=Subquery(below)) | Q(serial=Subquery(above)))
 
 
 class SerialMark(models.Model):

@@ -15,9 +15,10 @@ from shop.drafts import drafted
 from shop.fingerprints import fingerprint
 from shop.models import Listing, Publication
 from shop.ownership_problems import ownership_problems
-from shop.problems import LISTING_WORDS, listing_problems
+from shop.problems import listing_problems
 from shop.showing import shown_as_it_stands
 from shop.states import ListingState
+from shop.wording_problems import LISTING_WORDS
 
 APART = {*HEADLINES, "history", "page"}
 

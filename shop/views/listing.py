@@ -22,10 +22,11 @@ from shop.missing_shots import missing_shots
 from shop.models import Listing
 from shop.outrunning import Judged, judged_words, outrun_cautions
 from shop.private_names import private_names
-from shop.problems import listing_problems, unrecorded_cautions, wording_cautions
+from shop.problems import listing_problems
 from shop.showing import stated_limits
 from shop.views.answers import the_instrument, today
 from shop.views.papers import pdf_answer
+from shop.wording_problems import unrecorded_cautions, wording_cautions
 
 MOST_VERSIONS = 10
 LENGTHS = {"short_text": "short", "social_text": "social"}

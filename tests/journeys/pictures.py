@@ -68,7 +68,7 @@ def listing_of_the_record() -> str:
     from django.urls import reverse
 
     from shop.models import Listing
-    from shop.problems import unrecorded_cautions
+    from shop.wording_problems import unrecorded_cautions
 
     shown = Listing.objects.in_window().select_related("instrument")
     closest = min(shown, key=lambda listing: (len(unrecorded_cautions(listing)), -len(listing.history_words)))

@@ -12,7 +12,7 @@ from instruments.calc.condition.comparing import Value
 from instruments.models import TellTale
 from instruments.states import Part
 from shop.actions.listing import draft_listing, edit_listing
-from shop.problems import wording_cautions
+from shop.wording_problems import wording_cautions
 from tests import make
 from workorders.actions.items import close_item
 

@@ -9,7 +9,8 @@ from instruments.models import TellTale
 from shop.actions.listing import draft_listing, edit_listing, publish_listing
 from shop.calc.drafting import draft
 from shop.facts import listing_facts
-from shop.problems import listing_problems, statement_cautions, wording_cautions
+from shop.problems import listing_problems, statement_cautions
+from shop.wording_problems import wording_cautions
 from tests import make
 
 pytestmark = pytest.mark.django_db

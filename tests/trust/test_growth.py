@@ -2,14 +2,18 @@
 
 import subprocess
 import sys
+from copy import copy
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
-from instruments.models import Instrument
+from instruments.models import Finding, Instrument, Photo, Statement
+from shop.models import AskingPrice
 from tests.bench.filling import fill
 from tests.trust.board import TREE
+from workorders.models import TimeSpent, WorkItem
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both]
 
@@ -23,6 +27,8 @@ QUERIES = {
     "/books/receipts/": 10,
     "/books/lines/": 10,
 }
+# The instrument itself, and four in which all is asked together that its page tells.
+OF_AN_INSTRUMENT = 10
 OF_STRANGERS = {"/window/": 6, "/window/?order=dearest&height_from=100": 7}
 
 
@@ -41,8 +47,55 @@ def test_the_number_of_queries_is_the_same_at_every_size(client, size, django_us
     assert {path: asked(client, path) for path in OF_STRANGERS} == OF_STRANGERS
     client.force_login(django_user_model.objects.get(username="olive"))
     assert {path: asked(client, path) for path in QUERIES} == QUERIES
-    number = Instrument.objects.values_list("stock_number", flat=True)[0]
-    assert asked(client, f"/stock/{number}/") <= 120
+    for instrument in (Instrument.objects.order_by("id")[0], Instrument.objects.order_by("-id")[0]):
+        assert asked(client, instrument.get_absolute_url()) == OF_AN_INSTRUMENT
+
+
+def test_the_page_of_an_instrument_asks_no_more_as_its_story_grows(client, django_user_model):
+    """With fifty of whatever its page tells, it asks as often as with a few; whoever looks."""
+    fill(3)
+    instrument = Instrument.objects.order_by("-id")[0]
+    path, counts = instrument.get_absolute_url(), {}
+    for username in ("olive", "tobias"):
+        client.force_login(django_user_model.objects.get(username=username))
+        counts[username] = asked(client, path)
+    assert counts == {"olive": OF_AN_INSTRUMENT, "tobias": OF_AN_INSTRUMENT}
+    add_to_its_story(instrument, 50)
+    for username, count in counts.items():
+        client.force_login(django_user_model.objects.get(username=username))
+        assert asked(client, path) == count, username
+    page = client.get(path).content.decode()
+    assert page.count("/page/") + page.count("/thumb/") >= 50 and "Told once more, 49" in page
+
+
+def add_to_its_story(instrument: Instrument, count: int) -> None:
+    """Photographs, statements, findings, prices, work with time spent, and changes that were made."""
+    first = {
+        model: model.objects.filter(**{whose: instrument}).order_by("-id")[0]
+        for model, whose in (
+            (Photo, "instrument"),
+            (Statement, "instrument"),
+            (Finding, "instrument"),
+            (AskingPrice, "instrument"),
+            (WorkItem, "order__instrument"),
+            (TimeSpent, "item__order__instrument"),
+        )
+    }
+    words = {Statement: "text", AskingPrice: "reason", WorkItem: "note"}
+    for model, row in first.items():
+        for place in range(count):
+            more = copy(row)
+            more.pk, more._state.adding = None, True
+            if model in words:
+                setattr(more, words[model], f"Told once more, {place}")
+            model._base_manager.bulk_create([more])
+    when, change = timezone.now(), Instrument.history.model
+    whole = {field.attname: getattr(instrument, field.attname) for field in Instrument._meta.concrete_fields}
+    changes = (
+        change(**whole, history_date=when, history_type="~", history_change_reason=f"Put right, {place}")
+        for place in range(count)
+    )
+    change.objects.bulk_create(changes)
 
 
 def test_what_serves_pages_has_not_read_in_what_only_spreadsheets_and_sounds_need():

@@ -25,7 +25,7 @@ def agreed_only():
     """A rule for the time of one test: orders titled “Unagreed” may not begin."""
     rule = OrderRule(
         problems=lambda order: [Blocker("Nobody has agreed to it yet.")] if order.title == "Unagreed" else [],
-        held_up=lambda: WorkOrder.objects.filter(title="Unagreed").values_list("pk", flat=True),
+        held_up=lambda **_: WorkOrder.objects.filter(title="Unagreed").values_list("pk", flat=True),
         waits_for="somebody’s word",
     )
     register_order_rule(rule)
