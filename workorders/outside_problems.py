@@ -107,13 +107,16 @@ def away_problems(item: WorkItem) -> list[Problem]:
 @asking
 def waited_for_outside(items: Collection[WorkItem]):
     """By its key, whom each open item waits for, and until when, as a tuple of words."""
+    (jobs,) = yield (jobs_that_hold([item.order for item in items if item.is_open]),)
+    return words_for_outside(items, jobs)
+
+
+def words_for_outside(items: Iterable[WorkItem], jobs: Collection[OutsideJob]) -> dict[int, tuple[str, ...]]:
     on = timezone.localdate()
-    still_open = [item for item in items if item.is_open]
-    (jobs,) = yield (jobs_that_hold([item.order for item in still_open]),)
     return {
         item.pk: words
-        for item in still_open
-        if (words := tuple(job.until_words(on) for job in jobs if holds(job, item)))
+        for item in items
+        if item.is_open and (words := tuple(job.until_words(on) for job in jobs if holds(job, item)))
     }
 
 

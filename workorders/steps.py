@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from django.db.models import Exists, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from instruments.models.together import alongside, asking, hand_on
+from instruments.models.together import alongside, asked, asking, hand_on
 from workorders.calc.sequence import working_sequence
 from workorders.models import GateWaiver, ItemKeyMark, PartUsed, TimeSpent, WorkItem, WorkOrder
 from workorders.models.gates import held_by_structure
 from workorders.order_rules import waiting_words
-from workorders.outside_problems import waited_for_outside
+from workorders.outside_problems import jobs_that_hold, words_for_outside
 from workorders.states import ItemState
 
 READY, WAITS, DONE, LEFT = "ready", "waits", "done", "left"
@@ -63,10 +63,12 @@ class OrderSteps:
 def steps_of(orders: Collection[WorkOrder]):
     """`OrderSteps` by the key of each order, in as many queries however many there are."""
     items: dict[int, list[WorkItem]] = {order.pk: [] for order in orders}
-    of_orders, held = yield from alongside(_items_of(orders), waiting_words.later(orders))
+    of_orders, held, jobs = yield from alongside(
+        _items_of(orders), waiting_words.later(orders), asked.later(jobs_that_hold(orders))
+    )
     for item in of_orders:
         items[item.order_id].append(item)
-    outside = yield from waited_for_outside.later(of_orders)
+    outside = words_for_outside(of_orders, jobs)
     return {
         order.pk: OrderSteps(order, tuple(_numbered(items[order.pk], held.get(order.pk, ()), outside)))
         for order in orders

@@ -118,11 +118,11 @@ def test_the_public_page_has_the_public_life_alone(client, owner):
 
 def test_a_long_life_asks_the_database_no_more(django_assert_num_queries):
     statement = make.make_statement(dated="1921")
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(2):
         life_of(statement.instrument, today=TODAY, with_names=True)
     for year in range(1930, 1940):
         make.make_statement(instrument=statement.instrument, dated=str(year), text=f"In {year}")
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(2):
         life_of(statement.instrument, today=TODAY, with_names=True)
 
 

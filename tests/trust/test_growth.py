@@ -65,7 +65,7 @@ def test_the_page_of_an_instrument_asks_no_more_as_its_story_grows(client, djang
         client.force_login(django_user_model.objects.get(username=username))
         assert asked(client, path) == count, username
     page = client.get(path).content.decode()
-    assert page.count("/page/") + page.count("/thumb/") >= 50 and "Told once more, 49" in page
+    assert "Told once more, 49" in page and page.count("<img ") > 50
 
 
 def add_to_its_story(instrument: Instrument, count: int) -> None:
@@ -88,9 +88,12 @@ def add_to_its_story(instrument: Instrument, count: int) -> None:
             more.pk, more._state.adding = None, True
             if model in words:
                 setattr(more, words[model], f"Told once more, {place}")
+            if model is Photo:
+                more.sha256 = f"{place:064d}"
             model._base_manager.bulk_create([more])
     when, change = timezone.now(), Instrument.history.model
-    whole = {field.attname: getattr(instrument, field.attname) for field in Instrument._meta.concrete_fields}
+    tracked = [field.attname for field in change.tracked_fields]
+    whole = {name: getattr(instrument, name) for name in tracked}
     changes = (
         change(**whole, history_date=when, history_type="~", history_change_reason=f"Put right, {place}")
         for place in range(count)

@@ -95,6 +95,6 @@ def test_the_work_of_an_instrument_takes_the_same_queries_however_much_it_is(
     first = make.make_item(order=order, name="Clean out")
     for _ in range(count):
         make.make_item(order=order, needs=[first], assigned_to=technician)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(3):
         work = work_summary(order.instrument)
         assert len(work.open_orders[0].steps) == count + 1
