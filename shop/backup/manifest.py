@@ -2,7 +2,7 @@
 
 import json
 import re
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 
 PROGRAM, FORMAT = "Wrestplank", 1
@@ -54,8 +54,14 @@ class Manifest:
         return {name.removeprefix(MEDIA): entry for name, entry in self.files.items() if is_media(name)}
 
     def to_json(self) -> bytes:
-        words = {"program": PROGRAM, "format": FORMAT, **asdict(self)}
-        return json.dumps(words, indent=1, ensure_ascii=False).encode()
+        """A line for each thing it says; a shop may have millions of files, so each is written plainly."""
+        words = {"program": PROGRAM, "format": FORMAT, **vars(self)}
+        lines = (f"{json.dumps(name)}: {_in_json(value)}" for name, value in words.items())
+        return ("{\n" + ",\n".join(lines) + "\n}").encode()
+
+
+def _in_json(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, default=vars)
 
 
 def manifest_from(words: bytes) -> Manifest:

@@ -143,6 +143,15 @@ def _last_ids(cursor) -> dict[str, int]:
     return {table: last for table, last in cursor.fetchall() if last is not None}
 
 
+def _file_columns_of(columns: dict[str, list[str]]) -> dict[str, str]:
+    """By table, those that are there, so that each table is read through once."""
+    found: dict[str, list[str]] = {}
+    for table, column in file_columns():
+        if column in columns.get(table, ()):
+            found.setdefault(table, []).append(f'"{column}"')
+    return {table: ", ".join(listed) for table, listed in found.items()}
+
+
 def _told(present, columns_of, asked, *, last_ids, parts, version) -> Snapshot:
     """`asked` answers a statement with its rows, all at the one moment."""
     columns = {table: columns_of(table) for table in present}
@@ -150,12 +159,11 @@ def _told(present, columns_of, asked, *, last_ids, parts, version) -> Snapshot:
     def counted(table: str) -> int:
         return 0 if table == LEFT_EMPTY else asked(f'SELECT COUNT(*) FROM "{table}"')[0][0]  # noqa: S608
 
-    names = {
-        name
-        for table, column in file_columns()
-        if column in columns.get(table, ())
-        for (name,) in asked(f'SELECT "{column}" FROM "{table}" WHERE "{column}" <> \'\'')  # noqa: S608
-    }
+    names = set()
+    for table, listed in _file_columns_of(columns).items():
+        for row in asked(f'SELECT {listed} FROM "{table}"'):  # noqa: S608
+            names.update(row)
+    names -= {"", None}
     profile = asked("SELECT name FROM shop_shopprofile LIMIT 1") if "shop_shopprofile" in columns else []
     migrations = asked("SELECT app, name FROM django_migrations ORDER BY id")
     return Snapshot(
