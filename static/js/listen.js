@@ -132,7 +132,8 @@
     root.querySelectorAll("[data-evened]").forEach((words) => { words.hidden = !even.checked; });
     levels();
   });
-  document.addEventListener("keydown", byKey);
+  // Bare figures choose only while the player has the focus: whoever speaks to the machine presses keys unawares.
+  root.addEventListener("keydown", byKey);
   addEventListener("pagehide", () => { if (startedAt !== null) stop(); });
   setInterval(() => {
     if (startedAt === null) return;

@@ -87,6 +87,18 @@ def test_from_one_to_the_other_at_the_same_place(page, live_server, client, two,
     assert heard(page)["db"] == pytest.approx(before["db"] + 8, abs=1.5)
 
 
+def test_figures_choose_only_while_the_player_has_the_focus(page, live_server, client, two, owner):
+    """Whoever speaks to the machine presses keys unawares: WCAG 2.2, 2.1.4."""
+    listen(page, live_server, client, two, owner)
+    chosen = page.locator("[data-choose][aria-pressed=true] .listen-number")
+    page.get_by_role("heading", name="Listen side by side").click()
+    page.keyboard.press("2")
+    assert chosen.inner_text() == "1"
+    page.locator("[data-choose]").first.focus()
+    page.keyboard.press("2")
+    assert chosen.inner_text() == "2"
+
+
 def test_a_place_is_kept_over_a_pause_and_can_be_chosen(page, live_server, client, two, owner):
     listen(page, live_server, client, two, owner)
     page.get_by_role("slider").fill("3")
@@ -116,7 +128,7 @@ def test_a_recording_is_sent_from_a_phone_and_plays(signed_in, live_server, tran
         " await new Promise(done => setTimeout(done, 400)); return [a.duration, a.currentTime]; }"
     )
     assert lasts[0] == pytest.approx(2.7, abs=0.1) and lasts[1] > 0.1
-    assert phone.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert phone.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
 
 
 def test_the_pages_of_sound_are_accessible(page, live_server, client, two, owner):
