@@ -14,6 +14,13 @@ OPTIONS = {
     "resultTypes": ["violations"],
     "preload": False,  # of style sheets that no rule of these asks for
 }
+# As much room between letters, words, lines and paragraphs as somebody may need: WCAG 2.2, 1.4.12.
+SPACED = """() => document.querySelectorAll("body, body *").forEach((each) => {
+  each.style.letterSpacing = "0.12em"; each.style.wordSpacing = "0.16em"; each.style.lineHeight = "1.5";
+  if (each.localName === "p") each.style.marginBottom = "2em";
+})"""
+# A phone that has to zoom out tells a wider window too: what counts is the page it lays things out on.
+SIDEWAYS = "document.scrollingElement.scrollWidth > document.documentElement.clientWidth"
 PHONE = {"width": 360, "height": 740}
 NARROW = {"width": 320, "height": 700}
 SHOP = {"", "shop"}  # the names of the public pages and of Today stand under no app
@@ -61,14 +68,17 @@ def faults_on(page, found: dict[str, str]) -> dict[str, list[str]]:
 
 
 def faults_of(page) -> list[str]:
-    """What axe finds on the page as a phone shows it, and whether it scrolls sideways there."""
+    """What axe finds on the page as a phone shows it, and whether it scrolls sideways there; its text stays spaced out."""
     violations = axe.run(page, options=OPTIONS).response["violations"]
     faults = [f"{rule['id']}: {rule['nodes'][0]['html'][:160]}" for rule in violations]
     for viewport in (PHONE, NARROW):
         page.set_viewport_size(viewport)
-        if page.evaluate("document.scrollingElement.scrollWidth > window.innerWidth"):
+        if page.evaluate(SIDEWAYS):
             faults.append(f"scrolls sideways at {viewport['width']} px")
     page.set_viewport_size(PHONE)
+    page.evaluate(SPACED)
+    if page.evaluate(SIDEWAYS):
+        faults.append("scrolls sideways with its letters spaced out")
     return faults
 
 

@@ -7,7 +7,7 @@ from tests.browser import PHONE
 
 TOO_SMALL = """[...document.querySelectorAll("main .button, main .bench h2 a, main .bench h3 a")]
     .filter((place) => place.getBoundingClientRect().height < 44).map((place) => place.textContent.trim())"""
-SIDEWAYS = "document.scrollingElement.scrollWidth > window.innerWidth"
+SIDEWAYS = "document.scrollingElement.scrollWidth > document.documentElement.clientWidth"
 
 
 def press(page, name: str) -> None:

@@ -52,3 +52,28 @@ def test_a_bad_word_in_the_check_is_noticed(phone, live_server):
     phone.goto("/login/")
     phone.evaluate("document.querySelector('main').append(new Image())")
     assert any(fault.startswith("image-alt") for fault in faults_of(phone))
+
+
+def test_targets_too_small_to_hit_are_noticed(phone, live_server):
+    phone.goto("/login/")
+    phone.evaluate(
+        "() => { for (const name of ['One', 'Two']) { const button = document.createElement('button');"
+        " button.textContent = name; button.style.cssText = 'all:unset;width:12px;height:12px;font-size:4px';"
+        " button.tabIndex = 0; document.querySelector('main').append(button); } }"
+    )
+    assert any(fault.startswith("target-size") for fault in faults_of(phone))
+
+
+def test_words_too_wide_once_they_are_spaced_out_are_noticed(phone, live_server):
+    phone.goto("/login/")
+    phone.evaluate(
+        "() => { const line = document.createElement('p'); line.textContent = 'n'.repeat(33);"
+        " line.style.cssText = 'white-space:nowrap;font-size:16px'; document.querySelector('main').append(line); }"
+    )
+    assert faults_of(phone) == ["scrolls sideways with its letters spaced out"]
+
+
+def test_a_line_too_wide_for_a_phone_is_noticed(phone, live_server):
+    phone.goto("/login/")
+    phone.evaluate("document.querySelector('h1').style.cssText = 'white-space:nowrap;width:330px'")
+    assert "scrolls sideways at 320 px" in faults_of(phone)

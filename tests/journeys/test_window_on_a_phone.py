@@ -10,7 +10,7 @@ from tests.journeys.seen_pages import NARROW, faults_of
 
 pytestmark = pytest.mark.django_db(transaction=True)
 WIDE_WORDS = ("W" * 160, "ש" * 90 + "\u202e" + "abc" * 30, "🎹" * 80, "{{ x }}{% load y %}<b>" * 8)
-SIDEWAYS = "document.scrollingElement.scrollWidth > window.innerWidth"
+SIDEWAYS = "document.scrollingElement.scrollWidth > document.documentElement.clientWidth"
 MOVED = """() => new Promise(done => { let moved = 0;
   new PerformanceObserver(list => { for (const each of list.getEntries()) moved += each.value; })
     .observe({type: "layout-shift", buffered: true});

@@ -91,4 +91,4 @@ def test_enter_goes_to_the_next_weight(signed_in, technician):
 def test_no_page_scrolls_sideways_on_a_phone(signed_in, owner, path):
     page = signed_in(owner)
     page.goto(path.format(make_instrument(made="1910/1914").stock_number))
-    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
