@@ -109,14 +109,14 @@ def _photo(stock_number: str, pk: int, *, put_away: bool = False) -> tuple[Instr
 def _after(request, instrument, photo, *, said: str):
     """Back to the photo that was touched; htmx gets the grid as it is now."""
     if request.htmx:
-        return _grid(request, instrument, said=said)
+        return _grid(request, instrument, said=said, touched=photo)
     messages.success(request, said)
     return redirect(f"{reverse('instruments:photos', args=[instrument.stock_number])}#photo-{photo.pk}")
 
 
-def _grid(request, instrument, *, wrong: PhotoForm | None = None, said: str = ""):
+def _grid(request, instrument, *, wrong: PhotoForm | None = None, said: str = "", touched=None):
     if request.htmx:
-        context = grid_context(instrument, wrong) | {"said": said}
+        context = grid_context(instrument, wrong) | {"said": said, "touched": touched}
         return render(request, "instruments/photos.html#grid", context)
     return render(
         request, "instruments/photos.html", grid_context(instrument, wrong) | {"form": ShotPhotosForm()}
