@@ -31,7 +31,7 @@ FETCHED_AT_ONCE = re.compile(r"""rel="(?:stylesheet|icon|preload)|<script""")
 
 
 class Served:
-    def __init__(self, cookie: str):
+    def __init__(self, cookie: str, size: int = SIZE):
         self.cookie = cookie
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
@@ -44,7 +44,7 @@ class Served:
                 "--no-control-socket",
             ],
             cwd=TREE,
-            env=os.environ | {"DATABASE_URL": address_of(SIZE), "DJANGO_SETTINGS_MODULE": "shop.settings"},
+            env=os.environ | {"DATABASE_URL": address_of(size), "DJANGO_SETTINGS_MODULE": "shop.settings"},
             stderr=subprocess.DEVNULL,
         )
         while True:

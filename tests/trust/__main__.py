@@ -83,8 +83,11 @@ def main() -> None:
     given = asked.parse_args()
     load_harnesses()
     for number in [int(number) for number in given.only.split(",")] if given.only else list(BARS):
-        figures = keep([measured(number, BARS[number], long=given.long)], long=given.long)
+        line = measured(number, BARS[number], long=given.long)
+        figures = keep([line], long=given.long)
         print(row(number, figures[str(number)]), flush=True)
+        if line.again:
+            print(f"Once more: {line.again}", flush=True)
         BOARD.write_text(board(figures))
 
 

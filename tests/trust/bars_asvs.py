@@ -10,8 +10,8 @@ TABLE = Path(__file__).parent / "asvs.tsv"
 STANDINGS = {"pass", "open", "not applicable"}
 
 
-def rows() -> list[dict[str, str]]:
-    with TABLE.open(newline="") as lines:
+def rows(table: Path = TABLE) -> list[dict[str, str]]:
+    with table.open(newline="") as lines:
         return list(csv.DictReader(lines, delimiter="\t"))
 
 

@@ -1,0 +1,65 @@
+"""What the checks of axe do not ask: criteria of WCAG 2.2 that are read off sheets, scripts and pages."""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from shop.forms.enquiries import AskForm
+from tests import make
+from tests.house_rules.sources import ROOT
+
+SHEETS = {path.name: path.read_text() for path in (ROOT / "static" / "css").glob("*.css")}
+SCRIPTS = {path.name: path.read_text() for path in (ROOT / "static" / "js").glob("*.js")}
+TEMPLATES = {path.name: path.read_text() for path in (ROOT / "templates").rglob("*.html")}
+
+
+def holding(pattern: str, texts: dict[str, str]) -> list[str]:
+    return sorted(name for name, text in texts.items() if re.search(pattern, text))
+
+
+def test_no_sheet_turns_or_locks_the_page():
+    """1.3.4: either way of holding the device; and no page forbids to be made larger (1.4.4)."""
+    assert holding(r"orientation\s*:|rotate\(-?90deg\)", SHEETS) == []
+    assert holding(r"user-scalable|maximum-scale", TEMPLATES) == []
+
+
+def test_nothing_plays_by_itself():
+    """1.4.2."""
+    sounding = holding(r"<(audio|video)\b", TEMPLATES)
+    assert sounding
+    assert holding(r"<(audio|video)\b[^>]*\bautoplay", TEMPLATES) == []
+
+
+def test_nothing_is_done_while_a_button_goes_down():
+    """2.5.2: a press acts when it ends; only drawing, and a pad in the place of keys, begin as it comes down."""
+    assert holding(r"mousedown|touchstart", SCRIPTS) == []
+    assert holding("pointerdown", SCRIPTS) == ["signature.js", "weigh_off.js"]
+
+
+def test_strangers_fields_say_whose_data_they_ask_for():
+    """1.3.5, by the tokens of the HTML standard."""
+    fields = AskForm().fields
+    told = {name: fields[name].widget.attrs.get("autocomplete") for name in ("name", "email", "telephone")}
+    assert told == {"name": "name", "email": "email", "telephone": "tel"}
+
+
+def test_a_password_may_be_pasted_and_kept_by_the_browser(client, db):
+    """3.3.8: nothing has to be remembered, typed off or solved."""
+    page = client.get(reverse("login")).content.decode()
+    assert 'autocomplete="username"' in page and 'autocomplete="current-password"' in page
+    assert holding(r"[\"'](paste|copy)[\"']", SCRIPTS) == [
+        "weigh_off.js"
+    ]  # columns of weights, taken in whole
+
+
+@pytest.mark.django_db
+def test_the_masthead_stands_in_one_order_everywhere(client, owner):
+    """3.2.3."""
+    instrument = make.make_instrument()
+    client.force_login(owner)
+    orders = set()
+    for url in ("/", "/stock/", instrument.get_absolute_url(), "/people/", "/books/", "/bench/", "/own/"):
+        head = client.get(url).content.decode().partition("<main")[0]
+        orders.add(tuple(re.findall(r'<a href="([^"]+)"', head)))
+    assert len(orders) == 1 and len(orders.pop()) > 5

@@ -1,0 +1,91 @@
+"""Bars 37, 42 and 43: the stock under somebody's hand, who can read and reach it, and how long all bars take."""
+
+import json
+import os
+import tempfile
+from collections import Counter
+from pathlib import Path
+
+from tests.trust.__main__ import kept
+from tests.trust.bars import BARS
+from tests.trust.bars_asvs import rows, without_proof
+from tests.trust.bars_weight import printed_by
+from tests.trust.board import TREE, Figure, measured, measures, pytest_counts
+
+CRITERIA = Path(__file__).parent / "wcag.tsv"
+SEEN_BY_AXE = (
+    "tests/journeys/test_pages_are_accessible.py",
+    "tests/journeys/test_pages_of_the_shop_are_accessible.py",
+    "tests/journeys/test_pages_of_the_workshop_are_accessible.py",
+    "tests/journeys/test_rare_pages_are_accessible.py",
+    "tests/journeys/test_window_on_a_phone.py",
+)
+BY_HAND = (
+    "tests/journeys/test_by_keyboard_alone.py",
+    "tests/journeys/test_swaps_keep_the_place.py",
+    "tests/journeys/test_wcag_by_hand.py",
+)
+IN_CI, LONG = 5 * 60, 90 * 60  # seconds
+MEASURES_ALL = 43
+
+
+@measures(37)
+def under_the_hand(long: bool) -> Figure:
+    figures = json.loads(printed_by("measure_in_a_browser").splitlines()[-1])
+    plain, slow = figures["1x"], figures["4x"]
+    met = (
+        slow["longest wait"] <= 100
+        and slow["painted p95"] <= 300
+        and plain["painted median"] <= 100
+        and plain["largest"] <= 1_500
+        and slow["moved"] <= 0.02
+    )
+    return Figure(
+        f"100,000 instruments, four times slower: longest wait {slow['longest wait']:.0f} ms, list narrowed and"
+        f" painted {slow['painted p95']:.0f} ms at p95, moved {slow['moved']:.3f}; as it is: painted"
+        f" {plain['painted median']:.0f} ms (median), largest part after {plain['largest']:.0f} ms",
+        met,
+    )
+
+
+@measures(42)
+def for_everybody(long: bool) -> Figure:
+    with tempfile.NamedTemporaryFile() as told:
+        seen_by = {"WRESTPLANK_SEEN": told.name, "WRESTPLANK_REQUIRE_BROWSER": "yes"}
+        looked = ("-p", "tests.trust.templates_seen", *SEEN_BY_AXE)
+        passed, failed, _ = pytest_counts(*looked, env=seen_by)
+        seen = set(Path(told.name).read_text().split())
+    by_hand, fell, _ = pytest_counts(*BY_HAND, env={"WRESTPLANK_REQUIRE_BROWSER": "yes"})
+    templates = {str(path.relative_to(TREE / "templates")) for path in (TREE / "templates").rglob("*.html")}
+    unseen = sorted(templates - seen)
+    table = rows(CRITERIA)
+    stands = Counter(each["stands"] for each in table)
+    met = not (failed or fell or unseen or without_proof(table) or stands["open"])
+    return Figure(
+        f"axe finds nothing in {passed} walks of pages ({failed} with faults), which draw"
+        f" {len(templates) - len(unseen)} of {len(templates)} templates; {by_hand} tests by keyboard, of focus"
+        f" after a swap and by hand passed, {fell} failed; of {len(table)} criteria {stands['pass']} pass,"
+        f" {stands['not applicable']} do not apply, {stands['open']} are open; not drawn:"
+        f" {', '.join(unseen) or 'none'}",
+        met,
+        "among them: a picture without words, targets of 12 pixels and a line too wide are found",
+    )
+
+
+@measures(MEASURES_ALL)
+def time_of_all(long: bool) -> Figure:
+    """From the lines as they were last measured: it is the last of them, and runs none itself."""
+    figures = {number: each for number, each in kept().items() if int(number) != MEASURES_ALL}
+    seconds = sum(each["seconds"] for each in figures.values())
+    lacking = len(BARS) - 2 - len(figures)  # without this one and the one on paper
+    broken = measured(-1, "a bar that breaks", long=long, harness=_breaks)
+    most = LONG if long else IN_CI
+    return Figure(
+        f"{len(figures)} bars took {seconds / 60:.0f} min on {os.cpu_count()} processors, {lacking} not measured;"
+        f" one that breaks says “{broken.again}”",
+        seconds <= most and not lacking and "--only" in broken.again,
+    )
+
+
+def _breaks(long: bool) -> Figure:
+    raise RuntimeError("on purpose")
