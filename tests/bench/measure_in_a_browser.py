@@ -2,9 +2,10 @@
 
     python -m tests.bench.measure_in_a_browser [--size 100000] [--rounds 15]
 
-Chromium on the stock list, once with the processor as it is and once four times slower: how long from a change
-of the filter to the narrowed list painted, the worst wait between any press and the next paint (INP), when the
-largest part of the page stood (LCP), and how far things moved (CLS). All in milliseconds of the browser's own clock.
+Chromium on the stock list, once with the processor as it is and once four times slower: how long from a
+change of the filter to the narrowed list painted, the worst wait between any press and the next paint (INP),
+when the largest part of the page stood (LCP), and how far things moved (CLS). All in milliseconds of the
+browser's own clock.
 """
 
 import argparse

@@ -11,10 +11,12 @@ SEEN = """() => {
   const place = document.activeElement;
   if (!place || place === document.body) return "";
   // A box or dot that is drawn by its label is marked there.
-  const marked = [place, place.closest("label"), ...(place.labels || []), place.nextElementSibling, place.parentElement];
+  const around = [place.closest("label"), ...(place.labels || []), place.nextElementSibling];
+  const marked = [place, ...around, place.parentElement];
   const drawn = (each) => {
     const style = each && getComputedStyle(each);
-    return style && ((style.outlineStyle !== "none" && parseFloat(style.outlineWidth) > 0) || style.boxShadow !== "none");
+    const hasOutline = style && style.outlineStyle !== "none" && parseFloat(style.outlineWidth) > 0;
+    return style && (hasOutline || style.boxShadow !== "none");
   };
   const name = (place.textContent || place.name || place.id || place.localName).trim().slice(0, 40);
   const shown = marked.find(drawn);
@@ -23,10 +25,12 @@ SEEN = """() => {
   const x = Math.min(Math.max(box.left + box.width / 2, 0), innerWidth - 1);
   const inside = box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth;
   if (!inside) return `${name}: outside the window`;
-  const at = [0.1, 0.5, 0.9].map((part) => box.top + box.height * part).filter((y) => y >= 0 && y < innerHeight);
+  const parts = [0.1, 0.5, 0.9].map((part) => box.top + box.height * part);
+  const at = parts.filter((y) => y >= 0 && y < innerHeight);
   const over = at.map((y) => document.elementFromPoint(x, y));
   const own = (each) => each && (shown.contains(each) || each.contains(shown) || place.contains(each));
-  return !over.length || over.some(own) ? "" : `${name}: covered by ${over[0].className || over[0].localName}`;
+  if (!over.length || over.some(own)) return "";
+  return `${name}: covered by ${over[0].className || over[0].localName}`;
 }"""
 
 

@@ -68,7 +68,7 @@ def faults_on(page, found: dict[str, str]) -> dict[str, list[str]]:
 
 
 def faults_of(page) -> list[str]:
-    """What axe finds on the page as a phone shows it, and whether it scrolls sideways there; its text stays spaced out."""
+    """What axe finds on the page as a phone shows it, and whether it scrolls sideways; it stays spaced."""
     violations = axe.run(page, options=OPTIONS).response["violations"]
     faults = [f"{rule['id']}: {rule['nodes'][0]['html'][:160]}" for rule in violations]
     for viewport in (PHONE, NARROW):

@@ -68,7 +68,8 @@ def test_words_too_wide_once_they_are_spaced_out_are_noticed(phone, live_server)
     phone.goto("/login/")
     phone.evaluate(
         "() => { const line = document.createElement('p'); line.textContent = 'n'.repeat(33);"
-        " line.style.cssText = 'white-space:nowrap;font-size:16px'; document.querySelector('main').append(line); }"
+        " line.style.cssText = 'white-space:nowrap;font-size:16px';"
+        " document.querySelector('main').append(line); }"
     )
     assert faults_of(phone) == ["scrolls sideways with its letters spaced out"]
 

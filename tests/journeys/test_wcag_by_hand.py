@@ -32,7 +32,7 @@ def test_nothing_plays_by_itself():
 
 
 def test_nothing_is_done_while_a_button_goes_down():
-    """2.5.2: a press acts when it ends; only drawing, and a pad in the place of keys, begin as it comes down."""
+    """2.5.2: a press acts when it ends; only drawing, and a pad in the place of keys, act as it begins."""
     assert holding(r"mousedown|touchstart", SCRIPTS) == []
     assert holding("pointerdown", SCRIPTS) == ["signature.js", "weigh_off.js"]
 

@@ -1,4 +1,4 @@
-"""Bars 37, 42 and 43: the stock under somebody's hand, who can read and reach it, and how long all bars take."""
+"""Bars 37, 42 and 43: the stock under somebody's hand, who can reach it, and how long all bars take."""
 
 import json
 import os
@@ -41,8 +41,8 @@ def under_the_hand(long: bool) -> Figure:
         and slow["moved"] <= 0.02
     )
     return Figure(
-        f"100,000 instruments, four times slower: longest wait {slow['longest wait']:.0f} ms, list narrowed and"
-        f" painted {slow['painted p95']:.0f} ms at p95, moved {slow['moved']:.3f}; as it is: painted"
+        f"100,000 instruments, four times slower: longest wait {slow['longest wait']:.0f} ms, list narrowed"
+        f" and painted {slow['painted p95']:.0f} ms at p95, moved {slow['moved']:.3f}; as it is: painted"
         f" {plain['painted median']:.0f} ms (median), largest part after {plain['largest']:.0f} ms",
         met,
     )
@@ -63,9 +63,10 @@ def for_everybody(long: bool) -> Figure:
     met = not (failed or fell or unseen or without_proof(table) or stands["open"])
     return Figure(
         f"axe finds nothing in {passed} walks of pages ({failed} with faults), which draw"
-        f" {len(templates) - len(unseen)} of {len(templates)} templates; {by_hand} tests by keyboard, of focus"
-        f" after a swap and by hand passed, {fell} failed; of {len(table)} criteria {stands['pass']} pass,"
-        f" {stands['not applicable']} do not apply, {stands['open']} are open; not drawn:"
+        f" {len(templates) - len(unseen)} of {len(templates)} templates; {by_hand} tests by keyboard, of"
+        f" focus after a swap and by hand passed, {fell} failed; of {len(table)} criteria"
+        f" {stands['pass']} pass, {stands['not applicable']} do not apply, {stands['open']} are"
+        f" open; not drawn:"
         f" {', '.join(unseen) or 'none'}",
         met,
         "among them: a picture without words, targets of 12 pixels and a line too wide are found",
@@ -81,8 +82,8 @@ def time_of_all(long: bool) -> Figure:
     broken = measured(-1, "a bar that breaks", long=long, harness=_breaks)
     most = LONG if long else IN_CI
     return Figure(
-        f"{len(figures)} bars took {seconds / 60:.0f} min on {os.cpu_count()} processors, {lacking} not measured;"
-        f" one that breaks says “{broken.again}”",
+        f"{len(figures)} bars took {seconds / 60:.0f} min on {os.cpu_count()} processors, {lacking} not"
+        f" measured; one that breaks says “{broken.again}”",
         seconds <= most and not lacking and "--only" in broken.again,
     )
 
