@@ -2,8 +2,6 @@
 
 from datetime import date
 
-from django.db.models import Exists, OuterRef
-
 from shop.after_care import CareStanding, cares_of, with_care
 from shop.models import Sale, SaleCare
 
@@ -13,8 +11,8 @@ SHOWN = {"due": "Due", "overdue": "Overdue", "all": "All"}
 
 def standings_in_care(*, on: date) -> list[CareStanding]:
     """Sales that stand and have after-care agreed; the number of queries does not grow with them."""
-    agreed = SaleCare.objects.filter(sale=OuterRef("pk"))
-    sales = Sale.objects.filter(Exists(agreed), promise__closed_at__isnull=True)
+    agreed = SaleCare.objects.order_by().values("sale")
+    sales = Sale.objects.filter(pk__in=agreed, promise__closed_at__isnull=True)
     return sorted(cares_of(with_care(sales)[:MOST_SALES], on=on), key=_soonest)
 
 

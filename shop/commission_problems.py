@@ -169,10 +169,11 @@ def more_work_cautions(order: WorkOrder) -> list[Problem]:
 
 
 def orders_held_up(instruments=None):
-    """The keys of the orders that may not begin, as `beginning_problems_of` says of each."""
+    """The keys of the open orders that may not begin, as `beginning_problems_of` says of each."""
     waiting = Commission.objects.not_approved().values("order")
     fallen = Commission.objects.fallen_through().values("order")
-    return WorkOrder.objects.filter(Q(pk__in=waiting) | Q(pk__in=fallen)).values_list("pk", flat=True)
+    held = Q(pk__in=waiting) | Q(pk__in=fallen)
+    return WorkOrder.objects.open().filter(held).values_list("pk", flat=True)
 
 
 APPROVED_FIRST = OrderRule(

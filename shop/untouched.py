@@ -77,17 +77,18 @@ def orders_held_up(instruments: Collection[int] | None = None) -> QuerySet:
     on = timezone.localdate()
     handed = HandedOver.objects.filter(sale=OuterRef("allowed_against__sale")).order_by("-id")
     from_trial = Q(allowed_against__sale__from_trial__instrument=F("allowed_against__instrument"))
-    newest = Purchase.objects.filter(instrument=OuterRef("instrument"), corrected_by__isnull=True)
-    held = newest.filter(allowed_against__isnull=False).annotate(
-        handed=Subquery(handed.values("handed_over_on")[:1])
-    )
+    held = Purchase.objects.filter(allowed_against__isnull=False, corrected_by__isnull=True)
+    if instruments is not None:
+        held = held.filter(instrument__in=instruments)
+    held = held.annotate(handed=Subquery(handed.values("handed_over_on")[:1]))
     delivered = Coalesce("handed", "allowed_against__sale__from_trial__starts_on")
     free = Q(allowed_against__closed_at__isnull=True) & (Q(handed__isnull=False) | from_trial)
     held = held.annotate(begins=Greatest(delivered, "allowed_against__sale__sold_on"))
     plainly_over = free & Q(begins__lt=on - timedelta(days=REJECT_DAYS)) & ~_with_more_days()
     still = held.exclude(plainly_over).exclude(pk__in=_over_after_repairs(on, instruments))
     waived = UntouchedWaiver.objects.filter(instrument=OuterRef("instrument"))
-    orders = WorkOrder.objects.filter(Exists(still)).exclude(Exists(waived))
+    orders = WorkOrder.objects.open().filter(instrument__in=still.values("instrument"))
+    orders = orders.exclude(Exists(waived))
     return orders.values_list("pk", flat=True)
 
 

@@ -131,11 +131,9 @@ def left_the_window() -> list[Group]:
 
 def could_be_offered() -> Group:
     """Drafted or withdrawn listings whose instrument nobody has been promised."""
-    listings = (
-        Listing.objects.exclude(state=ListingState.PUBLISHED)
-        .exclude(instrument__promises__in=Promise.objects.open())
-        .select_related("instrument")
-    )
+    promised = Promise.objects.open().filter(instrument=OuterRef("instrument"))
+    others = [state for state in ListingState if state != ListingState.PUBLISHED]
+    listings = Listing.objects.filter(~Exists(promised), state__in=others).select_related("instrument")
     return Group(
         "Could go into the window",
         [

@@ -62,7 +62,12 @@ class Promise(models.Model):
                 name="trial_and_sale_have_a_price",
             ),
         ]
-        indexes = [models.Index(fields=["person", "-id"], name="promise_by_person")]
+        indexes = [
+            models.Index(fields=["person", "-id"], name="promise_by_person"),
+            models.Index(
+                fields=["kind", "until"], condition=Q(closed_at__isnull=True), name="open_promise_by_end"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} of {self.instrument} for {self.person}"

@@ -85,6 +85,13 @@ class Purchase(Logged):
 
     class Meta:
         ordering = ["-id"]
+        indexes = [
+            models.Index(
+                fields=["allowed_against"],
+                condition=Q(allowed_against__isnull=False),
+                name="purchase_in_part_exchange",
+            )
+        ]
         constraints = [
             models.UniqueConstraint(
                 fields=["instrument"],
