@@ -9,12 +9,15 @@ from shop.payment_plans import PlanStanding
 from shop.sale_course import SaleCourse
 from workorders.currency import in_words
 
+ENDED = "The sale has ended."
+
 
 @dataclass(frozen=True)
 class SaleNext:
     words: str
     url: str
     why: str
+    prints: bool = False  # a paper, which a press prints and keeps
 
 
 @dataclass(frozen=True)
@@ -52,9 +55,9 @@ def _after_the_end(at: SaleStands) -> SaleNext | None:
         url = reverse("shop:promise_give_back", args=[at.sale.promise_id])
         return SaleNext("Give money back", url, f"{held} of what they paid is still with us.")
     if at.has_invoice:
-        return SaleNext(f"Credit note {note} (PDF)", _at("sale_credit_note", at), "The sale has ended.")
+        return SaleNext(f"Credit note {note} (PDF)", _at("sale_credit_note", at), ENDED, prints=True)
     if back:
-        return SaleNext(f"Refund note {back.number} (PDF)", back.get_absolute_url(), "The sale has ended.")
+        return SaleNext(f"Refund note {back.number} (PDF)", back.get_absolute_url(), ENDED, prints=True)
     return None
 
 

@@ -93,3 +93,15 @@ def _in_body(page: int, height: float) -> bool:
 def squeeze(text: str) -> str:
     """Without any space, since where a line ends is nobody's business."""
     return re.sub(r"\s+", "", text)
+
+
+def shown(client, address: str):
+    """What an address shows; of a paper that is not printed yet, the paper, after a press."""
+    answer = client.get(address)
+    is_offered = not answer.streaming and f'formaction="{address}"'.encode() in answer.content
+    return printed(client, address) if is_offered else answer
+
+
+def printed(client, address: str):
+    """The answer to a press of the button that prints a paper: what its address then shows."""
+    return client.post(address, follow=True)

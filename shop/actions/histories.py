@@ -41,14 +41,14 @@ def issue_history(*, instrument: Instrument, by, on: date) -> HistoryIssue:
 
 def history_paper(*, issue: HistoryIssue, kind: PaperKind, address: str, by) -> Paper:
     """The paper as it was printed first; printed now if it never was. Never inside a transaction."""
-    if kept := _kept(issue, kind):
+    if kept := kept_history(issue, kind):
         return kept
     pdf = BUILDERS[kind](_paper_of(issue, address))
     with stored_paper(f"{issue.number}-{kind}", pdf) as stored:
         return _keep(issue, kind, stored, by)
 
 
-def _kept(issue: HistoryIssue, kind: PaperKind) -> Paper | None:
+def kept_history(issue: HistoryIssue, kind: PaperKind) -> Paper | None:
     return Paper.objects.filter(kind=kind, number=issue.number, instrument=issue.instrument).first()
 
 
@@ -88,7 +88,7 @@ def public_history_address(issue: HistoryIssue, profile: ShopProfile) -> str:
 @transaction.atomic
 def _keep(issue: HistoryIssue, kind: PaperKind, stored: StoredFile, by) -> Paper:
     Instrument.objects.select_for_update().get(pk=issue.instrument_id)
-    if kept := _kept(issue, kind):
+    if kept := kept_history(issue, kind):
         return kept  # somebody else printed it in the meantime
     paper = Paper.objects.create(
         kind=kind,

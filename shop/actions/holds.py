@@ -46,7 +46,7 @@ def issue_hold_paper(*, terms: HoldTerms, by) -> Paper:
 
 def issue_extension_paper(*, extension: Extension, by) -> Paper:
     """The paper of one extension, as it was printed first. Never inside a transaction."""
-    if kept := _kept(extension.number):
+    if kept := extension_paper_kept(extension):
         return kept
     words = extension_paper_of(extension)
     facts = {"number": extension.number, "hold": extension.of.number, "terms": list(words.terms)}
@@ -56,6 +56,10 @@ def issue_extension_paper(*, extension: Extension, by) -> Paper:
 
 def hold_paper_kept(terms: HoldTerms) -> Paper | None:
     return _kept(terms.number)
+
+
+def extension_paper_kept(extension: Extension) -> Paper | None:
+    return _kept(extension.number)
 
 
 def _kept(number: str) -> Paper | None:

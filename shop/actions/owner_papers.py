@@ -28,7 +28,7 @@ CLAUSES = (
 
 def owners_agreement_paper(*, agreement: SaleOrReturn, by) -> Paper:
     """As it was printed first; printed now if it never was. Never inside a transaction."""
-    if kept := _kept(agreement):
+    if kept := kept_agreement(agreement):
         return kept
     pdf = build_owners_agreement(agreement_of(agreement))
     with stored_paper(agreement.number, pdf) as stored:
@@ -66,7 +66,7 @@ def part_words(agreement: SaleOrReturn) -> str:
     return f"{agreement.share_percent} %"
 
 
-def _kept(agreement: SaleOrReturn) -> Paper | None:
+def kept_agreement(agreement: SaleOrReturn) -> Paper | None:
     papers = Paper.objects.filter(kind=PaperKind.SALE_OR_RETURN, instrument=agreement.instrument_id)
     return papers.filter(number=agreement.number).first()
 
@@ -74,7 +74,7 @@ def _kept(agreement: SaleOrReturn) -> Paper | None:
 @transaction.atomic
 def _keep(agreement: SaleOrReturn, stored: StoredFile, by) -> Paper:
     Instrument.objects.select_for_update().get(pk=agreement.instrument_id)
-    if kept := _kept(agreement):
+    if kept := kept_agreement(agreement):
         return kept  # somebody else printed it in the meantime
     paper = Paper.objects.create(
         kind=PaperKind.SALE_OR_RETURN,

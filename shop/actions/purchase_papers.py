@@ -28,14 +28,14 @@ MATERIAL_TOLD = {
 
 def purchase_invoice_paper(*, purchase: Purchase, by) -> Paper:
     """As it was printed first; printed now if it never was. Never inside a transaction."""
-    if kept := _kept(purchase):
+    if kept := kept_invoice(purchase):
         return kept
     invoice = invoice_of(purchase)
     with stored_paper(invoice.number, build_purchase_invoice(invoice)) as stored:
         return _keep(purchase, stored, by)
 
 
-def _kept(purchase: Purchase) -> Paper | None:
+def kept_invoice(purchase: Purchase) -> Paper | None:
     papers = Paper.objects.filter(kind=PaperKind.PURCHASE_INVOICE, instrument=purchase.instrument)
     return papers.filter(number=purchase.own_number, facts__purchase=purchase.pk).first()
 
@@ -128,7 +128,7 @@ def _corrects_one(purchase: Purchase) -> bool:
 @transaction.atomic
 def _keep(purchase: Purchase, stored: StoredFile, by) -> Paper:
     Instrument.objects.select_for_update().get(pk=purchase.instrument_id)
-    if kept := _kept(purchase):
+    if kept := kept_invoice(purchase):
         return kept  # somebody else printed it in the meantime
     paper = Paper.objects.create(
         kind=PaperKind.PURCHASE_INVOICE,

@@ -25,7 +25,7 @@ FACTS = {"Serial", "Made", "Compass", "Height", "Length", "Width", "Depth", "Wei
 
 def issue_cancelling(*, sale: Sale, by) -> Paper:
     """What the buyer is told of the right to cancel, printed once. Never inside a transaction."""
-    if kept := Paper.objects.filter(sale=sale, kind=PaperKind.CANCELLING).first():
+    if kept := kept_cancelling(sale):
         return kept
     words = cancelling_of(sale)
     if words is None:
@@ -35,12 +35,16 @@ def issue_cancelling(*, sale: Sale, by) -> Paper:
         return _keep(sale, PaperKind.CANCELLING, sale.number, facts, stored, by)
 
 
+def kept_cancelling(sale: Sale) -> Paper | None:
+    return Paper.objects.filter(sale=sale, kind=PaperKind.CANCELLING).first()
+
+
 def issue_delivery_note(*, sale: Sale, by, on: date) -> Paper:
     """The note for what is planned or done now; planned anew, there is a new one. Never in a transaction."""
     delivery = delivery_of(sale)
     if delivery is None:
         raise Refused("Nothing is written down of its delivery yet.")
-    if kept := _note_of(sale, delivery):
+    if kept := kept_delivery_note(sale):
         return kept
     note = delivery_note_of(sale, delivery, on=on)
     facts = {"delivery": delivery.pk, "address": note.address, "mover": note.mover}
@@ -101,7 +105,11 @@ def _report_as_sold(sale: Sale) -> ConditionReport | None:
     return reports.filter(looked_on__gte=sale.sold_on - BEFORE_HAND_OVER).first()
 
 
-def _note_of(sale: Sale, delivery: SaleDelivery) -> Paper | None:
+def kept_delivery_note(sale: Sale) -> Paper | None:
+    """That of the newest plan; a plan that was changed has none yet."""
+    delivery = delivery_of(sale)
+    if delivery is None:
+        return None
     return Paper.objects.filter(sale=sale, kind=PaperKind.DELIVERY_NOTE, facts__delivery=delivery.pk).first()
 
 

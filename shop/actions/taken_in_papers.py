@@ -12,7 +12,7 @@ from shop.states import PaperKind
 
 def receipt_paper(*, taken_in: TakenIn, by) -> Paper:
     """As it was printed first; printed now if it never was. Never inside a transaction."""
-    if kept := _kept(taken_in, PaperKind.TAKEN_IN):
+    if kept := kept_of(taken_in, PaperKind.TAKEN_IN):
         return kept
     with stored_paper(f"{taken_in.number}-receipt", receipt_of(taken_in)) as stored:
         return _keep(taken_in, PaperKind.TAKEN_IN, stored, by)
@@ -20,14 +20,14 @@ def receipt_paper(*, taken_in: TakenIn, by) -> Paper:
 
 def handed_back_paper(*, taken_in: TakenIn, by) -> Paper:
     """Of a piano that is home again: before that day the paper is a draft, and not kept."""
-    if kept := _kept(taken_in, PaperKind.HANDED_BACK):
+    if kept := kept_of(taken_in, PaperKind.HANDED_BACK):
         return kept
     pdf = hand_back_paper_of(taken_in, on=taken_in.handed_back_on)
     with stored_paper(f"{taken_in.number}-handed-back", pdf) as stored:
         return _keep(taken_in, PaperKind.HANDED_BACK, stored, by)
 
 
-def _kept(taken_in: TakenIn, kind: str) -> Paper | None:
+def kept_of(taken_in: TakenIn, kind: str) -> Paper | None:
     papers = Paper.objects.filter(kind=kind, instrument=taken_in.instrument_id, number=taken_in.number)
     return papers.first()
 
@@ -35,7 +35,7 @@ def _kept(taken_in: TakenIn, kind: str) -> Paper | None:
 @transaction.atomic
 def _keep(taken_in: TakenIn, kind: str, stored: StoredFile, by) -> Paper:
     Instrument.objects.select_for_update().get(pk=taken_in.instrument_id)
-    if kept := _kept(taken_in, kind):
+    if kept := kept_of(taken_in, kind):
         return kept  # somebody else printed it in the meantime
     back = taken_in.handed_back_on
     paper = Paper.objects.create(

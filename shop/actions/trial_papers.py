@@ -33,6 +33,11 @@ def kept_slip(trial: Trial, kind: str, slip: TrialSlip) -> Paper | None:
     return paper
 
 
+def mark_of(slip: TrialSlip, kept: Paper | None) -> str:
+    """By which its words are known: those that were printed, else those that would be."""
+    return kept.facts["content_hash"] if kept else content_hash(slip)
+
+
 def slip_words(paper: Paper) -> TrialSlip:
     return slip_from(paper.facts["slip"])
 

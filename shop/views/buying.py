@@ -7,7 +7,7 @@ from django.contrib.auth.decorators import permission_required
 from django.core.exceptions import PermissionDenied
 from django.http import Http404
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods
 
 from instruments.scans import stored_scan
 from instruments.views.identity import known_makers
@@ -16,13 +16,13 @@ from instruments.views.uploads import accepts_uploads
 from shop.actions.buying import buy
 from shop.actions.ledger import still_to_pay
 from shop.actions.people import add_person, correct_person
-from shop.actions.purchase_papers import purchase_invoice_paper
+from shop.actions.purchase_papers import kept_invoice, purchase_invoice_paper
 from shop.forms.buying import BuyForm
 from shop.lead_problems import why_decided
-from shop.models import Lead, Sale
-from shop.views.answers import act_once, only_finds, the_instrument, today
+from shop.models import Lead, Purchase, Sale
+from shop.views.answers import act_once, only_finds, today
 from shop.views.leads import the_lead
-from shop.views.papers import kept_paper_answer
+from shop.views.papers import printed_answer
 
 
 @accepts_uploads
@@ -127,19 +127,22 @@ def _age(lead: Lead) -> str:
     return f"Said to be: {lead.age_told}" + (f" ({lead.age_why})" if lead.age_why else "")
 
 
-@require_safe
+@require_http_methods(["GET", "POST"])
 def purchase_invoice(request, stock_number):
-    """Byte for byte as it was printed the first time. Whoever sells prints that of a part exchange alone."""
+    """As it was printed first. Whoever sells prints that of a part exchange alone, and learns of no other."""
     sells, sees_costs = request.user.has_perm("shop.sell"), request.user.has_perm("shop.see_costs")
     if not (sells or sees_costs):
         raise PermissionDenied
-    purchases = the_instrument(stock_number).purchases.select_related(
-        "seller", "instrument", "corrects", "allowed_against__instrument", "allowed_against__sale"
-    )
-    purchase = purchases.first()
+    beside = ("seller", "instrument", "corrects", "allowed_against__instrument", "allowed_against__sale")
+    purchases = Purchase.objects.filter(instrument__stock_number=stock_number)
+    purchase = purchases.select_related(*beside).first()
     if not sees_costs and (purchase is None or not purchase.allowed_against_id):
         raise PermissionDenied
     if purchase is None or not purchase.own_number:
         raise Http404("We wrote no invoice for it.")
-    paper = purchase_invoice_paper(purchase=purchase, by=request.user)
-    return kept_paper_answer(paper, f"{purchase.own_number}.pdf")
+    return printed_answer(
+        request,
+        f"{purchase.own_number}.pdf",
+        kept=kept_invoice(purchase),
+        keep=lambda: purchase_invoice_paper(purchase=purchase, by=request.user),
+    )

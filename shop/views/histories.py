@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from instruments.media import serve_file
 from instruments.models import Photo
 from instruments.views.once import answered_before, once
-from shop.actions.histories import history_paper, issue_history
+from shop.actions.histories import history_paper, issue_history, kept_history
 from shop.documents.instrument_history import History
 from shop.life import life_from
 from shop.linked_data import history_data
@@ -19,7 +19,7 @@ from shop.models import HistoryIssue
 from shop.standing_history import standing_of_history
 from shop.states import PaperKind
 from shop.views.answers import the_instrument, today
-from shop.views.papers import kept_paper_answer
+from shop.views.papers import printed_answer
 from shop.window_pictures import SIZES
 
 PAPERS = {"history": PaperKind.HISTORY, "short": PaperKind.HISTORY_SHORT}
@@ -47,7 +47,7 @@ def history_hand_over(request, stock_number):
     return render(request, "shop/history_hand_over.html", context)
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def history_print(request, number, form):
     """The paper as it was printed the first time."""
@@ -55,8 +55,12 @@ def history_print(request, number, form):
     if form not in PAPERS:
         raise Http404
     address = request.build_absolute_uri(issue.get_absolute_url())
-    paper = history_paper(issue=issue, kind=PAPERS[form], address=address, by=request.user)
-    return kept_paper_answer(paper, f"{number}-{form}.pdf")
+    return printed_answer(
+        request,
+        f"{number}-{form}.pdf",
+        kept=kept_history(issue, PAPERS[form]),
+        keep=lambda: history_paper(issue=issue, kind=PAPERS[form], address=address, by=request.user),
+    )
 
 
 @login_not_required

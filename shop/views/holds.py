@@ -7,7 +7,12 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from shop.actions.holds import issue_extension_paper, issue_hold_paper
+from shop.actions.holds import (
+    extension_paper_kept,
+    hold_paper_kept,
+    issue_extension_paper,
+    issue_hold_paper,
+)
 from shop.actions.ledger import value_in
 from shop.actions.people import add_person
 from shop.actions.promises import extend_hold, most_kept, place_hold, release_hold
@@ -19,7 +24,7 @@ from shop.problems import dealing_problems, open_promise_of
 from shop.promise_money import money_rows
 from shop.states import LetGoBy, PromiseKind
 from shop.views.answers import answer_form, the_instrument, today
-from shop.views.papers import kept_paper_answer
+from shop.views.papers import printed_answer
 
 MOST_WAITING = 20
 
@@ -84,21 +89,26 @@ def hold_page(request, pk):
     return render(request, "shop/hold_page.html", context)
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def hold_paper(request, pk):
     """The paper of a hold as it was printed the first time; that of one extension where it is asked for."""
     promise, wanted = _hold(pk), request.GET.get("extension")
     if not hasattr(promise, "hold_terms"):
         raise Http404("No terms were written down when it was placed.")
+    terms, by = promise.hold_terms, request.user
     if wanted is None:
-        paper = issue_hold_paper(terms=promise.hold_terms, by=request.user)
-    else:
-        found = [each for each in extensions_of(promise.hold_terms) if str(each.position) == wanted]
-        if not found:
-            raise Http404("It was not extended so often.")
-        paper = issue_extension_paper(extension=found[0], by=request.user)
-    return kept_paper_answer(paper, f"hold-{paper.number}.pdf")
+        name, kept = f"hold-{terms.number}.pdf", hold_paper_kept(terms)
+        return printed_answer(request, name, kept=kept, keep=lambda: issue_hold_paper(terms=terms, by=by))
+    found = [each for each in extensions_of(terms) if str(each.position) == wanted]
+    if not found:
+        raise Http404("It was not extended so often.")
+    return printed_answer(
+        request,
+        f"hold-{found[0].number}.pdf",
+        kept=extension_paper_kept(found[0]),
+        keep=lambda: issue_extension_paper(extension=found[0], by=by),
+    )
 
 
 @require_http_methods(["GET", "POST"])

@@ -16,7 +16,7 @@ from shop.invoice_words import invoice_of
 from shop.models import Sale
 from shop.states import PaperKind
 from shop.views.answers import answer_form, the_instrument, today
-from shop.views.papers import kept_paper_answer
+from shop.views.papers import kept_paper_answer, printed_answer
 
 
 def the_sale(number: str) -> Sale:
@@ -54,19 +54,20 @@ def sale_invoice_print(request, number):
     return kept_paper_answer(kept, f"invoice-{number}.pdf")
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def sale_credit_note(request, number):
     """The credit note as it was printed the first time."""
     sale = the_sale(number)
     if not hasattr(sale, "ending") or book_line_of(sale) is None:
         raise Http404("This sale stands; there is no credit note.")
-    try:
-        paper = issue_credit_note(sale=sale, by=request.user)
-    except Refused as refused:
-        messages.error(request, str(refused))
-        return redirect(sale)
-    return kept_paper_answer(paper, f"credit-note-{paper.number}.pdf")
+    return printed_answer(
+        request,
+        f"credit-note-{sale.ending.credit_note}.pdf",
+        kept=paper_of(sale, PaperKind.CREDIT_NOTE),
+        keep=lambda: issue_credit_note(sale=sale, by=request.user),
+        refused_to=sale,
+    )
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,9 +1,13 @@
 """A PDF as an answer: shown in the browser, kept by nobody on the way."""
 
 import logging
+from collections.abc import Callable
 
-from django.http import Http404, HttpResponse
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
 
+from instruments.problems import Refused
 from shop.models import Paper, Removal
 
 logger = logging.getLogger(__name__)
@@ -15,6 +19,25 @@ def pdf_answer(pdf: bytes, name: str) -> HttpResponse:
         content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{name}"', "Cache-Control": "private, no-store"},
     )
+
+
+def printed_answer(
+    request: HttpRequest, name: str, *, kept: Paper | None, keep: Callable[[], Paper], refused_to: object = ""
+) -> HttpResponse:
+    """Reading shows what is kept and writes nothing; a press prints what is not kept yet, and keeps it.
+
+    `keep` writes a file, so it stands in no transaction and in no `once`: it keeps one paper however often
+    it is called. What it refuses is said at `refused_to`.
+    """
+    if request.method != "POST":
+        return kept_paper_answer(kept, name) if kept else render(request, "shop/paper_unprinted.html")
+    try:
+        if not kept:
+            keep()
+    except Refused as refused:
+        messages.error(request, str(refused))
+        return redirect(refused_to)
+    return redirect(request.get_full_path())
 
 
 def kept_paper_answer(paper: Paper, name: str) -> HttpResponse:

@@ -3,15 +3,15 @@
 from django.contrib.auth.decorators import permission_required
 from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.exports import csv_response
-from shop.actions.receipts import issue_receipt
+from shop.actions.receipts import issue_receipt, paper_of
 from shop.forms.reports import RangeForm
 from shop.models import Receipt
 from shop.receipt_lists import days_of, numbers_lacking, receipt_table, receipts_between, sums_of
 from shop.views.answers import today
-from shop.views.papers import kept_paper_answer
+from shop.views.papers import printed_answer
 
 A_PAGE = 60
 
@@ -45,7 +45,7 @@ def _days(form: RangeForm) -> tuple:
     return chosen.get("since"), chosen.get("until")
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def receipt_print(request, number):
     """The receipt as it was printed the first time."""
@@ -57,4 +57,9 @@ def receipt_print(request, number):
         "pays_out__person",
     )
     receipt = get_object_or_404(Receipt.objects.select_related(*beside), number=number)
-    return kept_paper_answer(issue_receipt(receipt=receipt, by=request.user), f"receipt-{number}.pdf")
+    return printed_answer(
+        request,
+        f"receipt-{number}.pdf",
+        kept=paper_of(receipt),
+        keep=lambda: issue_receipt(receipt=receipt, by=request.user),
+    )

@@ -4,17 +4,17 @@ from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_http_methods, require_safe
+from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.views.identity import known_makers
-from shop.actions.owner_papers import owners_agreement_paper, part_words
+from shop.actions.owner_papers import kept_agreement, owners_agreement_paper, part_words
 from shop.actions.people import add_person
 from shop.actions.sale_or_return import hand_back, pay_owner, take_on_sale_or_return
 from shop.forms.sale_or_return import HandBackForm, PayOutForm, SaleOrReturnForm
 from shop.models import SaleOrReturn
 from shop.owners import owed_for
 from shop.views.answers import answer_form, today
-from shop.views.papers import kept_paper_answer
+from shop.views.papers import printed_answer
 from workorders.currency import in_words
 
 
@@ -63,11 +63,16 @@ def sale_or_return_page(request, number):
     return render(request, "shop/sale_or_return_page.html", context)
 
 
-@require_safe
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.see_costs", raise_exception=True)
 def sale_or_return_print(request, number):
-    paper = owners_agreement_paper(agreement=_agreement(number), by=request.user)
-    return kept_paper_answer(paper, f"{number}.pdf")
+    agreement = _agreement(number)
+    return printed_answer(
+        request,
+        f"{number}.pdf",
+        kept=kept_agreement(agreement),
+        keep=lambda: owners_agreement_paper(agreement=agreement, by=request.user),
+    )
 
 
 @require_http_methods(["GET", "POST"])

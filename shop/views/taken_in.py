@@ -11,14 +11,15 @@ from instruments.views.once import answered_before
 from instruments.views.uploads import accepts_uploads
 from shop.actions.people import add_person
 from shop.actions.taken_in import hand_back, log_customers_instrument, take_in
-from shop.actions.taken_in_papers import handed_back_paper, receipt_paper
+from shop.actions.taken_in_papers import handed_back_paper, kept_of, receipt_paper
 from shop.actions.work_papers import hand_back_paper_of
 from shop.commissions import standings_of
 from shop.forms.taken_in import HandBackForm, TakeInAgainForm, TakeInForm
 from shop.models import TakenIn
 from shop.ownership_problems import handing_back_problems, overdue_cautions, taking_in_problems
+from shop.states import PaperKind
 from shop.views.answers import act_once, answer_form, only_finds, the_instrument, today
-from shop.views.papers import kept_paper_answer, pdf_answer
+from shop.views.papers import pdf_answer, printed_answer
 
 
 def the_taken_in(number: str) -> TakenIn:
@@ -115,18 +116,28 @@ def taken_in_back(request, number):
     return render(request, "shop/taken_in_back.html", context)
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def taken_in_receipt(request, number):
-    paper = receipt_paper(taken_in=the_taken_in(number), by=request.user)
-    return kept_paper_answer(paper, f"{number}-receipt.pdf")
+    taken_in = the_taken_in(number)
+    return printed_answer(
+        request,
+        f"{number}-receipt.pdf",
+        kept=kept_of(taken_in, PaperKind.TAKEN_IN),
+        keep=lambda: receipt_paper(taken_in=taken_in, by=request.user),
+    )
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def taken_in_handed_back(request, number):
     """Kept from the day it went home; before, it is what the paper would say today."""
     taken_in, name = the_taken_in(number), f"{number}-handed-back.pdf"
     if taken_in.handed_back_on is None:
         return pdf_answer(hand_back_paper_of(taken_in, on=today()), name)
-    return kept_paper_answer(handed_back_paper(taken_in=taken_in, by=request.user), name)
+    return printed_answer(
+        request,
+        name,
+        kept=kept_of(taken_in, PaperKind.HANDED_BACK),
+        keep=lambda: handed_back_paper(taken_in=taken_in, by=request.user),
+    )

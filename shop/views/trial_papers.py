@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.http import Http404
 from django.shortcuts import render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods
 
 from instruments.documents.fingerprint import in_fours
 from instruments.problems import Refused
@@ -13,14 +13,22 @@ from instruments.views.once import answered_before
 from instruments.views.uploads import accepts_uploads
 from shop.actions.papers import stored_paper
 from shop.actions.signatures import drawn
-from shop.actions.trial_papers import SLIPS, issue_slip, keep_signed_slip, keep_slip_in_ink, signed_slip
+from shop.actions.trial_papers import (
+    SLIPS,
+    issue_slip,
+    keep_signed_slip,
+    keep_slip_in_ink,
+    kept_slip,
+    mark_of,
+    signed_slip,
+)
 from shop.calc.signature import HEIGHT, WIDTH
 from shop.documents.trial_slip import build_trial_slip
 from shop.forms.trial_papers import SignSlipForm
 from shop.states import SigningWay
 from shop.trial_slips import slip_of
 from shop.views.answers import act_once, today
-from shop.views.papers import kept_paper_answer, pdf_answer
+from shop.views.papers import pdf_answer, printed_answer
 from shop.views.trials import the_trial
 
 
@@ -32,7 +40,7 @@ def _the_slip(number: str, kind: str):
     return trial, slip, has_happened
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.sell", raise_exception=True)
 def trial_paper(request, number, kind):
     """Byte for byte as first printed; before the day, one to take along that nothing is kept of."""
@@ -40,7 +48,12 @@ def trial_paper(request, number, kind):
     name = f"{slip.number}-{kind.removeprefix('trial_')}.pdf"
     if not has_happened:
         return pdf_answer(build_trial_slip(slip), name)
-    return kept_paper_answer(issue_slip(trial=trial, kind=kind, slip=slip, by=request.user), name)
+    return printed_answer(
+        request,
+        name,
+        kept=kept_slip(trial, kind, slip),
+        keep=lambda: issue_slip(trial=trial, kind=kind, slip=slip, by=request.user),
+    )
 
 
 @accepts_uploads
@@ -50,16 +63,19 @@ def trial_paper_sign(request, number, kind):
     trial, slip, has_happened = _the_slip(number, kind)
     if not has_happened:
         raise Http404
-    paper = issue_slip(trial=trial, kind=kind, slip=slip, by=request.user)
-    initial = {"content_hash": paper.facts["content_hash"], "customer_name": trial.person.name}
+    initial = {"content_hash": mark_of(slip, kept_slip(trial, kind, slip))}
+    initial |= {"customer_name": trial.person.name}
     initial |= {"signed_on": today()}
     form = SignSlipForm(request.POST or None, request.FILES or None, initial=initial)
     if request.method == "POST":
         answer = answered_before(request)
-        if answer := answer or (form.is_valid() and _signed(request, trial, paper, form)):
+        if not answer and form.is_valid():
+            paper = issue_slip(trial=trial, kind=kind, slip=slip, by=request.user)
+            answer = _signed(request, trial, paper, form)
+        if answer:
             return answer
-    context = {"form": form, "trial": trial, "paper": paper, "kind": kind, "slip": slip}
-    context |= {"read_hash": in_fours(paper.facts["content_hash"])}
+    context = {"form": form, "trial": trial, "kind": kind, "slip": slip}
+    context |= {"read_hash": in_fours(initial["content_hash"])}
     context |= {"drawing_width": WIDTH, "drawing_height": HEIGHT}
     return render(request, "shop/trial_paper_sign.html", context)
 

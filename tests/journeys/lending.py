@@ -10,7 +10,7 @@ from shop.actions.ledger import credit_of
 from shop.models import Payment, Person, Trial
 from shop.statements import statement_of
 from shop.states import PaperKind
-from tests.journeys.steps import pdf_at
+from tests.journeys.steps import pdf_at, printed_at
 from tests.reading import Reading
 from workorders.currency import in_words
 
@@ -126,7 +126,7 @@ class Desk:
         self.sign_both(name)
         self.press("Signed")
         self.says("is signed.")
-        return self.paper(reverse("shop:trial_paper", args=[trial.number, PaperKind.TRIAL_SETTLEMENT]))
+        return self.printed(reverse("shop:trial_paper", args=[trial.number, PaperKind.TRIAL_SETTLEMENT]))
 
     def statement(self, person: Person) -> list[str]:
         """From their card to the statement: the column of what stands after each step, the same on paper."""
@@ -168,15 +168,18 @@ class Desk:
     def receipts(self, person: Person) -> list[int]:
         """Every receipt and refund note that their account offers names its sum; the sums, in pence."""
         self.page.goto(f"{person.get_absolute_url()}#account")
-        offered = self.page.locator("#account a", has_text=re.compile("Receipt|Refund note")).all()
+        offered = self.page.locator("#account button", has_text=re.compile("Receipt|Refund note")).all()
         paid = list(Payment.objects.filter(person=person).order_by("id"))
-        assert [link.get_attribute("href") for link in offered] == [
+        assert [button.get_attribute("formaction") for button in offered] == [
             each.receipt.get_absolute_url() for each in paid
         ]
         for payment in paid:
-            text = self.paper(payment.receipt.get_absolute_url())
+            text = self.printed(payment.receipt.get_absolute_url())
             assert in_words(abs(payment.amount_minor)) in text and payment.receipt.number in text
         return [payment.amount_minor for payment in paid]
+
+    def printed(self, url: str) -> str:
+        return Reading(printed_at(self.page, url)).text
 
     def paper(self, url: str) -> str:
         return Reading(pdf_at(self.page, url)).text

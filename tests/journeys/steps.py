@@ -175,6 +175,14 @@ def exchange(page, trial_url: str, other, price: str = "") -> None:
     page.wait_for_url("**/sales/**")
 
 
+def printed_at(page, url: str) -> bytes:
+    """What the button that prints a paper shows."""
+    (token,) = (each["value"] for each in page.context.cookies() if each["name"] == "csrftoken")
+    answer = page.request.post(url, form={"csrfmiddlewaretoken": token})
+    assert answer.headers["content-type"] == "application/pdf"
+    return answer.body()
+
+
 def pdf_at(page, url: str) -> bytes:
     answer = page.request.get(url)
     assert answer.status == 200

@@ -15,6 +15,7 @@ from pypdf import PdfReader
 from instruments.problems import Blocked
 from shop.models import Commission, TakenIn
 from tests import make
+from tests.reading import printed
 from tests.scans import pdf_upload
 from workorders.actions.items import close_item
 from workorders.models import WorkItem
@@ -118,7 +119,7 @@ def test_from_door_to_door(desk, owner, commission):
     send(desk, "work_pay", "Q26-001", amount_minor="1080", method="card")
     assert "Done and paid" in desk.get(commission.get_absolute_url()).content.decode()
     send(desk, "taken_in_back", "R26-001", to="Isolde Fenn")
-    home = text_of(desk.get(reverse("shop:taken_in_handed_back", args=["R26-001"])))
+    home = text_of(printed(desk, reverse("shop:taken_in_handed_back", args=["R26-001"])))
     assert "Handed back" in home and "weighed off key by key" in home and "Stool, fall key" in home
     call_command("verify")
 
@@ -149,7 +150,7 @@ def test_the_papers_say_what_is_agreed_in_plain_words(desk, commission):
         "this is not legal advice",
     ):
         assert words in said
-    receipt = text_of(desk.get(reverse("shop:taken_in_receipt", args=["R26-001"])))
+    receipt = text_of(printed(desk, reverse("shop:taken_in_receipt", args=["R26-001"])))
     assert "To be collected or brought back by 20 May 2026" in receipt
     assert "It stays the customer’s own." in receipt
 

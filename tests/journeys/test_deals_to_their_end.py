@@ -222,7 +222,7 @@ def test_sold_by_telephone_and_cancelled_the_money_goes_back_whole_and_the_piano
     desk.press("Walk round it, as it came back")
     desk.walk_round()
     desk.says("Cancelled under the right to cancel")
-    note = " ".join(desk.paper(Receipt.objects.last().get_absolute_url()).split())
+    note = " ".join(desk.printed(Receipt.objects.last().get_absolute_url()).split())
     for words in (
         SaleEnding.objects.get().credit_note,
         "−£1,800.00",

@@ -16,7 +16,7 @@ from shop.period_figures import figures_between
 from shop.verification import Verification
 from tests import make
 from tests.make_sale import make_sale
-from tests.reading import Reading
+from tests.reading import Reading, printed
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both]
 
@@ -43,7 +43,7 @@ def desk(client, seller, time_machine):
             return client.get(address).content.decode()
 
         def paper(self, name, *args):
-            return Reading(client.get(reverse(f"shop:{name}", args=args)).content).text
+            return Reading(printed(client, reverse(f"shop:{name}", args=args)).content).text
 
     return Desk()
 

@@ -123,7 +123,7 @@ def the_history_is_issued(desk, instrument) -> HistoryIssue:
 def public_words(desk, stranger, instrument, issue) -> dict[str, str]:
     """What anybody may read of it by now: both papers, the page behind the code, the window."""
     papers = {
-        name: Reading(steps.pdf_at(desk, f"/histories/{issue.number}/{form}.pdf")).text
+        name: Reading(steps.printed_at(desk, f"/histories/{issue.number}/{form}.pdf")).text
         for name, form in (("history", "history"), ("card", "short"))
     }
     pages = {}

@@ -19,7 +19,7 @@ from shop.actions.listing import draft_listing, edit_listing
 from shop.db.append_only import remove_guards
 from shop.models import HistoryIssue, Paper
 from tests import make
-from tests.reading import Reading
+from tests.reading import Reading, printed
 
 pytestmark = pytest.mark.django_db
 
@@ -67,7 +67,7 @@ def issued(instrument, owner) -> HistoryIssue:
 
 def paper(client, user, issue, form) -> str:
     client.force_login(user)
-    return Reading(client.get(reverse("shop:history_print", args=[issue.number, form])).content).text
+    return Reading(printed(client, reverse("shop:history_print", args=[issue.number, form])).content).text
 
 
 def outputs(client, owner, instrument, listing=None) -> dict[str, str]:
@@ -240,9 +240,9 @@ def test_a_paper_is_printed_once_and_handed_out_again_byte_for_byte(client, sell
     issue = issued(instrument, seller)
     client.force_login(seller)
     address = reverse("shop:history_print", args=[issue.number, "history"])
-    first = client.get(address).content
+    first = printed(client, address).content
     make.make_statement(instrument=instrument, text="Something new", is_public=True)
-    assert client.get(address).content == first
+    assert printed(client, address).content == client.get(address).content == first
     assert Paper.objects.get().facts["content_sha256"] == issue.sha256
 
 

@@ -24,7 +24,7 @@ from shop.models import Paper, Payment, Receipt, ShopProfile
 from shop.refund_lines import refunded_lines
 from tests import make
 from tests.make_commission import make_approval, make_quote
-from tests.reading import Reading
+from tests.reading import Reading, printed
 from tests.shop.test_promise_race import all_at_once
 from tests.shop.test_verify import faults, rewrite, verify
 
@@ -212,7 +212,7 @@ def desk(client, seller):
 def test_it_is_printed_once_and_kept_byte_for_byte(desk):
     trial = make.make_running_trial()
     address = trial.promise.payments.get().receipt.get_absolute_url()
-    first = desk.get(address)
+    first = printed(desk, address)
     ShopProfile(pk=1, name="Another name").save()
     again = desk.get(address)
     assert first.status_code == 200 and first["Content-Type"] == "application/pdf"

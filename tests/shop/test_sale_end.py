@@ -18,7 +18,7 @@ from shop.models import BookLine, Payment, SaleEnding, ShopProfile
 from shop.offering import instruments_to_offer
 from shop.period_figures import Figures, figures_between
 from tests import make
-from tests.reading import Reading
+from tests.reading import Reading, printed
 from workorders.actions.bench import log_time
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both]
@@ -204,7 +204,7 @@ def test_without_an_invoice_there_is_none_to_credit_and_none_is_printed_afterwar
     client.force_login(seller)
     sale = sold(bought(150_000), 200_000, pay=200_000)
     cancel_sale(sale=sale, reason="Their stairs", method="card", by=seller, on=JULY)
-    answer = client.get(f"/sales/{sale.number}/credit-note.pdf", follow=True).content.decode()
+    answer = printed(client, f"/sales/{sale.number}/credit-note.pdf").content.decode()
     assert "No invoice was printed for this sale" in answer and "Credit note" not in answer
     assert "Refund note RC26-002 (PDF)" in answer
     with pytest.raises(Blocked, match="nothing to invoice"):

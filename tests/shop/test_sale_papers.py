@@ -11,7 +11,7 @@ from shop.actions.sale_papers import issue_cancelling, issue_delivery_note
 from shop.models import Paper, ShopProfile
 from tests import make
 from tests.make_sale import make_sale
-from tests.reading import Reading
+from tests.reading import Reading, printed
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both]
 
@@ -54,7 +54,7 @@ def test_it_goes_with_the_invoice_of_what_was_agreed_away_from_the_shop_only():
 
 def test_agreed_in_the_shop_there_is_no_such_paper(client, seller):
     client.force_login(seller)
-    answer = client.get(reverse("shop:sale_cancelling", args=[dated_sale().number]), follow=True)
+    answer = printed(client, reverse("shop:sale_cancelling", args=[dated_sale().number]))
     assert "carries no right to cancel" in answer.content.decode() and not Paper.objects.exists()
 
 
@@ -92,5 +92,5 @@ def test_the_note_says_how_it_left_and_who_took_it():
 
 def test_without_a_plan_the_page_says_so(client, seller):
     client.force_login(seller)
-    answer = client.get(reverse("shop:sale_delivery_note", args=[dated_sale().number]), follow=True)
+    answer = printed(client, reverse("shop:sale_delivery_note", args=[dated_sale().number]))
     assert "Nothing is written down of its delivery yet" in answer.content.decode()

@@ -30,7 +30,7 @@ from shop.verification import Verification
 from tests import make
 from tests.drawn import jpeg
 from tests.hostile import HOSTILE_TEXTS
-from tests.reading import Reading
+from tests.reading import Reading, printed
 from tests.shop.test_signature import DRAWN
 
 pytestmark = pytest.mark.django_db
@@ -80,8 +80,8 @@ def lived(by, **words) -> Trial:
 
 
 def paper(desk, trial, kind) -> bytes:
-    answer = desk.get(reverse("shop:trial_paper", args=[trial.number, kind]))
-    assert answer.status_code == 200
+    answer = printed(desk, reverse("shop:trial_paper", args=[trial.number, kind]))
+    assert answer.status_code == 200 and answer["Content-Type"] == "application/pdf"
     return answer.content
 
 

@@ -15,7 +15,7 @@ from shop.models import Paper, Promise, WaitingPlace
 from shop.person_papers import papers_of
 from shop.waiting import holds_ending, their_turn
 from tests import make
-from tests.reading import Reading
+from tests.reading import Reading, printed
 from tests.shop.test_promise_race import all_at_once
 
 pytestmark = pytest.mark.django_db
@@ -51,11 +51,11 @@ def test_a_hold_is_extended_in_writing_and_the_record_keeps_the_earlier_day(clie
 def test_each_extension_has_a_paper_of_its_own_and_the_first_stays_as_printed(client, seller, hold):
     client.force_login(seller)
     address = reverse("shop:hold_paper", args=[hold.pk])
-    first = client.get(address).content
+    first = printed(client, address).content
     before, later = hold.until, hold.until + timedelta(days=7)
     page = post(client, "hold_extend", hold.pk, until=later.isoformat(), why="Her letter").content.decode()
     assert f"{address}?extension=1" in page and "HD" in page
-    text = " ".join(Reading(client.get(f"{address}?extension=1").content).text.split())
+    text = " ".join(Reading(printed(client, f"{address}?extension=1").content).text.split())
     assert "extended" in text and "Her letter" in text
     assert f"holds it for you until {later:%-d %B %Y}" in text or f"for you until {later:%-d %B %Y}" in text
     assert f"Instead of {before:%-d %B %Y}" in text

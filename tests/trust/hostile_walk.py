@@ -24,6 +24,7 @@ from instruments.documents.fonts import SANS, SERIF
 from instruments.documents.text import printable
 from tests.access_table import ACCESS
 from tests.access_world import arguments_for
+from tests.reading import shown
 from tests.schema_org import data_in
 from tests.test_access import addresses
 from tests.trust import planting
@@ -45,7 +46,10 @@ class Found:
 
 
 def walk(client, world, turn: int, *, who: str, names=ACCESS, look_at_page=None) -> Found:
-    """Ask for each address with GET and look at whatever comes back; at pages with a parser, or as told."""
+    """Ask for each address, print what it offers to print, and look at what comes back.
+
+    At pages with a parser, or as told.
+    """
     found = Found()
     looks = LOOKS | ({"text/html": look_at_page} if look_at_page else {})
     texts = texts_of(turn)
@@ -54,7 +58,7 @@ def walk(client, world, turn: int, *, who: str, names=ACCESS, look_at_page=None)
             continue
         given = arguments_for(addresses()[name], name, world)
         for form in ("csv", "xlsx") if name.endswith("_export") and "form" in given else (None,):
-            answer = client.get(reverse(name, kwargs=given | ({"form": form} if form else {})))
+            answer = shown(client, reverse(name, kwargs=given | ({"form": form} if form else {})))
             place = f"turn {turn}, {who}, {name}"
             if answer.status_code >= 500:
                 found.faults.append(f"{place}: answered {answer.status_code}")
