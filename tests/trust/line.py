@@ -74,8 +74,11 @@ def awake(server) -> None:
 
 
 def bytes_taken(port: int, address: str, *, length: int, session: str = "", chunked: bool = False):
-    """(status, bytes sent) of a body that never ends: how much of it is taken before it is refused."""
-    cookie = f"Cookie: sessionid={session}\r\n" if session else ""
+    """(status, bytes sent) of a body that never ends: how much of it is taken before it is refused.
+
+    With the cookie of a form, as a browser has it: without one no body would be looked at for its token.
+    """
+    cookie = f"Cookie: csrftoken={secrets.token_hex(16)}; sessionid={session}\r\n"
     size = "Transfer-Encoding: chunked" if chunked else f"Content-Length: {length}"
     head = f"POST {address} HTTP/1.1\r\nHost: {HOST}\r\n{cookie}{size}\r\n"
     head += f"Content-Type: multipart/form-data; boundary={BOUNDARY}\r\n\r\n"
