@@ -103,6 +103,9 @@ def headers_of_answers(ground: Ground, seen: Probed, names=ACCESS) -> None:
             answer = client.get(reverse(name, kwargs=arguments_for(addresses()[name], name, ground.world)))
             for header, value in ON_EVERY_ANSWER.items():
                 seen.count(answer.get(header) == value, f"{role}, {name}: {header} is {answer.get(header)}")
+            kind = answer.get("Content-Type", "")
+            is_named = bool(kind) and (not kind.startswith("text/") or "charset=utf-8" in kind.lower())
+            seen.count(is_named or not answer.getvalue(), f"{role}, {name}: its kind is {kind!r}")
             keeps_quiet = answer.get("Referrer-Policy") in {"same-origin", "no-referrer"}
             seen.count(keeps_quiet, f"{role}, {name}: it tells others where one was")
             policy = answer.get("Content-Security-Policy", "")
