@@ -70,3 +70,10 @@ def media_storage() -> dict:
         "max_memory_size": 1024 * 1024,
     }
     return {"BACKEND": "shop.object_store.ObjectStore", "OPTIONS": options}
+
+
+def cookie_names(https: bool) -> dict[str, str]:
+    """For the settings; see `shop/security/cookies.py`, which names the others."""
+    before = "__Host-" if https else ""
+    names = {"SESSION_COOKIE_NAME": f"{before}sessionid", "CSRF_COOKIE_NAME": f"{before}csrftoken"}
+    return names | {"MESSAGE_STORAGE": "shop.security.cookies.Messages"}

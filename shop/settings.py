@@ -9,6 +9,7 @@ from whitenoise.compress import Compressor
 
 from shop.db.address import database
 from shop.environment import (
+    cookie_names,
     environment_flag,
     environment_list,
     files_are_collected,
@@ -132,14 +133,13 @@ STORAGES = {
 }
 FILE_UPLOAD_PERMISSIONS, FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o600, 0o700
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2000
-globals().update(mail_server().settings, LOGGING=logging_settings())  # without a mail server nothing is sent
+globals().update(mail_server().settings, LOGGING=logging_settings(), **cookie_names(HTTPS))
 SECURE_SSL_REDIRECT = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
-SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
-X_FRAME_OPTIONS = "DENY"
+SECURE_REFERRER_POLICY, X_FRAME_OPTIONS = "same-origin", "DENY"
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [SELF],

@@ -3,6 +3,8 @@
 from django.conf import settings
 from django.core import signing
 
+from shop.security.cookies import of_some_pages
+
 COOKIE, SALT = "known", "shop.known-device"
 REMEMBERED_SECONDS = 180 * 86_400
 MOST = 8  # accounts on one device
@@ -10,7 +12,8 @@ MOST = 8  # accounts on one device
 
 def known_accounts(request) -> list[str]:
     try:
-        return list(signing.loads(request.COOKIES.get(COOKIE, ""), salt=SALT, max_age=REMEMBERED_SECONDS))
+        kept = request.COOKIES.get(of_some_pages(COOKIE), "")
+        return list(signing.loads(kept, salt=SALT, max_age=REMEMBERED_SECONDS))
     except (signing.BadSignature, ValueError, TypeError):
         return []
 
@@ -22,7 +25,7 @@ def is_known(request, username: str) -> bool:
 def remember(request, response, username: str) -> None:
     others = [each for each in known_accounts(request) if each != username]
     response.set_cookie(
-        COOKIE,
+        of_some_pages(COOKIE),
         signing.dumps([username, *others][:MOST], salt=SALT),
         max_age=REMEMBERED_SECONDS,
         path="/login/",

@@ -13,6 +13,8 @@ from django.contrib.sessions.models import Session
 from django.core import signing
 from django.shortcuts import redirect
 
+from shop.security.cookies import of_this_host
+
 BEGAN = "began"  # in the session: when they signed in
 STEP_WANTED = "second_step_wanted"  # in the session: nothing is open to them before they have set one up
 COOKIE, SALT = "seen", "shop.last-seen"
@@ -70,7 +72,7 @@ def _is_over(request) -> bool:
 def _seen(request) -> float:
     """When this session was last used; long ago where the cookie is another session's or nobody's."""
     try:
-        session, seen = signing.loads(request.COOKIES.get(COOKIE, ""), salt=SALT)
+        session, seen = signing.loads(request.COOKIES.get(of_this_host(COOKIE), ""), salt=SALT)
     except (signing.BadSignature, ValueError, TypeError):
         return 0
     return seen if session == _mark(request) else 0
@@ -85,7 +87,7 @@ def _say_seen(request, response) -> None:
     if now < _seen(request) + WRITTEN_AFTER_SECONDS:
         return
     response.set_cookie(
-        COOKIE,
+        of_this_host(COOKIE),
         signing.dumps([_mark(request), int(now)], salt=SALT),
         max_age=settings.SESSION_IDLE_SECONDS,
         secure=settings.SESSION_COOKIE_SECURE,

@@ -148,7 +148,7 @@ window.outbox = (() => {
     const limit = new AbortController();
     const patience = setTimeout(() => limit.abort(), hasFiles ? PATIENCE_MS.files : PATIENCE_MS.words);
     try {
-      const headers = { "X-CSRFToken": cookie("csrftoken"), "X-Outbox": user };
+      const headers = { "X-CSRFToken": cookie("__Host-csrftoken") || cookie("csrftoken"), "X-Outbox": user };
       const answer = await fetch(draft.url, { method: "POST", body, headers, signal: limit.signal });
       const became = answer.headers.get("X-Outbox-Answer");
       if (!became) return { became: "lost" }; // somebody else's answer: a hotel's sign-in page, a proxy

@@ -1,10 +1,16 @@
+import os
+import subprocess
+import sys
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
+from django.contrib import messages
 from django.contrib.auth import hashers
 from django.contrib.sessions.models import Session
 from django.db import connection
-from django.test import Client
+from django.http import HttpResponse
+from django.test import Client, RequestFactory
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
@@ -12,6 +18,7 @@ from django.utils import timezone
 from shop.actions.sign_in import LIMITS
 from shop.log_states import TryKind
 from shop.models import LogLine, SignInTry
+from shop.security.cookies import Messages
 from shop.security.sessions import COOKIE
 from tests import make
 
@@ -222,3 +229,39 @@ def test_hidden_names_take_no_longer_than_known_ones_would_tell(client, owner):
 def test_somebody_made_by_the_command_signs_in(client, db):
     make.make_user("ines")
     assert sign_in(client, "ines").status_code == 302
+
+
+def test_behind_https_cookies_are_called_so_that_no_other_host_can_set_them(client, owner, settings):
+    settings.SESSION_COOKIE_SECURE = settings.CSRF_COOKIE_SECURE = True
+    settings.SESSION_COOKIE_NAME, settings.CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
+    client.get(reverse("login"), secure=True)
+    typed = {"username": owner.username, "password": PASSWORD}
+    assert client.post(reverse("login"), typed, secure=True).status_code == 302
+    request = RequestFactory().get("/", secure=True)
+    request.session = {}
+    kept = Messages(request)
+    kept.add(messages.INFO, "Saved.")
+    answer = HttpResponse()
+    kept.update(answer)
+    client.cookies |= answer.cookies
+    assert set(client.cookies) == {
+        *("__Host-sessionid", "__Host-csrftoken", "__Host-seen", "__Host-messages"),
+        "__Secure-known",
+    }
+    for name, cookie in client.cookies.items():
+        assert cookie["secure"] and not cookie["domain"]
+        assert cookie["path"] == ("/login/" if name == "__Secure-known" else "/")
+    assert client.get(reverse("today"), secure=True).status_code == 200
+
+
+def test_settings_of_a_shop_behind_https_name_them_so(tmp_path):
+    asked = "from shop import settings; print(settings.SESSION_COOKIE_NAME, settings.CSRF_COOKIE_NAME)"
+    told = subprocess.run(
+        [sys.executable, "-c", asked],
+        env=os.environ | {"WRESTPLANK_HTTPS": "yes", "WRESTPLANK_DATA": str(tmp_path)},
+        cwd=Path(__file__).parents[2],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert told.stdout.split() == ["__Host-sessionid", "__Host-csrftoken"]

@@ -163,14 +163,19 @@ def _clean(headers: dict[str, str]) -> dict[str, str]:
 def cookies_over_https(ground: Ground, seen: Probed) -> None:
     """As the settings of a shop behind HTTPS say: nothing goes out that plain HTTP would carry."""
     https = {"SESSION_COOKIE_SECURE": True, "CSRF_COOKIE_SECURE": True}
+    https |= {"SESSION_COOKIE_NAME": "__Host-sessionid", "CSRF_COOKIE_NAME": "__Host-csrftoken"}
     with override_settings(**https):
         client = Client()
         client.get(reverse("login"), secure=True)
         answer = client.post(
             reverse("login"), {"username": "owner", "password": "quiet-felt-52"}, secure=True
         )
-        for name in ("sessionid", "seen", "known"):
-            seen.count(bool(answer.cookies[name]["secure"]), f"cookie {name} goes over plain HTTP")
+        names = {"__Host-sessionid", "__Host-csrftoken", "__Host-seen", "__Secure-known"}
+        seen.count(names == set(answer.cookies), f"the cookies are called {sorted(answer.cookies)}")
+        for name, cookie in answer.cookies.items():
+            seen.count(bool(cookie["secure"]), f"cookie {name} goes over plain HTTP")
+            is_ours = not cookie["domain"] and (cookie["path"] == "/" or not name.startswith("__Host-"))
+            seen.count(is_ours, f"cookie {name} is no cookie of this host alone")
 
 
 def header_taken_away(ground: Ground) -> int:
