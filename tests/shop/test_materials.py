@@ -37,7 +37,11 @@ def test_a_pin_that_is_behind_is_told(monkeypatch):
         newest, "_pip", lambda *words: outdated if words[0] == "list" else "Django (5.2.99, 5.2.1)"
     )
     seen = newest.look()
-    assert seen.behind == {"pillow": "99.0"} and seen.newest_django == "5.2.99"
+    assert (
+        seen.behind == {"pillow": "99.0"}
+        and seen.behind_beneath == {"other": "2"}
+        and seen.newest_django == "5.2.99"
+    )
 
 
 def test_a_registry_that_does_not_answer_is_no_fault(monkeypatch, capsys):

@@ -23,6 +23,7 @@ DJANGO_SERIES = "5.2."
 class Pins:
     pinned: dict[str, str] = field(default_factory=dict)
     behind: dict[str, str] = field(default_factory=dict)  # name: newest
+    behind_beneath: dict[str, str] = field(default_factory=dict)  # of what is installed and not pinned
     newest_django: str = ""
     silent: str = ""  # why the registry was not asked
 
@@ -55,6 +56,7 @@ def look() -> Pins:
     seen.behind = {
         name: newest[name] for name in seen.pinned if newest.get(name, seen.pinned[name]) != seen.pinned[name]
     }
+    seen.behind_beneath = {name: newest[name] for name in newest if name not in seen.pinned}
     series = re.findall(r"\b5\.2\.(\d+)\b", versions)
     seen.newest_django = f"{DJANGO_SERIES}{max(map(int, series))}" if series else ""
     return seen
