@@ -18,7 +18,7 @@ logger = logging.getLogger(__name__)
 @never_cache
 def health(request):
     """The process alone: whoever restarts it for a database that is away makes nothing better."""
-    return HttpResponse("Well.\n", content_type="text/plain")
+    return HttpResponse("Well.\n", content_type="text/plain; charset=utf-8")
 
 
 @login_not_required
@@ -34,7 +34,9 @@ def readiness(request):
         "Ready." if is_ready else "Not ready.",
         *(each.words for each in found if _asked_by_owner(request)),
     ]
-    return HttpResponse("\n".join(words) + "\n", status=200 if is_ready else 503, content_type="text/plain")
+    return HttpResponse(
+        "\n".join(words) + "\n", status=200 if is_ready else 503, content_type="text/plain; charset=utf-8"
+    )
 
 
 def _asked_by_owner(request) -> bool:

@@ -13,4 +13,4 @@ SCRIPT = settings.BASE_DIR / "static" / "js" / "offline_worker.js"
 @require_safe
 @never_cache
 def offline_worker(request):
-    return HttpResponse(SCRIPT.read_text(), content_type="text/javascript")
+    return HttpResponse(SCRIPT.read_text(), content_type="text/javascript; charset=utf-8")
