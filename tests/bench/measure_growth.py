@@ -14,6 +14,7 @@ import json
 from tests.bench.bench_growth import addresses, visiting
 from tests.bench.ground import CLOCK, IS_POSTGRES, Shop
 from tests.bench.interleaving import interleaved
+from tests.bench.whole_tables import asked_by_pages, read_whole, read_whole_without, steps_in
 
 COUNTED = {
     "list": "stock",
@@ -139,33 +140,11 @@ def _p95(act, rounds: int) -> float:
     return sorted(taken)[int(len(taken) * 0.95)]
 
 
-def whole_tables_read(shop: Shop) -> list[str]:
-    """On PostgreSQL: each page with a table of over a thousand rows that one of its queries read whole."""
-    from django.db import connection, transaction
-
-    found = set()
-    for name, (path, stranger) in addresses(shop).items():
-        try:
-            queries = shop.queries(path, stranger=stranger)
-        except RuntimeError:
-            continue
-        for query in queries:
-            if not query["sql"].startswith("SELECT"):
-                continue
-            with shop.open(), transaction.atomic(), connection.cursor() as cursor:
-                cursor.execute("EXPLAIN (ANALYZE, FORMAT JSON) " + query["sql"].replace("%", "%%"), ())
-                plan = cursor.fetchone()[0]
-            for table, rows in _sequential(plan[0]["Plan"]):
-                if rows > 1_000:
-                    found.add(f"{name}: {table}")
-    return sorted(found)
-
-
-def _sequential(node: dict):
-    if node["Node Type"] == "Seq Scan":
-        yield node["Relation Name"], node["Actual Rows"] + node.get("Rows Removed by Filter", 0)
-    for below in node.get("Plans", ()):
-        yield from _sequential(below)
+def whole_tables(small: Shop, shop: Shop) -> dict:
+    """What is read whole as it is, and once more while statements are not found by their instrument."""
+    asked, few = asked_by_pages(shop), steps_in(small)
+    without = read_whole_without(shop, asked, few, "instruments_statement", "instrument_id")
+    return {"as it is": read_whole(shop, asked, few), "without an index": without}
 
 
 def main(sizes: list[int], rounds: int) -> None:
@@ -177,9 +156,8 @@ def main(sizes: list[int], rounds: int) -> None:
         "growth": growth(shops, rounds),
         "deep": deep(shops[-1], rounds),
         "search": search(shops[-1], rounds),
+        "read whole": whole_tables(large[0], shops[-1]),
     }
-    if IS_POSTGRES:
-        figures["read whole"] = whole_tables_read(shops[-1])
     print(json.dumps(figures))
 
 
