@@ -103,6 +103,7 @@ def _over_after_repairs(on: date, instruments: Collection[int] | None) -> list[i
     rows = Purchase.objects.filter(
         _with_more_days(), allowed_against__closed_at__isnull=True, allowed_against__isnull=False
     )
+    rows = rows.order_by()  # by their number the database would go through all purchases
     if instruments is not None:
         rows = rows.filter(instrument__in=instruments)
     limits = {row.pk: reject_limit(row.allowed_against.sale)[0] for row in rows}

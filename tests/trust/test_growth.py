@@ -2,7 +2,9 @@
 
 import subprocess
 import sys
+from contextlib import nullcontext
 from copy import copy
+from types import SimpleNamespace
 
 import pytest
 from django.db import connection
@@ -12,6 +14,7 @@ from django.utils import timezone
 from instruments.models import Finding, Instrument, Photo, Statement
 from shop.models import AskingPrice
 from tests.bench.filling import fill
+from tests.bench.whole_tables import read_whole, read_whole_without
 from tests.trust.board import TREE
 from workorders.models import TimeSpent, WorkItem
 
@@ -66,6 +69,20 @@ def test_the_page_of_an_instrument_asks_no_more_as_its_story_grows(client, djang
         assert asked(client, path) == count, username
     page = client.get(path).content.decode()
     assert "Told once more, 49" in page and page.count("<img ") > 50
+
+
+def test_a_query_that_lost_its_index_is_seen_to_read_a_whole_table(monkeypatch):
+    fill(40)
+    monkeypatch.setattr("tests.bench.whole_tables.LARGE", 20)
+    shop = SimpleNamespace(open=nullcontext)
+    asked = [("its page", 'SELECT * FROM "instruments_statement" WHERE "instrument_id" = 7')]
+    lost = "instruments_statement", "instrument_id"
+    with connection.cursor() as cursor:
+        if connection.vendor == "postgresql":  # which would read so few rows whole, index or not
+            cursor.execute("SET LOCAL enable_seqscan = off")
+    assert read_whole(shop, asked) == []
+    assert read_whole_without(shop, asked, {}, *lost) == ["its page: instruments_statement"]
+    assert read_whole(shop, asked) == []
 
 
 def add_to_its_story(instrument: Instrument, count: int) -> None:
