@@ -72,8 +72,7 @@ MIDDLEWARE = [
     "shop.page_made.OneProfile",
 ]
 
-ROOT_URLCONF = "shop.urls"
-WSGI_APPLICATION = "shop.wsgi.application"
+ROOT_URLCONF, WSGI_APPLICATION = "shop.urls", "shop.wsgi.application"
 
 TEMPLATES = [
     {
@@ -95,6 +94,7 @@ TEMPLATES = [
 DATABASES = {"default": database(DATA_DIR)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
+AUTHENTICATION_BACKENDS, SESSION_ENGINE = ["shop.security.rights.RightsAtOnce"], "shop.security.kept_sessions"
 PASSWORD_HASHERS = [
     "shop.security.hashers.ModestArgon2PasswordHasher",
     "django.contrib.auth.hashers.PBKDF2PasswordHasher",
@@ -114,8 +114,7 @@ TIME_ZONE = os.environ.get("WRESTPLANK_TIME_ZONE", "Europe/London")
 CURRENCY = os.environ.get("WRESTPLANK_CURRENCY", "GBP")  # ISO 4217; set it before the first price
 USE_I18N = USE_TZ = True
 
-STATIC_URL = "static/"
-STATIC_ROOT = DATA_DIR / "static"
+STATIC_URL, STATIC_ROOT = "static/", DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STATICFILES_FINDERS = [*USUAL_FINDERS, "shop.bound_files.BoundFiles"]
 # `collectstatic` packs files and gives them hashed names; before it is run they are served as they lie.

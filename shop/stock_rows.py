@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 
 from django.db import connection
 from django.db.models import Exists, OuterRef, Subquery
@@ -11,10 +11,11 @@ from instruments.drawings.instrument_picture import Subject, subject_of
 from instruments.models import Instrument, Photo
 from shop.models import Listing, Promise, ShopProfile, TakenIn
 from shop.stock import newest_price, state_words
-from shop.worded import Worded
+from shop.worded import Worded, read_as
 from workorders.models import WorkItem
 
-# What of the instrument a row and its drawing are made from; nothing else is read.
+# What of the instrument a row and its drawing are made from, and what stands in other tables; nothing else
+# is read.
 SAID = (
     "stock_number",
     "kind",
@@ -35,6 +36,14 @@ SAID = (
     "case_finish",
     "place",
     "place_note",
+)
+STANDS = (
+    "price_now",
+    "promise_kind",
+    "promise_until",
+    "here_for_work_until",
+    "has_open_work",
+    "first_photo",
 )
 
 
@@ -61,10 +70,8 @@ def stock_rows(keys: list[int]) -> list[StockRow]:
         return []
     law = connection.vendor, ShopProfile.current().jurisdiction
     in_window = set(_in_window(*law).among("instrument_id", keys).first_column())
-    read = _with_state(connection.vendor).among("id", keys).rows_of(Instrument)
-    instruments = {each.pk: each for each in read}
-    found = (instruments[key] for key in keys if key in instruments)
-    return [_row(each, is_in_window=each.pk in in_window) for each in found]
+    read = {row[0]: row for row in _with_state(connection.vendor).among("id", keys).rows()}
+    return [_row(read[key], key in in_window) for key in keys if key in read]
 
 
 @cache
@@ -80,7 +87,6 @@ def _with_state(vendor: str) -> Worded:
     photo = Photo.objects.kept().filter(instrument=OuterRef("pk")).order_by("position", "id")
     return Worded.of(
         Instrument.objects.order_by()
-        .only(*SAID)
         .annotate(
             price_now=newest_price(),
             promise_kind=Subquery(promise.values("kind")[:1]),
@@ -89,6 +95,7 @@ def _with_state(vendor: str) -> Worded:
             has_open_work=Exists(WorkItem.objects.open().filter(order__instrument=OuterRef("pk"))),
             first_photo=Subquery(photo.values("pk")[:1]),
         )
+        .values_list("id", *SAID, *STANDS)
     )
 
 
@@ -97,7 +104,12 @@ def _day(found: date | str | None) -> date | None:
     return date.fromisoformat(found) if isinstance(found, str) else found
 
 
-def _row(instrument: Instrument, *, is_in_window: bool) -> StockRow:
+@lru_cache(maxsize=2_000)
+def _row(read: tuple, is_in_window: bool) -> StockRow:
+    """Of one row as the database gave it; the same is put into words once."""
+    instrument = read_as(Instrument, dict(zip(("id", *SAID), read, strict=False)))
+    for name, value in zip(STANDS, read[1 + len(SAID) :], strict=True):
+        setattr(instrument, name, value)
     instrument.is_in_window = is_in_window
     instrument.promise_until = _day(instrument.promise_until)
     instrument.here_for_work_until = _day(instrument.here_for_work_until)

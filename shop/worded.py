@@ -12,6 +12,8 @@ from django.core.exceptions import EmptyResultSet
 from django.db import connection
 from django.db.models import Model, QuerySet
 
+ASKED = -1  # stands in a query for the key that will be asked for; no row has it
+
 
 @dataclass(frozen=True)
 class Worded:
@@ -27,6 +29,12 @@ class Worded:
         except EmptyResultSet:
             return cls("", ())
         return cls(sql, tuple(parameters))
+
+    def asking(self, key: int | str) -> "Worded":
+        """The same of that key, where it was put into words with ASKED."""
+        return Worded(
+            self.sql, tuple(key if each in (ASKED, str(ASKED)) else each for each in self.parameters)
+        )
 
     def among(self, column: str, keys: Iterable[int]) -> "Worded":
         """The same, of those rows alone whose `column` is one of `keys`."""
@@ -51,3 +59,17 @@ class Worded:
         with connection.cursor() as cursor:
             cursor.execute(self.sql, self.parameters)
             return cursor.fetchall()
+
+
+def read_as(model: type[Model], row: dict) -> Model:
+    """One row, of what the database gave for some of its columns, as Django would have read it."""
+    columns = {field.attname: field.get_col(model._meta.db_table) for field in model._meta.concrete_fields}
+    known = [name for name in columns if name in row]  # in the model's own order
+    values = [_converted(row[name], columns[name]) for name in known]
+    return model.from_db(connection.alias, known, values)
+
+
+def _converted(value, column):
+    for convert in (*connection.ops.get_db_converters(column), *column.get_db_converters(connection)):
+        value = convert(value, column, connection)
+    return value

@@ -13,7 +13,7 @@ from django.db.models import Q
 
 SHORTEST_INDEXED = 3
 MANY = 2_000
-NEWEST, FEW = 400, 8  # a word that so many of the newest have is common
+NEWEST, FEW = 200, 4  # a word that so many of the newest have is common
 
 
 def folded(text: str) -> str:

@@ -5,6 +5,7 @@ from functools import lru_cache
 from django import forms
 from django.db import connection
 from django.http import QueryDict
+from django.utils.functional import cached_property
 
 from instruments.forms.fields import NumberField
 from instruments.models import Instrument, rare_words
@@ -49,6 +50,10 @@ class StockForm(forms.Form):
         for name in ("height_from", "height_to"):
             self.fields[name].unit = "cm"
 
+    @cached_property
+    def asked(self) -> str:
+        return self.data.urlencode()
+
     def found(self):
         """The instruments asked for. What of the question was not understood is left out, and marked."""
         self.full_clean()
@@ -56,10 +61,9 @@ class StockForm(forms.Form):
 
     def keys(self, *, most: int) -> list[int]:
         """Their keys alone, `most` at most: far cheaper than all that is known of them."""
-        self.full_clean()
+        asked = self.asked
         law = connection.vendor, ShopProfile.current().jurisdiction
-        rare = rare_words(Instrument, self.cleaned_data.get("q", ""))
-        return _keys(self.data.urlencode(), most, rare, *law).first_column()
+        return _keys(asked, most, rare_words(Instrument, _words(asked)), *law).first_column()
 
     def narrowed_stock(self, stock, *, rare: tuple[str, ...] | None = None):
         wanted = self.cleaned_data
@@ -95,10 +99,26 @@ LOOKUPS = {
 
 
 @lru_cache(maxsize=200)
-def _keys(asked: str, most: int, rare: tuple[str, ...], vendor: str, jurisdiction: str) -> Worded:
-    """In words of the database; the same question is put into them once."""
+def stock_form(asked: str) -> StockForm:
+    """For a page, which only shows it and asks it for its keys: made once for the same question."""
+    return StockForm(QueryDict(asked))
+
+
+@lru_cache(maxsize=200)
+def _words(asked: str) -> str:
+    return _understood(asked).cleaned_data.get("q", "")
+
+
+def _understood(asked: str) -> StockForm:
     form = StockForm(QueryDict(asked))
     form.full_clean()
+    return form
+
+
+@lru_cache(maxsize=200)
+def _keys(asked: str, most: int, rare: tuple[str, ...], vendor: str, jurisdiction: str) -> Worded:
+    """In words of the database; the same question is put into them once."""
+    form = _understood(asked)
     asks_prices = any(form.cleaned_data.get(name) not in (None, "") for name in ("price_from", "price_to"))
     if asks_prices or form.cleaned_data.get("sort") in BY_PRICE:
         stock = Instrument.objects.annotate(price_now=newest_price())

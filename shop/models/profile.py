@@ -3,14 +3,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from copy import copy
 from decimal import Decimal
+from functools import cache, lru_cache
 
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
-from django.db import models
+from django.db import connection, models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
 from shop.states import Jurisdiction, TaxScheme
+from shop.worded import Worded, read_as
 
 TOUCH = ("touch_bass_g", "touch_middle_g", "touch_treble_g", "touch_tolerance_g")
 
@@ -176,10 +178,15 @@ class ShopProfile(models.Model):
     def current(cls) -> "ShopProfile":
         """Read anew each time; while a page is made, once, as every page asks for it several times over."""
         if not _page.is_made:
-            return cls.objects.filter(pk=1).first() or cls(pk=1)
+            return cls._read()
         if _page.profile is None:
-            _page.profile = cls.objects.filter(pk=1).first() or cls(pk=1)
+            _page.profile = cls._read()
         return copy(_page.profile)  # a form may write what was typed into its own
+
+    @classmethod
+    def _read(cls) -> "ShopProfile":
+        found = _the_one(connection.vendor).rows()
+        return copy(_made_of(found[0])) if found else cls(pk=1)
 
     @classmethod
     @contextmanager
@@ -195,3 +202,18 @@ class ShopProfile(models.Model):
     def usual_touch(self) -> dict[str, Decimal]:
         """Fields of a newly logged Instrument."""
         return {name: getattr(self, name) for name in TOUCH}
+
+
+@cache
+def _the_one(vendor: str) -> Worded:
+    return Worded.of(ShopProfile.objects.filter(pk=1).values_list(*_columns()))
+
+
+def _columns() -> list[str]:
+    return [field.attname for field in ShopProfile._meta.concrete_fields]
+
+
+@lru_cache(maxsize=8)
+def _made_of(read: tuple) -> ShopProfile:
+    """Of the row as the database gave it; whoever asks is given a copy."""
+    return read_as(ShopProfile, dict(zip(_columns(), read, strict=True)))

@@ -8,6 +8,7 @@ from functools import lru_cache
 from django import template
 from django.http import QueryDict
 from django.template.loader import render_to_string
+from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
 
 from shop.forms.stock import StockForm
@@ -16,9 +17,9 @@ from shop.stock_rows import StockRow
 register = template.Library()
 
 
-@register.simple_tag(name="stock_row")
-def stock_row_tag(row: StockRow) -> SafeString:
-    return _row(row)
+@register.simple_tag
+def stock_rows(rows: list[StockRow]) -> SafeString:
+    return format_html_join("", "{}", ((_row(row),) for row in rows))
 
 
 @lru_cache(maxsize=2_000)
@@ -28,7 +29,7 @@ def _row(row: StockRow) -> SafeString:
 
 @register.simple_tag
 def stock_filters(form: StockForm) -> SafeString:
-    return _filters(form.data.urlencode())
+    return _filters(form.asked)
 
 
 @lru_cache(maxsize=100)

@@ -3,7 +3,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from instruments.exports import csv_response
-from shop.forms.stock import StockForm
+from shop.forms.stock import StockForm, stock_form
 from shop.pages import MOST_COUNTED, page_of_keys
 from shop.stock import with_purchase
 from shop.stock_export import stock_table
@@ -14,7 +14,7 @@ PAGE_SIZE = 30
 
 @require_GET
 def stock(request):
-    form = StockForm(request.GET)
+    form = stock_form(request.GET.urlencode())
     page = page_of_keys(form.keys(most=MOST_COUNTED + 1), request.GET.get("page"), size=PAGE_SIZE)
     template = "shop/stock.html#results" if request.htmx else "shop/stock.html"
     return render(request, template, {"form": form, "page": page, "rows": stock_rows(page.object_list)})

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 from django import forms
 from django.contrib.auth.models import AnonymousUser, User
@@ -199,3 +201,31 @@ def test_a_form_without_its_token_is_refused_in_plain_words(db):
     response = Client(enforce_csrf_checks=True).post("/login/", {"username": "olive"})
     assert response.status_code == 403
     assert "The form had grown old" in response.content.decode()
+
+
+def head_of(client) -> str:
+    return client.get("/stock/").content.decode().partition("<main")[0]
+
+
+def test_the_head_of_a_page_is_each_persons_own_and_its_token_the_pages_own(client, owner, technician):
+    heads = []
+    for user in (owner, technician, owner):
+        client.force_login(user)
+        head = head_of(client)
+        assert f'data-user="{user.pk}"' in head and user.get_full_name() in head
+        token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', head)[1]
+        assert len(token) == 64
+        heads.append(head.replace(token, ""))
+    assert heads[0] == heads[2] != heads[1]
+    assert "Books" in heads[0] and "Books" not in heads[1]
+    User.objects.filter(pk=owner.pk).update(first_name="Olive <b>", last_name="Tarn")
+    assert "Olive &lt;b&gt; Tarn" in head_of(client)
+
+
+def test_the_token_in_the_head_lets_one_sign_out(owner):
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(owner)
+    token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', head_of(client))[1]
+    assert client.post("/logout/", {"csrfmiddlewaretoken": "x" * 64}).status_code == 403
+    assert client.post("/logout/", {"csrfmiddlewaretoken": token}).status_code == 200
+    assert client.get("/stock/").status_code == 302

@@ -147,10 +147,10 @@ def test_the_page_takes_the_same_queries_at_two_and_many_faults(
     client, piano, technician, django_assert_num_queries
 ):
     client.get(address(piano))
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(14):
         client.get(address(piano))
     for part in ("case", "pins", "frame", "damp"):
         record_finding(instrument=piano, part=part, condition="repair", by=technician, on=ON)
     mark_keys(instrument=piano, keys=range(1, 50), fault="blocks", by=technician, on=ON)
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(14):
         client.get(address(piano))

@@ -209,7 +209,7 @@ def test_the_list_takes_the_same_queries_however_much_is_out(count, client, owne
     for _ in range(count):
         make.make_job_away()
     client.get("/bench/outside/")
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(6):
         client.get("/bench/outside/")
 
 

@@ -116,7 +116,7 @@ def test_the_stores_take_the_same_queries_however_full(count, client, django_ass
     for number in range(count):
         stocked(name=f"Pins {number}")
     client.get("/bench/stores/")
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(7):
         client.get("/bench/stores/")
 
 
@@ -128,7 +128,7 @@ def test_one_consumable_takes_the_same_queries(count, client, django_assert_num_
             item=make.make_item(), consumable=pins, quantity=Decimal(1), by=make.somebody(), on=make.A_DAY
         )
     client.get(pins.get_absolute_url())
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(8):
         client.get(pins.get_absolute_url())
 
 

@@ -79,9 +79,9 @@ def test_the_list_takes_the_same_queries_at_one_and_all_lines(client, technician
     client.force_login(technician)
     make.make_suggestion(task=make.make_task())
     client.get(reverse("workorders:suggestion_list"))
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(5):
         client.get(reverse("workorders:suggestion_list"))
     load_tasks()
     load_suggestions()
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(5):
         client.get(reverse("workorders:suggestion_list"))
