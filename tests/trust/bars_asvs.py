@@ -69,5 +69,6 @@ def rows_of_the_standard(long: bool) -> Figure:
     met = met and all(
         len(well[level]) >= count * LEAST_OF_LEVEL[level] for level, count in ROWS_OF_LEVEL.items()
     )
-    forged = [table[0] | {"proof or reason": "tests/shop/test_sign_in.py::test_that_is_not_there"}]
+    proven = next(each for each in table if each["stands"] == "pass")
+    forged = [proven | {"proof or reason": "tests/shop/test_sign_in.py::test_that_is_not_there"}]
     return Figure(said, met, f"a row that names a test that is not there: {len(without_proof(forged))} found")

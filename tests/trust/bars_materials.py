@@ -21,8 +21,7 @@ def materials(long: bool) -> Figure:
     )
     said = (
         f"{len(listed)} packages in the bill of materials, {len(astray)} not as pinned; {len(seen.pinned)} "
-        f"pins: {compared}. What a newer release mends is mended here; whether a flaw is known that none "
-        "mends is not looked up: no database of advisories is within reach, and the usual tool passes with "
-        "everything skipped"
+        f"pins: {compared}. Whether a flaw is known that no newer release mends is not looked up: no "
+        "database of advisories is within reach, and the usual tool passes with everything skipped"
     )
     return Figure(said, False, "a pin set back by hand is told as behind")
