@@ -6,7 +6,6 @@ pages or rows: `prepare_photo` looks, `stored_photos` puts the files away.
 """
 
 import hashlib
-import threading
 import uuid
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -27,13 +26,12 @@ from instruments.pictures import (
     opened_photo,
     redrawn,
 )
+from instruments.unhurried import unhurried
 
 NOTED = ("original_name", "media_type", "sha256", "byte_count", "width", "height", "taken_on")
 FILES = ("original", "thumb", "medium", "page", "print")
 ENDINGS = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp", "image/heic": "heic"}
 LARGEST_BYTES = 30 * 1024 * 1024
-# A 60-megapixel picture takes 240 MB while it is decoded: a few at a time, however many people upload.
-DECODING = threading.BoundedSemaphore(2)
 
 
 @dataclass(frozen=True)
@@ -59,10 +57,8 @@ def prepare_photo(uploaded: File) -> PreparedPhoto:
     name = shown_file_name(uploaded.name, otherwise="The photo")
     _refuse_size(uploaded, name)
     try:
-        with DECODING:
-            opened = opened_photo(uploaded, name)
-            turn, taken_on = camera_notes(opened.image)
-            thumb, medium, page, printed = redrawn(opened.image, turn)
+        # A 60-megapixel picture takes 240 MB while it is decoded: few at a time, whoever uploads.
+        opened, turn, taken_on, (thumb, medium, page, printed) = unhurried(_looked_at, uploaded, name)
     except DECODING_FAILS as error:
         raise PhotoRefused(f"{name} {DAMAGED}") from error
     is_on_its_side = turn in ON_THEIR_SIDE
@@ -80,6 +76,12 @@ def prepare_photo(uploaded: File) -> PreparedPhoto:
         page_webp=page,
         print_jpeg=printed,
     )
+
+
+def _looked_at(uploaded: File, name: str) -> tuple:
+    opened = opened_photo(uploaded, name)
+    turn, taken_on = camera_notes(opened.image)
+    return opened, turn, taken_on, redrawn(opened.image, turn)
 
 
 def prepare_photos(uploads: Iterable[File]) -> tuple[list[PreparedPhoto], list[str]]:

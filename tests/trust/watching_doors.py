@@ -11,6 +11,7 @@ from django.db import connection
 from PIL import Image, ImageFile
 from reportlab.pdfgen.canvas import Canvas
 
+from instruments import photos as uploads
 from instruments.views import photos
 from shop.db.sqlite import base
 from shop.db.sqlite.gate import Gate
@@ -66,6 +67,12 @@ def not_in_line():
     settings.DATABASES["default"]["OPTIONS"]["timeout"] = 0
     connection.settings_dict["OPTIONS"]["timeout"] = 0
     base.DatabaseWrapper._take_gate = lambda wrapper: None
+    return application
+
+
+def painting_at_once():
+    """Photographs are redrawn where they come in, as many as come, at the rank of the pages."""
+    uploads.unhurried = lambda work, *given: work(*given)
     return application
 
 
