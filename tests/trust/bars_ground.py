@@ -12,13 +12,17 @@ DOORS = "tests.trust.watching_doors"
 def eight_writers(long: bool) -> Figure:
     seconds = str(SECONDS_LONG if long else SECONDS)
     seen = run_in_a_shop("writers", "--seconds", seconds, "--kinds", "pay")
+    light = run_in_a_shop("writers", "--seconds", seconds, "--kinds", "note")
     loose = run_in_a_shop(
         "writers", "--seconds", seconds, "--kinds", "pay", "--door", f"{DOORS}:not_in_line()"
     )
     return Figure(
         said=f"{seen['a_second']:.0f} payments a second, each a whole request; p95 {seen['p95_ms']:.0f} ms,"
-        f" p99 {seen['p99_ms']:.0f} ms, {seen['refused']} lock errors of {seen['count']}",
+        f" p99 {seen['p99_ms']:.0f} ms, {seen['refused']} lock errors of {seen['count']};"
+        f" notes at the bench, the lightest that is saved: {light['a_second']:.0f} a second,"
+        f" p95 {light['p95_ms']:.0f} ms, {light['refused']} lock errors of {light['count']}",
         met=not seen["refused"]
+        and not light["refused"]
         and loose["refused"] > 0
         and seen["p95_ms"] <= P95_MS
         and seen["p99_ms"] <= P99_MS

@@ -27,6 +27,7 @@ from tests.journeys.page_forms import forms_on
 PASSWORD = "quiet-felt-52"
 LINE_FAILED = (HTTPException, OSError)
 WEIGHTS = {"pay": 5, "photo": 3, "close": 3, "trial": 1, "sale": 1}
+LIGHT = {"note": 1}  # asked for by name alone: a few words at the bench, beside a whole payment
 PRICE_MINOR = 900_000_000
 
 
@@ -162,7 +163,7 @@ class Traffic:
                     self.troubles.append(f"{act.kind} {act.key} was answered {act.status}")
 
     def _act(self, visitor: Visitor) -> Act | None:
-        kind = random.choices(self.kinds, [WEIGHTS[each] for each in self.kinds])[0]
+        kind = random.choices(self.kinds, [(WEIGHTS | LIGHT)[each] for each in self.kinds])[0]
         key, filled = getattr(self, f"_{kind}")(visitor)
         return Act(kind, key, filled) if filled else None
 
@@ -185,6 +186,12 @@ class Traffic:
             reverse("workorders:item_close", args=[self.places.an_item]), result="Done, and it returns."
         )
         return pk, Filled(visitor, reverse("workorders:item_close", args=[pk]), page.fields)
+
+    def _note(self, visitor: Visitor):
+        with self.lock:
+            number = next(self.pennies)
+        address = reverse("workorders:item_note", args=[self.places.an_item])
+        return number, visitor.with_page_open(address, words=f"Note {number}.")
 
     def _trial(self, visitor: Visitor):
         if (number := self._next("trial")) is None:
