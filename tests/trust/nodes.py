@@ -6,6 +6,9 @@ People sign in on one node and act on either. A node is killed about once a seco
 again at once. What was not answered, or was answered with a fault, is sent once more, under the same form
 token, to the other node: what a balancer in front of them does, and the outbox of a device. Then every act
 that was told “done” is looked for, and every file is read.
+
+Nobody is sent to a node that does not say yet, at /readyz, that it is ready; and the next one is killed when
+the last is back, at the soonest.
 """
 
 import argparse
@@ -13,17 +16,20 @@ import json
 import random
 import time
 from collections import defaultdict
+from contextlib import suppress
 from dataclasses import asdict, dataclass, field
 from functools import partial
+from http.client import HTTPConnection
 from pathlib import Path
 
 from django.db import connection
 from django.urls import reverse
 
 from instruments.models import Photo
+from shop.demo.serve import HOST
 from tests.concurrency.served import THE_SHOP
 from tests.trust.audit import Audit, verified
-from tests.trust.crash import fill_up, people_at_work, places_of_work
+from tests.trust.crash import PATIENCE_SECONDS, fill_up, people_at_work, places_of_work
 from tests.trust.nursery import Nursery, Server
 from tests.trust.traffic import LINE_FAILED, WEIGHTS, Act, PageRefused, Traffic, Visitor
 
@@ -37,6 +43,7 @@ PAUSE_SECONDS = 0.02
 @dataclass
 class Outcome:
     kills: int = 0
+    seconds: float = 0.0
     acknowledged: int = 0
     sent_again: int = 0
     failures_seen: int = 0
@@ -47,7 +54,7 @@ class Outcome:
 
 
 class Nodes:
-    """The ports that answer now; `other` is the one to turn to when one did not."""
+    """Those that say they are ready; `other` is the one to turn to when one did not answer."""
 
     def __init__(self, folder: Path, door: str):
         self.folders = [folder / name for name in ("node-a", "node-b")]
@@ -55,17 +62,24 @@ class Nodes:
             each.mkdir()
         self.nurseries = [Nursery(each, door=door, workers=WORKERS) for each in self.folders]
         self.servers: list[Server] = [each.open() for each in self.nurseries]
+        for each in self.servers:
+            wait_until_ready(each.port)
+        self.ready = [each.port for each in self.servers]
 
     def any(self) -> int:
-        return random.choice(self.servers).port
+        return random.choice(self.ready)
 
     def other(self, port: int) -> int:
-        first, second = (each.port for each in self.servers)
-        return second if port == first else first
+        return next((each for each in self.ready if each != port), port)
 
     def kill(self, number: int) -> None:
-        self.servers[number].kill_all()
+        """It is missed when somebody turns to it, and turned to again when it says it is ready."""
+        killed = self.servers[number]
+        killed.kill_all()
+        self.ready = [each for each in self.ready if each != killed.port]
         self.servers[number] = self.nurseries[number].open()
+        wait_until_ready(self.servers[number].port)
+        self.ready = [*self.ready, self.servers[number].port]
 
     def close(self) -> None:
         for server in self.servers:
@@ -74,10 +88,24 @@ class Nodes:
             each.close()
 
 
+def wait_until_ready(port: int) -> None:
+    until = time.monotonic() + PATIENCE_SECONDS
+    while time.monotonic() < until:
+        line = HTTPConnection(HOST, port, timeout=PATIENCE_SECONDS)
+        with suppress(*LINE_FAILED):
+            line.request("GET", reverse("readiness"))
+            if line.getresponse().status == 200:
+                return
+        line.close()
+        time.sleep(PAUSE_SECONDS)
+    raise RuntimeError("A node was not ready in time.")
+
+
 class Balanced(Traffic):
     """Each request goes to either node, and to the other where the first did not answer."""
 
     nodes: Nodes
+    sendings = MOST_TRIES
     again = 0
     unanswered = 0
 
@@ -102,7 +130,7 @@ class Balanced(Traffic):
     def _press(self, act: Act) -> None:
         begun, caller = time.monotonic(), act.filled.caller
         caller.port = self.nodes.any()
-        for tries in range(MOST_TRIES):
+        for tries in range(self.sendings):
             act.status = 0
             Act.press(act)
             if act.status and act.status < 500:
@@ -114,17 +142,20 @@ class Balanced(Traffic):
         self.unanswered += not act.is_acknowledged
 
 
-def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...]) -> Outcome:
+def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...], sendings: int) -> Outcome:
     usernames, places = people_at_work(), places_of_work()
     places.once_only |= enough_for_the_whole_run(places)
     audit, outcome = Audit(places.promises), Outcome()
     traffic, nodes = Balanced(usernames, places, kinds), Nodes(folder, door)
+    traffic.sendings = sendings
     try:
         traffic.begin_on(nodes)
+        begun = time.monotonic()
         for number in range(kills):
-            time.sleep(BETWEEN_KILLS_SECONDS)
+            time.sleep(max(0.0, begun + (number + 1) * BETWEEN_KILLS_SECONDS - time.monotonic()))
             nodes.kill(number % 2)
             outcome.kills += 1
+        outcome.seconds = round(time.monotonic() - begun, 1)
         traffic.end()
         outcome.faults += traffic.troubles
         outcome.faults += across(nodes, usernames[0])
@@ -186,7 +217,9 @@ def main(words: list[str], folder: Path, cluster) -> None:
     asked.add_argument("--kills", type=int, default=24)
     asked.add_argument("--door", default=THE_SHOP)
     asked.add_argument("--kinds", default=",".join(WEIGHTS))
+    asked.add_argument("--sendings", type=int, default=MOST_TRIES)
     given = asked.parse_args(words)
-    outcome = run(folder, kills=given.kills, door=given.door, kinds=tuple(given.kinds.split(",")))
+    kinds = tuple(given.kinds.split(","))
+    outcome = run(folder, kills=given.kills, door=given.door, kinds=kinds, sendings=given.sendings)
     connection.close()
     print(json.dumps(asdict(outcome)))
