@@ -106,10 +106,16 @@ def test_each_backup_under_load_comes_back_with_all_that_was_told_and_every_file
             kept.append((path, before, set(load.pressed)))
             time.sleep(0.2)
     assert load.told
-    for n, (path, before, pressed) in enumerate(kept):
-        with new_site(tmp_path / f"back{n}", connection.vendor) as site:
+    vendor = connection.vendor
+
+    def comes_back(n: int) -> None:
+        path, before, pressed = kept[n]
+        with new_site(tmp_path / f"back{n}", vendor) as site:
             site.run("restore", str(path))  # it ends by `verify`, and badly where that finds a fault
             assert before <= started_in(site) <= pressed
+
+    with ThreadPoolExecutor(os.cpu_count()) as pool:
+        list(pool.map(comes_back, range(BACKUPS)))
 
 
 def test_quiet_backup_comes_back_equal_in_every_table_and_every_file(at_work, tmp_path):
