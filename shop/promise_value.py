@@ -10,6 +10,7 @@ from functools import cache
 from django.db import connection
 from django.db.models import OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
+from django.db.transaction import TransactionManagementError
 
 from shop.models import CreditEntry, Payment, Person, Promise
 from shop.states import PaymentPurpose
@@ -38,7 +39,9 @@ def last_credit_entry_of(promise: Promise) -> int | None:
 
 
 def locked_card_of(person: Person) -> Person:
-    """The card that stands for this person, held until the transaction ends."""
+    """The card that stands for this person, held until the transaction ends; there has to be one."""
+    if not connection.in_atomic_block:
+        raise TransactionManagementError("A card is only held inside the transaction that needs it.")
     (card,) = replace(_worded(_card, connection.vendor), parameters=(person.pk,)).rows_of(Person)
     return card
 
