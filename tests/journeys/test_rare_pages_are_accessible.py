@@ -10,6 +10,8 @@ from django_otp.oath import TOTP
 
 from shop.actions.listing import draft_listing
 from shop.actions.second_step import set_up
+from shop.actions.sign_in import LIMITS
+from shop.log_states import TryKind
 from tests import make
 from tests.journeys import steps
 from tests.journeys.seen_pages import faults_of
@@ -70,6 +72,29 @@ def test_a_timer_forgotten_over_night_is_accessible(open_for, technician):
     page = open_for(technician, viewport={"width": 360, "height": 740})
     assert seen(page, "/bench/") == []
     assert seen(page, reverse("workorders:timer_settle")) == []
+
+
+def test_who_tried_too_often_reads_so(phone, owner):
+    phone.goto("/login/")
+    for _ in range(LIMITS[TryKind.PASSWORD].others + 1):
+        phone.fill("[name=username]", owner.username)
+        phone.fill("[name=password]", "wrong-felt-11")
+        phone.get_by_role("button", name="Sign in").click()
+        phone.wait_for_load_state()
+    phone.get_by_role("heading", name="A pause before the next try").wait_for()
+    assert faults_of(phone) == []
+
+
+def test_pianos_beside_each_other_and_a_paper_not_printed_yet_are_accessible(signed_in):
+    first, second = make.make_instrument(height_cm=122), make.make_instrument(maker="Castlemere")
+    for instrument in (first, second):
+        make.make_price(instrument=instrument)
+    assert seen(signed_in, f"/compare/?of={first.stock_number}&of={second.stock_number}") == []
+    terms = make.make_sale_or_return()
+    assert seen(signed_in, reverse("shop:sale_or_return_print", args=[terms.number])) == []
+    weighing = make.make_weighing(instrument=first)
+    page = reverse("instruments:weighing_entry", args=[first.stock_number, weighing.pk])
+    assert seen(signed_in, page) == []
 
 
 def test_somebody_signs_out_and_reads_so(signed_in):
