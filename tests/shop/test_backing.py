@@ -180,5 +180,5 @@ def test_faults_must_be_told_to_a_beginner(piano):
 
 def test_a_listing_without_such_words_asks_the_record_nothing_more(piano, django_assert_num_queries):
     listing = draft_listing(instrument=piano, by=make.somebody())
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(2):
         wording_cautions(listing, today=make.A_DAY)
