@@ -57,11 +57,17 @@ def _die() -> None:
     os.kill(os.getpid(), signal.SIGKILL)
 
 
+def _each_time(request, act, *, then=lambda: None):
+    url = act()
+    then()
+    return redirect(url)
+
+
 def unguarded():
     """A request may name a guard that is not to work for it."""
     _step_aside(ASKING_FIRST, "shop.problems", "promise_problems", lambda instrument, with_names=True: [])
     _step_aside(MEMORY_OF_FORMS, "instruments.views.once", "answered_before", lambda request: None)
-    _step_aside(MEMORY_OF_FORMS, "instruments.views.once", "once", lambda request, act: redirect(act()))
+    _step_aside(MEMORY_OF_FORMS, "instruments.views.once", "once", _each_time)
     _step_aside(LOCK_ON_A_PERSON, "shop.actions.ledger", "lock_person", lambda person: person)
     _step_aside(LOCK_ON_A_PERSON, "shop.actions.ledger", "credit_of", _read_by_two())
     if connection.vendor == "sqlite":  # where the transaction is the lock
