@@ -4,6 +4,8 @@ Wherever Tab stops, the place has to be seen: marked by an outline, inside the w
 (WCAG 2.2, success criteria 2.1.1, 2.1.2, 2.4.7 and 2.4.11).
 """
 
+from contextlib import nullcontext
+
 from playwright.sync_api import Locator, Page
 
 MOST_STOPS = 400
@@ -86,9 +88,11 @@ class Keyboard:
         self.reach(self.page.locator(mine).first)
         self.press("Space")
 
-    def button(self, name: str) -> None:
+    def button(self, name: str, *, leads_on: bool = True) -> None:
+        """Come back when the page it leads to is there; one that stays where it is leads nowhere."""
         self.reach(self.page.get_by_role("button", name=name, exact=True).first)
-        self.press("Enter")
+        with self.page.expect_navigation() if leads_on else nullcontext():
+            self.press("Enter")
 
     def link(self, name: str) -> None:
         self.reach(self.page.locator("main").get_by_role("link", name=name).first)

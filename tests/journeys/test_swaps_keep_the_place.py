@@ -69,7 +69,7 @@ def test_a_photograph_is_described(keyboard, buyer):
     keys.reach(page.locator("#photo-grid summary").first)
     keys.press("Enter")
     keys.type_in(f"photo-{photo.pk}-caption", "The frame from above")
-    settled(page, lambda: keys.button("Save"))
+    settled(page, lambda: keys.button("Save", leads_on=False))
     assert page.evaluate(HAS_A_PLACE) and page.evaluate(SAID)
 
 
