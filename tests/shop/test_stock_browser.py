@@ -61,7 +61,7 @@ def test_the_list_follows_what_is_typed(signed_in, technician):
     page = signed_in(technician)
     page.goto("/stock/")
     page.locator("#id_q").press_sequentially("castle")
-    page.get_by_text("One instrument.").wait_for()
+    page.locator("#results").get_by_text("One instrument.").wait_for()
     assert "q=castle" in page.url
 
 
