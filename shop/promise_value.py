@@ -4,7 +4,7 @@ An act that moves money asks them while everybody else who saves waits for it.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 from django.db import connection
@@ -14,9 +14,7 @@ from django.db.transaction import TransactionManagementError
 
 from shop.models import CreditEntry, Payment, Person, Promise
 from shop.states import PaymentPurpose
-from shop.worded import Worded
-
-ANY = 0  # stands for the key of a person in a question that is kept in words
+from shop.worded import ASKED, Worded
 
 
 @dataclass(frozen=True)
@@ -42,7 +40,7 @@ def locked_card_of(person: Person) -> Person:
     """The card that stands for this person, held until the transaction ends; there has to be one."""
     if not connection.in_atomic_block:
         raise TransactionManagementError("A card is only held inside the transaction that needs it.")
-    (card,) = replace(_worded(_card, connection.vendor), parameters=(person.pk,)).rows_of(Person)
+    (card,) = _worded(_card, connection.vendor).asking(person.pk).rows_of(Person)
     return card
 
 
@@ -67,5 +65,5 @@ def _last_entry() -> QuerySet:
 
 
 def _card() -> QuerySet:
-    standing = Person.objects.filter(pk=ANY).values(pk_of_card=Coalesce("merged_into", "pk"))
+    standing = Person.objects.filter(pk=ASKED).values(pk_of_card=Coalesce("merged_into", "pk"))
     return Person.objects.select_for_update().filter(pk=Subquery(standing)).order_by()
