@@ -1,5 +1,6 @@
-"""What every page is told: whose shop this is, and whether anything can be saved."""
+"""What every page is told: whose shop this is, whether anything can be saved, what was just done."""
 
+from django.contrib.messages.context_processors import messages
 from django.utils.functional import SimpleLazyObject
 
 from shop import read_only
@@ -14,3 +15,11 @@ def shop(request) -> dict:
         "shop_address": SimpleLazyObject(lambda: ", ".join(profile.address.splitlines())),
         "only_reading": read_only.reason(),
     }
+
+
+def words_to_be_read(request) -> dict:
+    """Django's `messages`, but not for a page that a script puts by on the device (X-Puts-By).
+
+    Nobody reads it now: to show them there would use them up before the person who waits for them sees them.
+    """
+    return {} if request.headers.get("X-Puts-By") else messages(request)

@@ -83,7 +83,7 @@ TEMPLATES = [
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
-                "django.contrib.messages.context_processors.messages",
+                "shop.context.words_to_be_read",
                 "shop.context.shop",
                 "shop.navigation.navigation",
             ],

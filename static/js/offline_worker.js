@@ -1,4 +1,4 @@
-// Opens a page again that was put by (see outbox_forms.js) when the shop cannot be reached. Never in the way otherwise.
+// Opens a page again that was put by (see put_by.js) when the shop cannot be reached. Never in the way otherwise.
 "use strict";
 
 addEventListener("install", () => skipWaiting());

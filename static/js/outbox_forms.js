@@ -1,7 +1,6 @@
 // Forms that go through the outbox: <form method="post" data-outbox="Walk-round of 2026-014"> with a form token.
 // What is typed is kept as it is typed; a press on the button hands the form over; the page's head counts what waits.
 // data-outbox-returns: what was left unfinished stands in it again by itself, where others ask first.
-// data-outbox-offline: the page opens again on this device without a connection.
 "use strict";
 
 (() => {
@@ -176,7 +175,11 @@
     showKept(form, draft);
   }
 
+  let isGoing = false; // a second page asked for would find the words of the first one read already
+  addEventListener("pageshow", () => { isGoing = false; });
   function go(to) {
+    if (isGoing) return;
+    isGoing = true;
     const target = new URL(to, location.href);
     if (target.pathname + target.search !== here()) return location.assign(target);
     history.replaceState(null, "", target);
@@ -370,32 +373,10 @@
   });
   addEventListener("hashchange", offer);
 
-  // Pages that open again without a connection ------------------------------------------------------------
-
-  const MOST_PAGES = 12;
-
-  async function keepPage() {
-    for (const name of "caches" in window ? await caches.keys() : []) if (name !== `pages-${box.user}`) await caches.delete(name);
-    if (!navigator.onLine || !("serviceWorker" in navigator) || !document.querySelector("form[data-outbox-offline]")) return;
-    await navigator.serviceWorker.register(box.place.dataset.worker);
-    const cache = await caches.open(`pages-${box.user}`);
-    const page = await fetch(here());
-    if (!page.ok || page.redirected) return;
-    await cache.put(here(), page);
-    const parts = [...document.querySelectorAll("link[rel=stylesheet], link[rel=preload], script[src]")].map((part) => part.href || part.src);
-    for (const part of parts) if (!(await cache.match(part))) await cache.add(part);
-    // The pages one goes on to, such as the other stations of a walk: a link says so by the same word.
-    for (const link of document.querySelectorAll("a[data-outbox-offline]")) if (!(await cache.match(link.href))) await cache.add(link.href);
-    const pages = (await cache.keys()).filter((kept) => !parts.includes(kept.url) && !/\.\w+$/.test(new URL(kept.url).pathname));
-    for (const old of pages.slice(0, -MOST_PAGES)) await cache.delete(old);
-    box.place.dataset.offline = "ready";
-  }
-
   box.begun.then((usable) => {
     if (!usable) return;
     ours().forEach((form) => hold(form.elements.form_token.value));
     offer();
     render();
-    keepPage().catch(() => {}); // without a secure address there is no worker, and nothing else is lost
   });
 })();

@@ -88,6 +88,17 @@ def test_form_whose_answer_was_lost_is_sent_again_and_kept_once(walk_page):
     assert (Finding.objects.count(), Submission.objects.count()) == (1, 1)
 
 
+def test_pages_put_by_on_the_device_do_not_use_up_what_the_person_should_read(open_for, technician):
+    page = open_for(technician, **ON_A_PHONE)
+    asked = []
+    page.on("request", lambda request: asked.append(request) if request.resource_type == "fetch" else None)
+    page.goto(front_off(make_report()))
+    expect(page.locator("#outbox[data-offline=ready]")).to_have_count(1)
+    pages = [request for request in asked if request.url.endswith("/")]
+    assert len(pages) > 5
+    assert all(request.headers.get("x-puts-by") for request in pages)
+
+
 def test_signed_out_the_form_waits_for_the_same_person(walk_page, live_server, client, technician, buyer):
     def sign_in(user):
         client.force_login(user)

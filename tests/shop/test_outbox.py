@@ -38,6 +38,13 @@ def test_what_the_person_should_read_is_not_used_up(walk, client):
     assert [str(message) for message in page.context["messages"]]
 
 
+def test_page_put_by_on_the_device_leaves_the_words_to_the_page_that_is_read(walk, client):
+    address = walk()["X-Outbox-Location"]
+    said = b"one part written down"
+    assert said not in client.get(address, headers={"X-Puts-By": "yes"}).content
+    assert said in client.get(address).content
+
+
 def test_draft_sent_twice_is_kept_once_and_answered_alike(walk):
     first, second = walk(), walk()
     assert first["X-Outbox-Location"] == second["X-Outbox-Location"]
