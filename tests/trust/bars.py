@@ -40,7 +40,7 @@ BARS = {
     37: "Chromium slowed four times, 100,000 instruments: INP 100 ms, LCP 1.5 s, CLS 0.02",
     38: "List 60 kB and 8 requests; script 40 kB; money flows without script; nothing from elsewhere",
     39: "First answer in 1.5 s; 90 MB a worker, +5 % after 10,000 requests; 250 lists a second",
-    40: "Two nodes, one database, one store: any node serves; 24 kills without a customer noticing",
+    40: "Two nodes, one database, one store: 24 kills, and a release rolled out, without anybody noticing",
     41: "Ten million rows, a thousand shops: on paper only, one installation serves one shop",
     42: "WCAG 2.2 AA: no violation on any page; by keyboard; 24 px; nothing scrolls sideways at 320 px",
     43: "All bars in CI in 5 min; the long variants in 90; each failure says how to run it again",

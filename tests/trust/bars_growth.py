@@ -1,22 +1,13 @@
-"""Bars 31 to 35 and 40: how pages grow with the shop, and what two machines do for one."""
+"""Bars 31 to 35: how pages grow with the shop."""
 
 import json
 import os
-import socket
 import subprocess
 import sys
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
 from functools import cache
-from urllib.request import urlopen
 
-import boto3
-
-from tests.trust.bars_crash import run_in_a_shop
 from tests.trust.board import TREE, Figure, measures
 
-KILLS, KILLS_LONG, CONTROL_KILLS = 24, 200, 6
 SIZES, ROUNDS = "1,50,1000,10000,100000", 15
 READ_WHOLE: dict[str, str] = {}  # "page: table", with the reason; three at most
 LEAST_FASTER = {"1000": 3, "10000": 5, "100000": 8}
@@ -110,75 +101,3 @@ def search(long: bool) -> Figure:
         without = max(each["read through"] for each in found.values())
         control.append(f"{figures['database']} without the index: {without:.0f} ms")
     return Figure("; ".join(said), met, "; ".join(control))
-
-
-@contextmanager
-def object_store() -> Iterator[dict[str, str]]:
-    """A stand-in for an object store on loopback, with one bucket; yields what the shop is told of it."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    address = f"http://127.0.0.1:{port}"
-    store = subprocess.Popen(
-        [sys.executable, "-m", "moto.server", "-H", "127.0.0.1", "-p", str(port)],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    try:
-        until = time.monotonic() + 60
-        while time.monotonic() < until:
-            with suppress(OSError):
-                urlopen(address, timeout=2).close()
-                break
-            time.sleep(0.1)
-        keys = {"aws_access_key_id": "key", "aws_secret_access_key": "secret"}
-        boto3.client("s3", endpoint_url=address, region_name="us-east-1", **keys).create_bucket(Bucket="shop")
-        yield {
-            "WRESTPLANK_S3_BUCKET": "shop",
-            "WRESTPLANK_S3_ENDPOINT": address,
-            "WRESTPLANK_S3_KEY": "key",
-            "WRESTPLANK_S3_SECRET": "secret",
-        }
-    finally:
-        store.terminate()
-        store.wait(timeout=30)
-
-
-def two_nodes(*words: str, shared: bool = True) -> dict:
-    """Run the nodes; without `shared` each keeps its files on its own disk."""
-    with object_store() as told:
-        before = dict(os.environ)
-        os.environ.update(told if shared else {})
-        try:
-            return run_in_a_shop("nodes", *words, postgres=True)
-        finally:
-            os.environ.clear()
-            os.environ.update(before)
-
-
-@measures(40)
-def nodes(long: bool) -> Figure:
-    ran = two_nodes("--kills", str(KILLS_LONG if long else KILLS))
-    controls = {
-        "media on each node's own disk": two_nodes("--kills", "2", "--kinds", "photo", shared=False),
-        "acts by halves": two_nodes(
-            *("--kills", str(CONTROL_KILLS), "--kinds", "pay,close"),
-            *("--door", "tests.trust.crash_doors:by_halves()"),
-        ),
-        "sent once": two_nodes("--kills", str(CONTROL_KILLS), "--kinds", "pay", "--sendings", "1"),
-    }
-    said = (
-        f"{ran['kills']} kills in {ran['seconds']:.0f} s: {ran['acknowledged']:,} told,"
-        f" {ran['sent_again']} sent again, {ran['failures_seen']} failures seen, {len(ran['faults'])} faults;"
-        f" p50 {ran['p50_ms']:.0f}, p99 {ran['p99_ms']:.0f}, longest {ran['longest_ms']:.0f} ms"
-        + "".join(f"; {fault}" for fault in ran["faults"][:2])
-    )
-    met = not ran["faults"] and not ran["failures_seen"] and ran["p99_ms"] <= 500
-    return Figure(
-        said,
-        met and all(each["faults"] or each["failures_seen"] for each in controls.values()),
-        "; ".join(
-            f"{name}: {len(each['faults'])} faults, {each['failures_seen']} failures seen"
-            for name, each in controls.items()
-        ),
-    )

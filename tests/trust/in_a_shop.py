@@ -3,11 +3,13 @@
     python -m tests.trust.in_a_shop crash --folder FOLDER --kills 40
     python -m tests.trust.in_a_shop --postgres crash --folder FOLDER --kills 40
 
-The folder holds all there is of it: the SQLite file or a PostgreSQL of its own, media, logs.
+The folder holds all there is of it: the SQLite file or a PostgreSQL of its own, media, logs. With `--release`
+the tables and what a shop begins with are those of the release that lies in the folder named.
 """
 
 import argparse
 import os
+import subprocess
 import sys
 from importlib import import_module
 from pathlib import Path
@@ -23,20 +25,36 @@ def main() -> None:
     asked.add_argument("--postgres", action="store_true")
     asked.add_argument("--folder", type=Path, required=True)
     asked.add_argument("--set", action="append", default=[], help="a line of postgresql.conf")
+    asked.add_argument("--release", type=Path, help="a folder")
     given, rest = asked.parse_known_args()
     os.environ["WRESTPLANK_DATA"] = str(given.folder)
     os.environ["DATABASE_URL"] = ""
     cluster = _cluster(given) if given.postgres else None
     try:
+        if given.release:
+            manage(given.release, "migrate", "--verbosity", "0")
+            manage(given.release, "prepare_shop")
         django.setup()
-        call_command("migrate", verbosity=0)
-        call_command("prepare_shop", stdout=sys.stderr)
+        if not given.release:
+            call_command("migrate", verbosity=0)
+            call_command("prepare_shop", stdout=sys.stderr)
         # Only now: it asks after models.
         module = import_module(f"tests.trust.{rest.pop(0)}")
         module.main(rest, given.folder, cluster)
     finally:
         if cluster is not None:
             cluster.stop()
+
+
+def manage(tree: Path, *words: str, **more: str) -> None:
+    """`manage.py words` of the release in `tree`, in this environment and `more`."""
+    subprocess.run(
+        [sys.executable, "manage.py", *words],
+        cwd=tree,
+        env=os.environ | {"PYTHONPATH": str(tree)} | more,
+        stdout=sys.stderr,
+        check=True,
+    )
 
 
 def _cluster(given) -> Cluster:

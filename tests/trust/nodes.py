@@ -27,13 +27,13 @@ from django.urls import reverse
 
 from instruments.models import Photo
 from shop.demo.serve import HOST
-from tests.concurrency.served import THE_SHOP
+from tests.concurrency.served import ROOT, THE_SHOP
 from tests.trust.audit import Audit, verified
 from tests.trust.crash import PATIENCE_SECONDS, fill_up, people_at_work, places_of_work
 from tests.trust.nursery import Nursery, Server
 from tests.trust.traffic import LINE_FAILED, WEIGHTS, Act, PageRefused, Traffic, Visitor
 
-WORKERS = 2
+NAMES, WORKERS = ("node-a", "node-b"), 2
 BETWEEN_KILLS_SECONDS = 1.04  # 24 of them in 25 seconds
 MOST_TRIES = 40
 ROUNDS_OF_WORK = 4
@@ -56,11 +56,11 @@ class Outcome:
 class Nodes:
     """Those that say they are ready; `other` is the one to turn to when one did not answer."""
 
-    def __init__(self, folder: Path, door: str):
-        self.folders = [folder / name for name in ("node-a", "node-b")]
+    def __init__(self, folder: Path, door: str = THE_SHOP, tree: Path = ROOT):
+        self.folders = [folder / name for name in NAMES]
         for each in self.folders:
-            each.mkdir()
-        self.nurseries = [Nursery(each, door=door, workers=WORKERS) for each in self.folders]
+            each.mkdir(exist_ok=True)
+        self.nurseries = [Nursery(each, door=door, workers=WORKERS, tree=tree) for each in self.folders]
         self.servers: list[Server] = [each.open() for each in self.nurseries]
         for each in self.servers:
             wait_until_ready(each.port)
@@ -77,6 +77,17 @@ class Nodes:
         killed = self.servers[number]
         killed.kill_all()
         self.ready = [each for each in self.ready if each != killed.port]
+        self.servers[number] = self.nurseries[number].open()
+        wait_until_ready(self.servers[number].port)
+        self.ready = [*self.ready, self.servers[number].port]
+
+    def replace(self, number: int, tree: Path) -> None:
+        """Nobody is sent to it any more; it answers what it has begun, then another release stands there."""
+        leaving = self.servers[number]
+        self.ready = [each for each in self.ready if each != leaving.port]
+        leaving.end()
+        self.nurseries[number].close()
+        self.nurseries[number] = Nursery(self.folders[number], workers=WORKERS, tree=tree)
         self.servers[number] = self.nurseries[number].open()
         wait_until_ready(self.servers[number].port)
         self.ready = [*self.ready, self.servers[number].port]
@@ -102,12 +113,14 @@ def wait_until_ready(port: int) -> None:
 
 
 class Balanced(Traffic):
-    """Each request goes to either node, and to the other where the first did not answer."""
+    """Each request goes to either node, and to the other where the first did not answer.
+
+    `refused` counts what a node answered with a fault or in place of a form, tried elsewhere or not.
+    """
 
     nodes: Nodes
     sendings = MOST_TRIES
-    again = 0
-    unanswered = 0
+    again = unanswered = refused = 0
 
     def begin_on(self, nodes: Nodes) -> None:
         self.nodes = nodes
@@ -119,7 +132,8 @@ class Balanced(Traffic):
             visitor.port = self.nodes.any()
             try:
                 act = super()._act(visitor)
-            except (*LINE_FAILED, PageRefused):
+            except (*LINE_FAILED, PageRefused) as error:
+                self.refused += isinstance(error, PageRefused)
                 time.sleep(PAUSE_SECONDS)
                 continue
             if act is not None:
@@ -133,6 +147,7 @@ class Balanced(Traffic):
         for tries in range(self.sendings):
             act.status = 0
             Act.press(act)
+            self.refused += act.status >= 500
             if act.status and act.status < 500:
                 break
             self.again += 1

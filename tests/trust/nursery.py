@@ -23,6 +23,8 @@ from gunicorn.app.wsgiapp import run
 from shop.demo.serve import HOST
 from tests.concurrency.served import ROOT, THE_SHOP, command, environment
 
+LONGEST_END_SECONDS = 40  # gunicorn itself gives up after 30
+
 
 @dataclass(frozen=True)
 class Server:
@@ -30,6 +32,18 @@ class Server:
 
     port: int
     pid: int
+
+    def end(self) -> None:
+        """Let it answer what it has begun, and come back when it is gone."""
+        os.kill(self.pid, signal.SIGTERM)
+        until = time.monotonic() + LONGEST_END_SECONDS
+        while time.monotonic() < until:
+            try:
+                os.kill(self.pid, 0)
+            except ProcessLookupError:
+                return
+            time.sleep(0.01)
+        raise RuntimeError("A server that was told to end did not.")
 
     def kill_all(self) -> None:
         """At once, watcher and workers."""
@@ -42,16 +56,19 @@ class Server:
 
 
 class Nursery:
-    """Opens servers over the database and the folder of this process; `more` is laid over its environment."""
+    """Opens servers over the database of this process; `more` is laid over its environment.
 
-    def __init__(self, folder: Path, *, door: str = THE_SHOP, workers: int, **more: str):
+    `tree` is where the program lies that is served: this one, or another release of it.
+    """
+
+    def __init__(self, folder: Path, *, door: str = THE_SHOP, workers: int, tree: Path = ROOT, **more: str):
         self.door, self.workers = door, workers
         self.line, theirs = socket.socketpair()
         with theirs, (folder / "server.log").open("ab") as told:
             self.process = subprocess.Popen(
                 [sys.executable, "-m", "tests.trust.nursery", str(theirs.fileno())],
-                cwd=ROOT,
-                env=os.environ | environment(folder) | more,
+                cwd=tree,
+                env=os.environ | environment(folder) | {"PYTHONPATH": str(tree)} | more,
                 pass_fds=[theirs.fileno()],
                 stdout=told,
                 stderr=told,

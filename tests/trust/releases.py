@@ -1,0 +1,60 @@
+"""Other releases of the program, each in a folder of its own: an older one, and what a next one might be."""
+
+import shutil
+import subprocess
+from pathlib import Path
+
+from django.db.migrations.loader import MigrationLoader
+
+from tests.trust.board import TREE
+
+NOT_THE_PROGRAM = shutil.ignore_patterns(
+    ".git", ".data", ".venv", "__pycache__", ".pytest_cache", ".ruff_cache", ".mypy_cache"
+)
+NEXT = """from django.db import migrations, models
+
+
+class Migration(migrations.Migration):
+    dependencies = [("shop", {after!r})]
+    operations = [{operations}]
+"""
+# What a next release may do to tables while this one serves: a row that does not name a column has a value.
+ADDS = """
+        migrations.AddField(
+            "payment", "till", models.CharField(max_length=20, db_default="counter", default="counter")
+        ),
+        migrations.AddField("payment", "slip", models.CharField(max_length=20, null=True)),
+        migrations.AddIndex("payment", models.Index(fields=["till", "id"], name="payment_by_till")),
+        migrations.CreateModel(
+            "Till", [("id", models.BigAutoField(primary_key=True)), ("name", models.CharField(max_length=20))]
+        ),
+    """
+# What it may not: a column that must have a value and has none by itself; a column that is still read.
+DEMANDS = 'migrations.AddField("payment", "till", models.CharField(max_length=20, default="counter"))'
+TAKES_AWAY = 'migrations.RemoveField("payment", "reference")'
+
+
+def before_the_newest_change(folder: Path) -> tuple[Path, str]:
+    """The program as it was before the newest migration came to it, and its commit."""
+    added = _git("log", "-1", "--diff-filter=A", "--format=%H", "--", "*/migrations/0*.py").strip()
+    if not added:
+        raise RuntimeError("No migration is found in the history of this copy; is it a shallow one?")
+    commit = _git("rev-parse", "--short", f"{added}^").strip()
+    folder.mkdir()
+    packed = subprocess.run(["git", "archive", commit], cwd=TREE, capture_output=True, check=True).stdout
+    subprocess.run(["tar", "-x", "-C", str(folder)], input=packed, check=True)
+    return folder, commit
+
+
+def next_release(folder: Path, operations: str) -> Path:
+    """This program as it lies here, with one migration more."""
+    shutil.copytree(TREE, folder, ignore=NOT_THE_PROGRAM)
+    ((_, last),) = MigrationLoader(None, ignore_no_migrations=True).graph.leaf_nodes("shop")
+    number = int(last[:4]) + 1
+    text = NEXT.format(after=last, operations=operations)
+    (folder / "shop" / "migrations" / f"{number:04}_what_comes_next.py").write_text(text)
+    return folder
+
+
+def _git(*words: str) -> str:
+    return subprocess.run(["git", *words], cwd=TREE, capture_output=True, text=True, check=True).stdout
