@@ -1,9 +1,9 @@
 """For search engines: what they may read, and where everything that stands in the window is."""
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.db.models import Max
 from django.shortcuts import render
-from django.templatetags.static import static
 from django.views.decorators.http import require_safe
 
 from shop.models import Listing
@@ -17,7 +17,7 @@ MOST_ADDRESSES = 50_000  # of one sitemap (sitemaps.org, protocol 0.9)
 def robots(request):
     """RFC 9309. Kept out of everything but the public pages and what they are drawn with."""
     site = Site(request)
-    context = {"site_map": site.named("sitemap"), "static_path": static("")}
+    context = {"site_map": site.named("sitemap"), "static_path": settings.STATIC_URL}
     return render(request, "shop/robots.txt", context, content_type="text/plain; charset=utf-8")
 
 

@@ -126,3 +126,9 @@ def test_a_crawler_may_ask_for_the_head_alone(stranger, listing):
 def test_pages_of_what_is_gone_are_indexed_no_more(stranger, listing):
     make.make_running_trial(instrument=listing.instrument)
     assert b'<meta name="robots" content="noindex">' in stranger.get(listing.get_absolute_url()).content
+
+
+def test_crawlers_are_told_also_when_the_static_files_are_packed(stranger, settings):
+    packed = {"BACKEND": settings.STATIC_BACKEND}
+    settings.STORAGES = settings.STORAGES | {"staticfiles": packed}
+    assert b"Allow: /static/\n" in stranger.get("/robots.txt").content
