@@ -63,8 +63,20 @@ def served(folder: Path, *, door: str = THE_SHOP):
     try:
         yield Server(port, process.pid, log)
     finally:
-        process.send_signal(signal.SIGQUIT)  # nobody waits for an answer any more
-        process.wait(timeout=60)
+        end(process)
+
+
+def end(process: subprocess.Popen) -> None:
+    """At once, since nobody waits for an answer any more. One that is still starting may not hear it.
+
+    What a shell starts behind itself ignores this signal, and so do its children until they listen for it.
+    """
+    for _ in range(12):
+        process.send_signal(signal.SIGQUIT)
+        with suppress(subprocess.TimeoutExpired):
+            process.wait(timeout=5)
+            return
+    raise subprocess.TimeoutExpired(process.args, 60)
 
 
 def command(door_number: int, door: str, workers: int) -> list[str]:
