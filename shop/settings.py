@@ -24,6 +24,7 @@ DATA_DIR = Path(os.environ.get("WRESTPLANK_DATA", BASE_DIR / ".data"))
 (DATA_DIR / "static").mkdir(parents=True, exist_ok=True)
 
 SECRET_KEY = os.environ.get("SECRET_KEY") or kept_secret_key(DATA_DIR)
+SECRET_KEY_FALLBACKS = environment_list("WRESTPLANK_KEYS_BEFORE", "")
 DEBUG = environment_flag("WRESTPLANK_DEBUG", default=False)
 ALLOWED_HOSTS = environment_list("WRESTPLANK_HOSTS", "localhost,127.0.0.1,[::1]")
 CSRF_TRUSTED_ORIGINS = environment_list("WRESTPLANK_ORIGINS", "")
@@ -102,7 +103,7 @@ PASSWORD_HASHERS = [
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
     for name in ("UserAttributeSimilarityValidator", "CommonPasswordValidator")
-] + [{"NAME": f"shop.security.passwords.{name}"} for name in ("LongEnough", "NotMadeOfNames")]
+] + [{"NAME": f"shop.security.passwords.{name}"} for name in ("LongEnough", "NotMadeOfNames", "NotStolen")]
 PASSWORD_RESET_TIMEOUT = 10_800  # seconds
 LOGIN_URL, LOGIN_REDIRECT_URL = "login", "today"
 SESSION_COOKIE_AGE = 7 * 86_400  # seconds from signing in, whatever is done meanwhile

@@ -5,6 +5,8 @@ NIST SP 800-63B (section on passwords) and OWASP ASVS 5.0, 6.2, advise both.
 
 from django.core.exceptions import ValidationError
 
+from shop.security.stolen import is_stolen
+
 LEAST = 12
 
 
@@ -37,3 +39,14 @@ class NotMadeOfNames:
 
     def get_help_text(self):
         return "It is too similar to your own name or a word of the trade: others would try that first."
+
+
+class NotStolen:
+    """Of those stolen elsewhere that would be long enough, none: Django's own list has 190 such."""
+
+    def validate(self, password, user=None):
+        if is_stolen(password):
+            raise ValidationError(self.get_help_text(), code="password_stolen")
+
+    def get_help_text(self):
+        return "This password was stolen elsewhere and stands in the lists that others try first."
