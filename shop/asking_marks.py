@@ -8,7 +8,7 @@ from django.core import signing
 from django.utils import timezone
 
 SALT = "shop.ask"
-NONCE_BYTES = 9
+NONCE_BYTES = 16
 LONGEST = timedelta(hours=24)
 
 

@@ -22,8 +22,11 @@ def is_wanted_of(user) -> bool:
 
 
 def new_device(user, key: str) -> TOTPDevice:
-    """Not saved: what a key would be. SHA-1, six figures, 30 seconds, which every such app can do."""
-    return TOTPDevice(user=user, name="telephone", key=key, confirmed=True)
+    """Not saved: what a key would be. SHA-1, six figures, 30 seconds, which every such app can do.
+
+    A code is good for as long as the telephone shows it, and neither before nor after (ASVS 5.0, 6.5.5).
+    """
+    return TOTPDevice(user=user, name="telephone", key=key, confirmed=True, tolerance=0)
 
 
 def address_for_apps(device: TOTPDevice) -> str:

@@ -75,11 +75,20 @@ def _seen(request) -> float:
         session, seen = signing.loads(request.COOKIES.get(of_this_host(COOKIE), ""), salt=SALT)
     except (signing.BadSignature, ValueError, TypeError):
         return 0
-    return seen if session == _mark(request) else 0
+    return seen if _is_mark_of(request, str(session)) else 0
 
 
 def _mark(request) -> str:
     return signing.Signer(salt=SALT).signature(request.session.session_key or "")
+
+
+def _is_mark_of(request, mark: str) -> bool:
+    """By the key that signs now, or by one that signed before it (WRESTPLANK_KEYS_BEFORE)."""
+    try:
+        signing.Signer(salt=SALT).unsign(f"{request.session.session_key or ''}:{mark}")
+    except signing.BadSignature:
+        return False
+    return True
 
 
 def _say_seen(request, response) -> None:

@@ -18,6 +18,7 @@ from shop.actions.sign_in import LIMITS
 from shop.log_states import TryKind
 from shop.security.hashers import ModestArgon2PasswordHasher
 from shop.security.passwords import LEAST
+from shop.security.stolen import count
 
 SAID = (settings.BASE_DIR / "shop" / "operations" / "GUARDS.md").read_text()
 MEGABYTE = 1024 * 1024
@@ -47,6 +48,7 @@ def test_figures_are_the_programs():
         f"{middleware.UPLOAD_LIMIT_BYTES // MEGABYTE} MB where files",
         f"{hasher.memory_cost // 1024} MiB, two passes",
         f"{int(CODE_LENGTH * math.log2(len(ALPHABET)))} random bits",
+        f"{count():,} such that were stolen",
     ):
         assert words in SAID, words
     assert hasher.time_cost == 2

@@ -63,6 +63,14 @@ def later(clock, codes):
     return NOW + timedelta(seconds=40)
 
 
+@pytest.mark.parametrize(("seconds_on", "is_good"), [(30, True), (59, True), (29, False), (61, False)])
+def test_a_code_is_good_only_while_it_is_shown(owner, clock, codes, seconds_on, is_good):
+    """The code of the half minute after setting up, given a little before, within and a little after it."""
+    code = code_of(KEY, NOW + timedelta(seconds=30))
+    clock.move_to(NOW + timedelta(seconds=seconds_on), tick=False)
+    assert take_code(user=owner, code=code) is is_good
+
+
 def half_way(client):
     answer = client.post(reverse("login"), {"username": "olive", "password": PASSWORD, "next": "/people/"})
     assert answer.url == reverse("login_code")
