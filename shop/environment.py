@@ -5,8 +5,11 @@ import secrets
 import sys
 from contextlib import suppress
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from django.core.exceptions import ImproperlyConfigured
+
+HERE = {"localhost", "127.0.0.1", "::1"}
 
 
 def environment_flag(name: str, *, default: bool) -> bool:
@@ -57,6 +60,8 @@ def media_storage() -> dict:
     if any(keys) and not all(keys):
         raise ImproperlyConfigured("WRESTPLANK_S3_KEY and WRESTPLANK_S3_SECRET belong together.")
     endpoint = os.environ.get("WRESTPLANK_S3_ENDPOINT") or None
+    if endpoint and urlsplit(endpoint).scheme != "https" and urlsplit(endpoint).hostname not in HERE:
+        raise ImproperlyConfigured("WRESTPLANK_S3_ENDPOINT on another machine begins with https://.")
     options = {
         "bucket_name": bucket,
         "endpoint_url": endpoint,

@@ -7,6 +7,7 @@ from django.core.exceptions import ImproperlyConfigured, ValidationError
 from django.core.validators import validate_email
 
 SECURITIES = ("starttls", "tls", "none")
+HERE = {"localhost", "127.0.0.1", "::1"}
 PORTS = {"starttls": 587, "tls": 465, "none": 25}
 
 
@@ -46,6 +47,11 @@ def mail_server() -> MailServer:
     if security not in SECURITIES:
         raise ImproperlyConfigured(
             f"WRESTPLANK_MAIL_SECURITY must be one of {', '.join(SECURITIES)}, not {security!r}."
+        )
+    if security == "none" and host not in HERE:
+        raise ImproperlyConfigured(
+            "WRESTPLANK_MAIL_SECURITY is none only for a mail server on this machine: letters to another are "
+            "sent in cipher, by starttls or tls."
         )
     sender = os.environ.get("WRESTPLANK_MAIL_FROM", "").strip()
     try:

@@ -2,7 +2,7 @@
 
 from shop.request_log import logging_settings
 
-bind = "127.0.0.1:8000"
+bind = "127.0.0.1:8000"  # without systemd; with it, the socket that wrestplank.socket hands over
 worker_class = "gthread"
 workers, threads = 2, 16
 timeout, graceful_timeout = 60, 30
