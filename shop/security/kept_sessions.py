@@ -1,13 +1,20 @@
-"""Sessions as Django keeps them in the database; the question for one is put into SQL once."""
+"""Sessions as Django keeps them in the database; the question for one is put into SQL once.
+
+Who checked the password is written into a session by the name that the releases before know as well: while
+this one is rolled out, or back, a session begun on one machine is one on the other.
+"""
 
 from functools import cache
 
+from django.contrib.auth import BACKEND_SESSION_KEY
 from django.contrib.sessions.backends import db
 from django.contrib.sessions.models import Session
 from django.db import connection
 from django.utils import timezone
 
 from shop.worded import ASKED, Worded
+
+OURS, AS_WRITTEN = "shop.security.rights.RightsAtOnce", "django.contrib.auth.backends.ModelBackend"
 
 
 class SessionStore(db.SessionStore):
@@ -17,6 +24,16 @@ class SessionStore(db.SessionStore):
             return found[0]
         self._session_key = None
         return None
+
+    def encode(self, session_dict):
+        return super().encode(_called(session_dict, OURS, AS_WRITTEN))
+
+    def decode(self, session_data):
+        return _called(super().decode(session_data), AS_WRITTEN, OURS)
+
+
+def _called(session: dict, name: str, other: str) -> dict:
+    return session | {BACKEND_SESSION_KEY: other} if session.get(BACKEND_SESSION_KEY) == name else session
 
 
 @cache

@@ -7,6 +7,7 @@ from django.contrib.auth.backends import ModelBackend
 from django.contrib.auth.models import AnonymousUser, Permission, User
 from django.contrib.sessions.backends import db as sessions
 from django.contrib.sessions.models import Session
+from django.test import Client
 from django.utils import timezone
 
 from shop.security.kept_sessions import SessionStore
@@ -69,3 +70,20 @@ def test_a_session_is_read_until_it_is_over_and_only_by_its_key():
     Session.objects.filter(pk=key).update(expire_date=timezone.now() - timedelta(seconds=1))
     over = SessionStore(key)
     assert over.get("seat") is None and over.session_key is None
+
+
+def test_somebody_signed_in_stays_so_whichever_release_asks(owner, technician, settings):
+    """One rolled out goes by our own backend, the one before by Django's: each reads what the other wrote."""
+    ours, before = SessionStore, sessions.SessionStore
+    for user, write, read in ((owner, before, ours), (technician, ours, before)):
+        settings.SESSION_ENGINE, settings.AUTHENTICATION_BACKENDS = engine_of(write)
+        here, there = Client(), Client()
+        here.force_login(user)
+        settings.SESSION_ENGINE, settings.AUTHENTICATION_BACKENDS = engine_of(read)
+        there.cookies = here.cookies
+        assert there.get("/").wsgi_request.user == user
+
+
+def engine_of(store: type) -> tuple[str, list[str]]:
+    backend = RightsAtOnce if store is SessionStore else ModelBackend
+    return store.__module__, [f"{backend.__module__}.{backend.__qualname__}"]

@@ -72,14 +72,19 @@ def rolled_out() -> dict[str, dict]:
         ways = {
             f"from {commit} to here": (older, TREE),
             "a column and a table more": (TREE, next_release(folder / "adds", ADDS)),
-            "a column that has to be given": (TREE, next_release(folder / "demands", DEMANDS)),
-            "a column less": (TREE, next_release(folder / "takes", TAKES_AWAY)),
+            "a column that has to be given": (
+                TREE,
+                next_release(folder / "demands", DEMANDS),
+                "--tables-alone",
+            ),
+            "a column less": (TREE, next_release(folder / "takes", TAKES_AWAY), "--tables-alone"),
         }
         return {
             words: two_nodes(
-                *("rolling", "--older", str(before), "--newer", str(after)), more=("--release", str(before))
+                *("rolling", "--older", str(before), "--newer", str(after), *more),
+                more=("--release", str(before)),
             )
-            for words, (before, after) in ways.items()
+            for words, (before, after, *more) in ways.items()
         }
 
 
