@@ -1,4 +1,4 @@
-"""The life line without a mouse, and on paper. Every story here is invented."""
+"""The life line without a mouse, on paper, and as it is read. Every story here is invented."""
 
 import pytest
 
@@ -36,3 +36,19 @@ def test_its_table_is_printed_though_nobody_opened_it(open_for, owner):
     page.emulate_media(media="print")
     assert page.locator("#life-0").is_visible()
     assert page.locator(".life svg").first.is_visible()
+
+
+GAPS = """() => [...document.querySelectorAll(".life-wide svg text:has(+ text)")]
+  .map((text) => [text.getBoundingClientRect(), text.nextElementSibling.getBoundingClientRect()])
+  .filter(([one, next]) => Math.abs(one.bottom - next.bottom) < 2 && next.left > one.left)
+  .map(([one, next]) => next.left - one.right)"""
+
+
+def test_what_is_said_and_how_it_is_known_stand_apart(open_for, owner):
+    statement = make.make_statement(text="“H & R 5/12” is pencilled on the bass side of key 1", dated="1912-05")
+    make.make_statement(instrument=statement.instrument, text="It illuminated William’s will", dated="1931")
+    page = open_for(owner, viewport={"width": 1440, "height": 900})
+    page.goto(statement.instrument.get_absolute_url())
+    gaps = page.evaluate(GAPS)
+    assert len(gaps) >= 2
+    assert min(gaps) > 2
