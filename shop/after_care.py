@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
-from instruments.models.together import asking, hand_on
+from instruments.models.together import asking, hand_on_each
 from shop.calc.after_care import (
     CareTerms,
     PartTerms,
@@ -22,6 +22,7 @@ from shop.models import CareVisit, HandedOver, Sale, SaleCare, VisitRecord
 from shop.rejecting import delivered_on
 
 SOON = timedelta(days=28)
+BESIDE = ("instrument", "person", "promise", "from_trial")
 
 
 @dataclass(frozen=True)
@@ -201,7 +202,7 @@ def with_care(sales: QuerySet[Sale]) -> QuerySet[Sale]:
     visits = CareVisit.objects.select_related("who").prefetch_related(
         Prefetch("records", queryset=written, to_attr="done")
     )
-    return sales.select_related("instrument", "person", "promise", "from_trial").prefetch_related(
+    return sales.select_related(*BESIDE).prefetch_related(
         "care_terms", "hand_overs", Prefetch("care_visits", queryset=visits)
     )
 
@@ -215,21 +216,43 @@ def cares_of(sales: Iterable[Sale], *, on: date | None = None) -> list[CareStand
 @asking
 def care_of_instrument(instrument, *, on: date):
     """As `CareStanding`, of the sale by which somebody has it now; None where nobody has."""
-    visits = CareVisit.objects.filter(sale__instrument=instrument).select_related("who")
-    records = VisitRecord.objects.standing().filter(was_done=True, visit__sale__instrument=instrument)
-    sales, terms, handed, visits, records = yield (
-        _standing_sales(instrument).select_related("instrument", "person", "promise", "from_trial"),
-        SaleCare.objects.filter(sale__instrument=instrument),
-        HandedOver.objects.filter(sale__instrument=instrument),
-        visits,
-        records.select_related("visit"),
+    sales = _standing_sales(instrument).select_related(*BESIDE)
+    sales, *written = yield sales, *_written(sale__instrument=instrument)
+    return next(iter(_cares_from(sales, *written, on=on)), None)
+
+
+@asking
+def cares_asked_for(sales: QuerySet[Sale], *, on: date):
+    """As `cares_of`, beside other questions."""
+    (sales,) = yield (sales.select_related(*BESIDE),)
+    written = yield _written(sale__in=[sale.pk for sale in sales])
+    return _cares_from(sales, *written, on=on)
+
+
+def _written(**whose) -> tuple[QuerySet, ...]:
+    """What was agreed, handed over, booked and done of these sales."""
+    of_visits = {f"visit__{name}": value for name, value in whose.items()}
+    return (
+        SaleCare.objects.filter(**whose),
+        HandedOver.objects.filter(**whose),
+        CareVisit.objects.filter(**whose).select_related("who"),
+        VisitRecord.objects.standing().filter(was_done=True, **of_visits).select_related("visit"),
     )
+
+
+def _cares_from(sales, terms, handed, visits, records, *, on: date) -> list[CareStanding]:
     for visit in visits:
-        visit.done = [each for each in records if each.visit_id == visit.pk]
-    for sale in sales:
-        for name, rows in (("care_terms", terms), ("hand_overs", handed), ("care_visits", visits)):
-            hand_on(sale, name, [row for row in rows if row.sale_id == sale.pk])
-    return next(iter(cares_of(sales, on=on)), None)
+        visit.done = []
+    of_visits = {visit.pk: visit for visit in visits}
+    for record in records:
+        of_visits[record.visit_id].done.append(record)
+    hand_on_each(
+        sales,
+        care_terms=(terms, "sale_id"),
+        hand_overs=(handed, "sale_id"),
+        care_visits=(visits, "sale_id"),
+    )
+    return cares_of(sales, on=on)
 
 
 def care_of(sale: Sale, *, on: date | None = None) -> CareStanding:

@@ -2,18 +2,21 @@
 
 from datetime import date
 
-from shop.after_care import CareStanding, cares_of, with_care
+from instruments.models.together import asking
+from shop.after_care import CareStanding, cares_asked_for
 from shop.models import Sale, SaleCare
 
 MOST_SALES = 800  # the newest; older ones are found through the instrument or the person
 SHOWN = {"due": "Due", "overdue": "Overdue", "all": "All"}
 
 
-def standings_in_care(*, on: date) -> list[CareStanding]:
-    """Sales that stand and have after-care agreed; the number of queries does not grow with them."""
+@asking
+def standings_in_care(*, on: date):
+    """`CareStanding` of sales that stand and have after-care agreed; in a fixed number of queries."""
     agreed = SaleCare.objects.order_by().values("sale")
     sales = Sale.objects.filter(pk__in=agreed, promise__closed_at__isnull=True)
-    return sorted(cares_of(with_care(sales)[:MOST_SALES], on=on), key=_soonest)
+    cares = yield from cares_asked_for.later(sales[:MOST_SALES], on=on)
+    return sorted(cares, key=_soonest)
 
 
 def shown_of(standings: list[CareStanding], shown: str) -> list[CareStanding]:

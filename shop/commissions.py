@@ -4,16 +4,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Exists, OuterRef, Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import Exists, OuterRef, QuerySet, prefetch_related_objects
 
 from instruments.calc.exact import plain
 from instruments.drawings.touch_chart import Curve
 from instruments.models import Instrument
+from instruments.models.together import asking, hand_on_each
 from instruments.touch import curve_of
-from shop.models import Commission, Payment, Promise, Quote, Wish
+from shop.models import Commission, Extra, Payment, Promise, Quote, Wish
 from shop.states import CommissionState
 from workorders.models import TimeSpent, WorkItem, WorkOrder
 from workorders.states import ItemState, OrderState
+
+OF_A_QUOTE = ("approval__document", "taken_back", "paper", "issued_by")
 
 
 @dataclass(frozen=True)
@@ -112,20 +115,24 @@ def standing_of(commission: Commission) -> Standing:
     return standings_of([commission])[0]
 
 
-def standings_of(commissions: Iterable[Commission]) -> list[Standing]:
-    """Each as it stands; the number of queries does not grow with them."""
+@asking
+def standings_of(commissions: Iterable[Commission]):
+    """Each as it stands, as `Standing`; the number of queries does not grow with them."""
+    if isinstance(commissions, QuerySet):
+        (commissions,) = yield (commissions.select_related("order__instrument", "person__merged_into"),)
     commissions = list(commissions)
-    quotes = Quote.objects.select_related("approval__document", "taken_back", "paper", "issued_by")
-    prefetch_related_objects(
-        commissions,
-        Prefetch("quotes", quotes.prefetch_related("wishes__item", "extras")),
-        Prefetch("payments", Payment.objects.order_by("id")),
-        "order__instrument",
-        "person__merged_into",
+    keys = [each.pk for each in commissions]
+    quotes, wishes, extras, payments, begun = yield (
+        Quote.objects.filter(commission__in=keys).select_related(*OF_A_QUOTE),
+        Wish.objects.filter(quote__commission__in=keys).select_related("item"),
+        Extra.objects.filter(quote__commission__in=keys),
+        Payment.objects.filter(commission__in=keys).order_by("id"),
+        _begun(WorkOrder.objects.filter(commission__in=keys)).values_list("commission", flat=True),
     )
-    begun = set(
-        _begun(WorkOrder.objects.filter(commission__in=commissions)).values_list("commission", flat=True)
-    )
+    hand_on_each(quotes, wishes=(wishes, "quote_id"), extras=(extras, "quote_id"))
+    hand_on_each(commissions, quotes=(quotes, "commission_id"), payments=(payments, "commission_id"))
+    prefetch_related_objects(commissions, "order__instrument", "person__merged_into")
+    begun = set(begun)
     return [
         Standing(
             commission=each,

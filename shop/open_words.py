@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
+from instruments.models.together import alongside, asked, asking
 from shop.models import Promise
 from shop.payment_plans import PlanStanding, late_at_once_since, plans_of, stage_words
 from shop.states import PromiseKind
@@ -33,11 +34,15 @@ class OpenWord:
         return ", if it is kept" if self.promise.kind == PromiseKind.TRIAL else ""
 
 
-def open_words_of(promises: list[Promise], held: dict[int, int], on: date) -> tuple[OpenWord, ...]:
+@asking
+def open_words_of(promises: list[Promise], held: dict[int, int], on: date):
+    """A tuple of `OpenWord`."""
     stand = [promise for promise in promises if promise.is_open]
-    sales = [promise.sale.pk for promise in stand if promise.kind == PromiseKind.SALE]
-    ending = set(ending_sales().filter(sale__in=sales).values_list("sale", flat=True)) if sales else set()
-    plans = plans_of((each.sale for each in stand if each.kind == PromiseKind.SALE), on=on)
+    sales = [promise.sale for promise in stand if promise.kind == PromiseKind.SALE]
+    ending, plans = yield from alongside(
+        asked.later(ending_sales().filter(sale__in=[sale.pk for sale in sales])), plans_of.later(sales, on=on)
+    )
+    ending = {row["sale"] for row in ending}
     words = (_open_word(each, held.get(each.pk, 0), ending) for each in stand)
     return tuple(
         _of_sale(word, plans, on) if word.promise.kind == PromiseKind.SALE else word for word in words

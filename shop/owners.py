@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Exists, OuterRef, QuerySet, Sum
 
+from instruments.models.together import asking
 from shop.models import PayOut, Promise, SaleOrReturn
 from shop.states import PromiseKind
 from workorders.calc.money import share_minor
@@ -39,14 +40,19 @@ def owed_for(agreement: SaleOrReturn) -> Owed | None:
     return next(iter(owed_of([agreement])), None)
 
 
-def owed_of(agreements: Iterable[SaleOrReturn]) -> list[Owed]:
-    """Of each whose instrument is sold; the number of queries does not grow with them."""
+@asking
+def owed_of(agreements: Iterable[SaleOrReturn]):
+    """`Owed` of each whose instrument is sold; the number of queries does not grow with them."""
     agreements = list(agreements)
     instruments = [each.instrument_id for each in agreements]
     sold = Promise.objects.open().filter(instrument__in=instruments, kind=PromiseKind.SALE)
-    promises = {each.instrument_id: each for each in sold.filter(sale__isnull=False).select_related("sale")}
-    rows = PayOut.objects.filter(promise__in=promises.values()).order_by().values_list("agreement", "promise")
-    paid = {(each[0], each[1]): each[2] for each in rows.annotate(Sum("amount_minor"))}
+    paid = PayOut.objects.filter(agreement__in=agreements).order_by().values_list("agreement", "promise")
+    sold, paid = yield (
+        sold.filter(sale__isnull=False).select_related("sale"),
+        paid.annotate(Sum("amount_minor")),
+    )
+    promises = {each.instrument_id: each for each in sold}
+    paid = {(agreement, promise): amount for agreement, promise, amount in paid}
     return [
         Owed(
             each,
@@ -60,9 +66,12 @@ def owed_of(agreements: Iterable[SaleOrReturn]) -> list[Owed]:
     ]
 
 
-def owed_to_owners(agreements: QuerySet[SaleOrReturn] | None = None) -> list[Owed]:
-    """Sold and not paid out in full, the first due first."""
-    sold = Promise.objects.open().filter(kind=PromiseKind.SALE).values("instrument")
+@asking
+def owed_to_owners(agreements: QuerySet[SaleOrReturn] | None = None):
+    """`Owed` for what is sold and not paid out in full, the first due first."""
+    sold = Promise.objects.open().filter(kind=PromiseKind.SALE, instrument=OuterRef("instrument"))
     rows = SaleOrReturn.objects.all() if agreements is None else agreements
-    rows = rows.standing().filter(instrument__in=sold).select_related("owner__merged_into", "instrument")
-    return sorted((row for row in owed_of(rows) if row.owed_minor), key=lambda row: row.due_on)
+    rows = rows.standing().filter(Exists(sold)).select_related("owner__merged_into", "instrument")
+    (rows,) = yield (rows,)
+    found = yield from owed_of.later(rows)
+    return sorted((row for row in found if row.owed_minor), key=lambda row: row.due_on)

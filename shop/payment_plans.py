@@ -4,15 +4,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Exists, F, OuterRef, Prefetch, QuerySet, Subquery, Sum
+from django.db.models import Exists, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
+from instruments.models.together import asking, hand_on_each
 from instruments.problems import Blocker, Problem
 from shop.calc.payment_plan import StageAgreed, StageStands, attributed, due_minor, late_minor, off_by_minor
 from shop.models import CreditEntry, Payment, PaymentPlan, PlanStage, Promise, Sale
 from shop.waiting_lines import MOST, Group, Waiting, day_words, named
-from shop.waiting_sales import standing_sales
+from shop.waiting_sales import unsettled_sales
 from workorders.currency import in_words
 
 MOST_LOOKED_AT = 200
@@ -76,14 +77,22 @@ def plan_of(sale: Sale, *, on: date) -> PlanStanding | None:
     return plans_of([sale], on=on).get(sale.pk)
 
 
-def plans_of(sales: Iterable[Sale], *, on: date) -> dict[int, PlanStanding]:
-    """By the key of the sale, for those that have a plan; the number of queries does not grow with them."""
-    stages = PlanStage.objects.select_related("reached")
+@asking
+def plans_of(sales: Iterable[Sale], *, on: date):
+    """`PlanStanding` by the key of the sale, for those that have a plan; in a fixed number of queries."""
+    sales = {sale.pk: sale.promise_id for sale in sales}
+    found, stages, paid, used = yield (
+        PaymentPlan.objects.filter(sale__in=sales).select_related("sale"),
+        PlanStage.objects.filter(plan__sale__in=sales).select_related("reached"),
+        _sums_of(Payment.objects.toward_price(), sales),
+        _sums_of(CreditEntry.objects, sales),
+    )
+    hand_on_each(found, stages=(stages, "plan_id"))
     plans: dict[int, list[PaymentPlan]] = {}
-    found = PaymentPlan.objects.filter(sale__in=list(sales)).select_related("sale")
-    for plan in found.prefetch_related(Prefetch("stages", stages)):
+    for plan in found:
         plans.setdefault(plan.sale_id, []).append(plan)
-    paid = _paid_on(plan.sale.promise_id for versions in plans.values() for plan in versions)
+    paid, used = dict(paid), dict(used)
+    paid = {promise: paid.get(promise, 0) - used.get(promise, 0) for promise in sales.values()}
     return {
         sale: _standing(versions, paid.get(versions[0].sale.promise_id, 0), on)
         for sale, versions in plans.items()
@@ -117,14 +126,10 @@ def _standing(versions: list[PaymentPlan], paid_minor: int, on: date) -> PlanSta
     return PlanStanding(versions[0], tuple(Row(*each) for each in zip(stages, stood, strict=True)))
 
 
-def _paid_on(promises: Iterable[int]) -> dict[int, int]:
-    """What each promise holds, as `value_in` sums it."""
-    promises, held = set(promises), {}
-    payments = Payment.objects.toward_price().filter(promise__in=promises)
-    for sign, rows in ((1, payments), (-1, CreditEntry.objects.filter(promise__in=promises))):
-        for promise, amount in rows.order_by().values_list("promise").annotate(Sum("amount_minor")):
-            held[promise] = held.get(promise, 0) + sign * amount
-    return held
+def _sums_of(rows: QuerySet, sales: dict[int, int]) -> QuerySet:
+    """Pairs of a promise of these sales and what these rows come to: the two sums of `value_in`."""
+    of_them = rows.filter(promise__in=list(sales.values())).order_by().values_list("promise")
+    return of_them.annotate(Sum("amount_minor"))
 
 
 def plan_problems(sale: Sale, amounts: list[int]) -> list[Problem]:
@@ -145,9 +150,17 @@ def plan_problems(sale: Sale, amounts: list[int]) -> list[Problem]:
     ]
 
 
-def owed_late(on: date) -> list[Group]:
+@asking
+def owed_late(on: date):
     """Stages whose day has passed, and old balances without stages; the longest late first."""
-    late = sorted([*_stages_late(on), *_balances_late(on)], key=lambda each: (each[2], each[0].pk))
+    planned, others = yield (
+        _not_paid().select_related("instrument", "person")[:MOST_LOOKED_AT],
+        _not_paid_nor_planned(on)[:MOST_LOOKED_AT],
+    )
+    standings = yield from plans_of.later(planned, on=on)
+    late = sorted(
+        [*_stages_late(planned, standings), *_balances_late(others)], key=lambda each: (each[2], each[0].pk)
+    )
     lines = [
         Waiting(
             f"{in_words(amount)} for {named(sale.instrument)} from {sale.person}",
@@ -160,16 +173,14 @@ def owed_late(on: date) -> list[Group]:
     return [Group("Owed to us, late", lines, more_url=f"{reverse('shop:books')}#owed-to-us")] if lines else []
 
 
-def _stages_late(on: date):
-    sales = list(_not_paid().select_related("instrument", "person")[:MOST_LOOKED_AT])
-    standings = plans_of(sales, on=on)
+def _stages_late(sales: Iterable[Sale], standings: dict[int, PlanStanding]):
     for sale in sales:
         if (standing := standings.get(sale.pk)) and standing.late_minor:
             yield sale, standing.late_minor, standing.late_since, ""
 
 
-def _balances_late(on: date):
-    for sale in _not_paid_nor_planned(on)[:MOST_LOOKED_AT]:
+def _balances_late(sales: Iterable[Sale]):
+    for sale in sales:
         to_pay = sale.promise.price_minor - sale.held_minor
         yield sale, to_pay, late_at_once_since(sale), "no stages agreed, "
 
@@ -196,7 +207,7 @@ def _plans() -> QuerySet[PaymentPlan]:
 
 def _unpaid() -> QuerySet[Sale]:
     return (
-        standing_sales()
+        unsettled_sales()
         .annotate(
             held_minor=Coalesce(Subquery(_sum(Payment.objects.toward_price())), 0)
             - Coalesce(Subquery(_sum(CreditEntry.objects)), 0)

@@ -49,10 +49,19 @@ def _worded(question: Callable[[], QuerySet], vendor: str) -> Worded:
     return Worded.of(question())
 
 
+def with_value(promises: QuerySet[Promise]) -> QuerySet[Promise]:
+    """Each with `value_minor`, what was paid toward it and is still in it."""
+    paid, left = _paid_and_left()
+    return promises.annotate(value_minor=Coalesce(paid, 0) - Coalesce(left, 0))
+
+
 def _sums() -> QuerySet:
+    return Promise.objects.order_by().values_list("pk", "closed_at", *_paid_and_left())
+
+
+def _paid_and_left() -> tuple[Subquery, Subquery]:
     paid = Payment.objects.filter(promise=OuterRef("pk"), purpose=PaymentPurpose.PRICE)
-    left = CreditEntry.objects.filter(promise=OuterRef("pk"))
-    return Promise.objects.order_by().values_list("pk", "closed_at", _sum_of(paid), _sum_of(left))
+    return _sum_of(paid), _sum_of(CreditEntry.objects.filter(promise=OuterRef("pk")))
 
 
 def _sum_of(rows: QuerySet) -> Subquery:

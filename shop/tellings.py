@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from instruments.models import Instrument
+from instruments.models.together import asking
 from shop.calc.reminders import one_line
 from shop.calc.wanting import Match
 from shop.enquiry_words import signed
@@ -50,32 +51,36 @@ class ToTell:
         return f"{self.instrument.stock_number}, to {self.recipient}"
 
 
-def wishes_told() -> list[Wanted]:
-    """Open, agreed to and not taken back, of people who can be reached by e-mail."""
+@asking
+def wishes_told():
+    """As `Wanted`: open, agreed to and not taken back, of people who can be reached by e-mail."""
     told = Wanted.objects.open().filter(told_agreed_on__isnull=False, told_ended_on__isnull=True)
     rows = told.filter(person__isnull=False).select_related("person__merged_into").order_by("id")
-    return [each for each in rows[:MOST_WISHES] if _reached(each.person.standing_card)]
+    (rows,) = yield (rows[:MOST_WISHES],)
+    return [each for each in rows if _reached(each.person.standing_card)]
 
 
 def _reached(person: Person) -> bool:
     return bool(person.email) and person.closed_on is None
 
 
-def to_tell(wishes: Iterable[Wanted] | None = None, *, stock_number: str = "") -> list[ToTell]:
-    """What has come into the window since they agreed, fits without a word against it, and was not told yet.
+@asking
+def to_tell(wishes: Iterable[Wanted] | None = None, *, stock_number: str = ""):
+    """`ToTell`: what came into the window since they agreed, fits without a word against it, and is not told.
 
     In a fixed number of queries.
     """
-    wishes = wishes_told() if wishes is None else list(wishes)
+    wishes = (yield from wishes_told.later()) if wishes is None else list(wishes)
     if not wishes:
         return []
     shown = Listing.objects.in_window().filter(instrument=OuterRef("pk"))
     rows = free_stock().filter(Exists(shown)).annotate(shown_since=F("listing__first_published_at"))
     rows = rows.filter(stock_number=stock_number) if stock_number else rows[:MOST_INSTRUMENTS]
+    rows, told = yield rows, Telling.objects.filter(wanted__in=wishes)
     pianos = {each.get_absolute_url(): each for each in rows}
-    done = {(each.wanted_id, each.instrument_id): each for each in Telling.objects.filter(wanted__in=wishes)}
-    found = []
-    for each in found_in(pianos.values(), wishes):
+    done = {(each.wanted_id, each.instrument_id): each for each in told}
+    fitting, found = (yield from found_in.later(pianos.values(), wishes)), []
+    for each in fitting:
         piano = pianos[each.url]
         telling = done.get((each.wanted.pk, piano.pk))
         if not each.match.against and _is_new(each.wanted, piano) and _may_go(telling):

@@ -40,6 +40,7 @@ from shop.models import (
     TermsVersion,
 )
 from shop.person_rows import ERASED, ROWS, Rows
+from shop.settled_check import settled_faults
 from shop.states import PaymentMethod
 
 ROWS_AT_A_TIME = 200
@@ -82,6 +83,7 @@ class Verification:
         yield from self._receipts()
         if not self.stock_number:
             yield from self._removals()
+            yield from settled_faults()
             self.checked["line of the log"] = LogLine.objects.count()
             yield from log_faults()
 

@@ -7,12 +7,13 @@ from django.db.models import Count, Exists, OuterRef
 from django.urls import reverse
 
 from instruments.models import ConditionReport, Instrument
+from instruments.models.together import asking, together
 from instruments.states import Part
 from shop.bench_waiting import running_low, work_outside
 from shop.models import Listing, Promise, Trial, WaitingPlace
 from shop.payment_plans import owed_late
 from shop.states import ListingState, PromiseKind
-from shop.waiting_bench import bench_in_trouble
+from shop.waiting_bench import trouble_at_the_bench
 from shop.waiting_care import after_care_waiting, visits_of
 from shop.waiting_credit import credit_running_out
 from shop.waiting_enquiries import enquiries_waiting
@@ -37,34 +38,41 @@ def _is_in_time(line: Waiting) -> bool:
 
 
 def _gathered(user, on: date) -> list[Group]:
-    groups = enquiries_waiting(user, on=on)
+    found = together(*_asked_for(user, on))
+    return [group for each in found for group in ([each] if isinstance(each, Group) else each)]
+
+
+def _asked_for(user, on: date) -> list:
+    """What is looked after by such a person; all of it is asked of the database at once."""
+    asked = [enquiries_waiting.later(user, on=on)]
     if user.has_perm("shop.see_people"):
-        groups += [leads_waiting(on), *wanted_and_found(), *tellings_waiting()]
+        asked += [leads_waiting.later(on), wanted_and_found.later(), tellings_waiting.later()]
     if user.has_perm("shop.sell"):
-        groups += [*left_the_window(), trials_ending(on), holds_ending(on), *their_turn(), could_be_offered()]
-        groups += owed_late(on)
-        groups += after_care_waiting(on)
-        groups += reminders_not_sent()
-        groups += [*to_be_delivered(on), *to_be_given_back(on), *repairs_asked_for(on)]
-        groups += [*approvals_waited_for(on), *customers_own_going_home(on), *credit_running_out(on, user)]
+        asked += [left_the_window.later(), trials_ending.later(on), holds_ending.later(on)]
+        asked += [their_turn.later(), could_be_offered.later(), owed_late.later(on)]
+        asked += [after_care_waiting.later(on), reminders_not_sent.later(), to_be_delivered.later(on)]
+        asked += [to_be_given_back.later(on), repairs_asked_for.later(on), approvals_waited_for.later(on)]
+        asked += [customers_own_going_home.later(on), credit_running_out.later(on, user)]
     if user.has_perm("workorders.override_acceptance"):
-        groups += found_at_the_bench()
+        asked += [found_at_the_bench.later()]
     if user.has_perm("instruments.inspect_instrument"):
-        groups += visits_of(user, on=on)
+        asked += [visits_of.later(user, on=on)]
     if user.has_perm("workorders.do_work"):
-        groups += [work_for(user), orders_nearly_ready()]
-        groups += [*work_outside(on), *running_low()]
+        asked += [work_for.later(user), orders_nearly_ready.later(), work_outside.later(on)]
+        asked += [running_low.later()]
     if user.has_perm("workorders.run_bench"):
-        groups += bench_in_trouble(on)
+        asked += [trouble_at_the_bench.later(on)]
     if user.has_perm("instruments.inspect_instrument"):
-        groups += walks_left_open()
+        asked += [walks_left_open.later()]
     if user.has_perm("instruments.log_instrument"):
-        groups += [just_arrived()]
-    return groups
+        asked += [just_arrived.later()]
+    return asked
 
 
-def trials_ending(on: date) -> Group:
+@asking
+def trials_ending(on: date):
     trials = Trial.objects.out().filter(ends_on__lte=on + SOON).select_related("instrument", "person")
+    (trials,) = yield (trials.order_by("ends_on")[:MOST],)
     return Group(
         "Trials that end",
         [
@@ -74,15 +82,17 @@ def trials_ending(on: date) -> Group:
                 trial.get_absolute_url(),
                 is_late=trial.ends_on < on,
             )
-            for trial in trials.order_by("ends_on")[:MOST]
+            for trial in trials
         ],
         "No trial ends in the next fortnight.",
         reverse("shop:trials"),
     )
 
 
-def holds_ending(on: date) -> Group:
+@asking
+def holds_ending(on: date):
     holds = Promise.objects.open().filter(kind=PromiseKind.HOLD, until__lte=on + SOON)
+    (holds,) = yield (holds.select_related("instrument", "person").order_by("until")[:MOST],)
     return Group(
         "Holds that run out",
         [
@@ -94,29 +104,32 @@ def holds_ending(on: date) -> Group:
                 else hold.instrument.get_absolute_url(),
                 is_late=hold.until < on,
             )
-            for hold in holds.select_related("instrument", "person").order_by("until")[:MOST]
+            for hold in holds
         ],
         "No hold runs out soon.",
     )
 
 
-def their_turn() -> list[Group]:
+@asking
+def their_turn():
     """Who waits for what nobody has any more. A person asks them; nothing is promised by itself."""
-    places = WaitingPlace.objects.in_turn().select_related("instrument", "person")
+    (places,) = yield (WaitingPlace.objects.in_turn().select_related("instrument", "person")[:MOST],)
     lines = [
         Waiting(
             f"{named(place.instrument)}: {place.person} is next",
             f"Waiting since {place.since:%-d %B}. Nobody has it: ask them first",
             f"{place.instrument.get_absolute_url()}#waiting",
         )
-        for place in places[:MOST]
+        for place in places
     ]
     return [Group("Whose turn it is", lines)] if lines else []
 
 
-def left_the_window() -> list[Group]:
+@asking
+def left_the_window():
     """Published, but shown to nobody: the clearance of a protected material does not stand any more."""
     listings = Listing.objects.left_for_want_of_a_paper().select_related("instrument")
+    (listings,) = yield (listings.order_by("-id")[:MOST],)
     lines = [
         Waiting(
             named(listing.instrument),
@@ -124,16 +137,17 @@ def left_the_window() -> list[Group]:
             reverse("shop:protected_materials", args=[listing.instrument.stock_number]),
             is_late=True,
         )
-        for listing in listings.order_by("-id")[:MOST]
+        for listing in listings
     ]
     return [Group("Left the window by themselves", lines)] if lines else []
 
 
-def could_be_offered() -> Group:
+@asking
+def could_be_offered():
     """Drafted or withdrawn listings whose instrument nobody has been promised."""
     promised = Promise.objects.open().filter(instrument=OuterRef("instrument"))
-    others = [state for state in ListingState if state != ListingState.PUBLISHED]
-    listings = Listing.objects.filter(~Exists(promised), state__in=others).select_related("instrument")
+    listings = Listing.objects.filter(~Exists(promised)).exclude(state=ListingState.PUBLISHED)
+    (listings,) = yield (listings.select_related("instrument").order_by("-id")[:MOST],)
     return Group(
         "Could go into the window",
         [
@@ -142,14 +156,16 @@ def could_be_offered() -> Group:
                 listing.get_state_display(),
                 reverse("shop:listing_edit", args=[listing.instrument.stock_number]),
             )
-            for listing in listings.order_by("-id")[:MOST]
+            for listing in listings
         ],
         "Everything drafted is in the window or promised.",
     )
 
 
-def work_for(user) -> Group:
+@asking
+def work_for(user):
     items = WorkItem.objects.can_be_done_now().filter(assigned_to=user)
+    (items,) = yield (items.select_related("order__instrument").order_by("rank", "id")[:MOST],)
     return Group(
         "On your bench",
         [
@@ -158,60 +174,65 @@ def work_for(user) -> Group:
                 named(item.order.instrument),
                 item.get_absolute_url(),
             )
-            for item in items.select_related("order__instrument").order_by("rank", "id")[:MOST]
+            for item in items
         ],
         "Nothing assigned to you can be done right now.",
         reverse("workorders:bench"),
     )
 
 
-def found_at_the_bench() -> list[Group]:
+@asking
+def found_at_the_bench():
     """What the owner is asked about; no group at all where there is nothing."""
+    (proposals,) = yield (WorkProposal.objects.waiting().told().order_by("id")[:MOST],)
     lines = [
         Waiting(
             f"{named(proposal.finding.instrument)}, {str(proposal).lower()}",
             f"{proposal.proposed_by.get_full_name()}, {proposal.proposed_on:%-d %B}. {proposal.finding.note}",
             reverse("workorders:proposal_agree", args=[proposal.pk]),
         )
-        for proposal in WorkProposal.objects.waiting().told().order_by("id")[:MOST]
+        for proposal in proposals
     ]
     return [Group("Found at the bench: is it to be done?", lines)] if lines else []
 
 
-def orders_nearly_ready() -> Group:
+@asking
+def orders_nearly_ready():
     """Orders in which something was closed and nothing required is open; an empty one is only begun."""
     of_it = WorkItem.objects.filter(order=OuterRef("pk")).order_by()
     closed = of_it.exclude(state=ItemState.OPEN)
     still_open = of_it.filter(state=ItemState.OPEN, is_required=True)
     orders = WorkOrder.objects.open().filter(Exists(closed), ~Exists(still_open)).select_related("instrument")
+    (orders,) = yield (orders[:MOST],)
     return Group(
         "Orders with all required work done",
-        [Waiting(order.title, str(order.instrument), order.get_absolute_url()) for order in orders[:MOST]],
+        [Waiting(order.title, str(order.instrument), order.get_absolute_url()) for order in orders],
         "No order waits to be called ready.",
     )
 
 
-def walks_left_open() -> list[Group]:
+@asking
+def walks_left_open():
     """Condition reports that somebody began and nobody closed; no group at all where there is none."""
     reports = ConditionReport.objects.open().select_related("instrument", "begun_by")
+    (reports,) = yield (reports.annotate(seen=Count("findings__part", distinct=True))[:MOST],)
     lines = [
         Waiting(
             f"{named(report.instrument)}, {report.get_occasion_display().lower()}",
             f"{report.seen} of {len(Part)} looked at; begun by {report.begun_by.get_full_name()}",
             report.get_absolute_url(),
         )
-        for report in reports.annotate(seen=Count("findings__part", distinct=True))[:MOST]
+        for report in reports
     ]
     return [Group("Walks left open", lines)] if lines else []
 
 
-def just_arrived() -> Group:
+@asking
+def just_arrived():
+    (newest,) = yield (Instrument.objects.order_by("-id")[:5],)
     return Group(
         "Logged last",
-        [
-            Waiting(named(each), each.sentence, each.get_absolute_url())
-            for each in Instrument.objects.order_by("-id")[:5]
-        ],
+        [Waiting(named(each), each.sentence, each.get_absolute_url()) for each in newest],
         "Nothing is in stock yet.",
         reverse("stock"),
     )

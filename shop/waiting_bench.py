@@ -4,17 +4,20 @@ from datetime import date
 
 from django.urls import reverse
 
+from instruments.models.together import asking
 from shop.waiting_lines import MOST, Group, Waiting, named
 from workorders.estimates import Estimate
-from workorders.week_plan import PersonLoad, week_plan
+from workorders.week_plan import PersonLoad, bench_in_trouble
 
 
-def bench_in_trouble(on: date) -> list[Group]:
+@asking
+def trouble_at_the_bench(on: date):
     """No group where there is nothing of it."""
-    plan, address = week_plan(on=on), reverse("workorders:plan")
+    late, overloaded = yield from bench_in_trouble.later(on=on)
+    address = reverse("workorders:plan")
     groups = [
-        Group("Late by estimate", [_late(each) for each in plan.late[:MOST]], more_url=address),
-        Group("Overloaded at the bench", [_load(each, address) for each in plan.overloaded[:MOST]]),
+        Group("Late by estimate", [_late(each) for each in late[:MOST]], more_url=address),
+        Group("Overloaded at the bench", [_load(each, address) for each in overloaded[:MOST]]),
     ]
     return [group for group in groups if group.lines]
 

@@ -2,9 +2,10 @@
 
 from datetime import date, timedelta
 
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.urls import reverse
 
+from instruments.models.together import alongside, asked, asking
 from instruments.states import Place
 from shop.after_care import CareStanding
 from shop.care_lists import standings_in_care
@@ -14,35 +15,43 @@ from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 A_YEAR = timedelta(days=365)
 
 
-def visits_of(user, *, on: date) -> list[Group]:
+@asking
+def visits_of(user, *, on: date):
     """For whoever goes: no name and no address, those are on the page of the visit."""
     visits = CareVisit.objects.booked().filter(who=user).select_related("instrument", "call_back")
-    lines = [_visit(visit, on) for visit in visits.order_by("booked_for", "id")[:MOST]]
+    (visits,) = yield (visits.order_by("booked_for", "id")[:MOST],)
+    lines = [_visit(visit, on) for visit in visits]
     more = f"{reverse('shop:visits')}?show=mine"
     return [Group("Your visits", lines, "", more)] if lines else []
 
 
-def after_care_waiting(on: date) -> list[Group]:
+@asking
+def after_care_waiting(on: date):
     """For those who deal with customers; no group at all where nothing waits."""
-    standings = standings_in_care(on=on)
+    standings, call_backs, late, sales = yield from alongside(
+        standings_in_care.later(on=on),
+        asked.later(_open_call_backs()[:MOST]),
+        asked.later(_late_visits(on)[:MOST]),
+        asked.later(_not_agreed(on)[:MOST]),
+    )
     groups = [
-        Group("Call-backs", _call_backs(on)),
-        Group("Visits not written up", [_visit(each, on) for each in _late_visits(on)]),
+        Group("Call-backs", [_call_back(each, on) for each in call_backs]),
+        Group("Visits not written up", [_visit(each, on) for each in late]),
         Group(
             "Tunings due",
             [_due(each) for each in standings if each.waits][:MOST],
             "",
             reverse("shop:after_care"),
         ),
-        Group("Delivered, after-care not agreed", _not_agreed(on)),
+        Group("Delivered, after-care not agreed", [_to_agree(each) for each in sales]),
         Group("Guarantees that end", _ending(standings, on)),
     ]
     return [group for group in groups if group.lines]
 
 
-def _late_visits(on: date) -> list[CareVisit]:
+def _late_visits(on: date) -> QuerySet[CareVisit]:
     rows = CareVisit.objects.late(on=on).select_related("instrument", "call_back")
-    return list(rows.order_by("booked_for", "id")[:MOST])
+    return rows.order_by("booked_for", "id")
 
 
 def _visit(visit: CareVisit, on: date) -> Waiting:
@@ -53,23 +62,24 @@ def _visit(visit: CareVisit, on: date) -> Waiting:
     )
 
 
-def _call_backs(on: date) -> list[Waiting]:
+def _open_call_backs() -> QuerySet[CallBack]:
     of_it = {"call_back": OuterRef("pk")}
-    rows = (
+    return (
         CallBack.objects.open()
         .select_related("instrument", "person")
         .annotate(is_judged=Exists(CallBackJudgement.objects.filter(**of_it)))
         .annotate(is_answered=Exists(CallBackAnswer.objects.filter(**of_it)))
+        .order_by("is_answered", "answer_by", "id")
     )
-    return [
-        Waiting(
-            f"{named(each.instrument)}: {each.part_name.lower()}, {each.person}",
-            _call_back_words(each, on),
-            each.get_absolute_url(),
-            is_late=not each.is_answered and each.answer_by < on,
-        )
-        for each in rows.order_by("is_answered", "answer_by", "id")[:MOST]
-    ]
+
+
+def _call_back(each: CallBack, on: date) -> Waiting:
+    return Waiting(
+        f"{named(each.instrument)}: {each.part_name.lower()}, {each.person}",
+        _call_back_words(each, on),
+        each.get_absolute_url(),
+        is_late=not each.is_answered and each.answer_by < on,
+    )
 
 
 def _call_back_words(call_back: CallBack, on: date) -> str:
@@ -89,7 +99,7 @@ def _due(standing: CareStanding) -> Waiting:
     )
 
 
-def _not_agreed(on: date) -> list[Waiting]:
+def _not_agreed(on: date) -> QuerySet[Sale]:
     """Delivered within the last year, with nothing said yet of guarantee and tunings; the newest first."""
     agreed = SaleCare.objects.filter(sale=OuterRef("pk"))
     handed = HandedOver.objects.filter(sale=OuterRef("pk"))
@@ -99,14 +109,15 @@ def _not_agreed(on: date) -> list[Waiting]:
         promise__closed_at__isnull=True,
         sold_on__gt=on - A_YEAR,
     )
-    return [
-        Waiting(
-            f"{named(sale.instrument)} with {sale.person}",
-            f"Sold {sale.sold_on:%-d %B %Y}; say which guarantee and tunings come with it",
-            reverse("shop:sale_care", args=[sale.number]),
-        )
-        for sale in sales.select_related("instrument", "person").order_by("-sold_on", "-id")[:MOST]
-    ]
+    return sales.select_related("instrument", "person").order_by("-sold_on", "-id")
+
+
+def _to_agree(sale: Sale) -> Waiting:
+    return Waiting(
+        f"{named(sale.instrument)} with {sale.person}",
+        f"Sold {sale.sold_on:%-d %B %Y}; say which guarantee and tunings come with it",
+        reverse("shop:sale_care", args=[sale.number]),
+    )
 
 
 def _ending(standings: list[CareStanding], on: date) -> list[Waiting]:

@@ -6,6 +6,7 @@ from django.db.models import Sum
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
+from instruments.models.together import asking
 from shop.calc.credit_terms import Lot, lots_left
 from shop.models import CreditEntry, Person
 from shop.waiting_lines import MOST, Group, Waiting, day_words
@@ -15,25 +16,32 @@ IN_GOOD_TIME = timedelta(days=30)
 MOST_LOOKED_AT = 200
 
 
-def credit_running_out(on: date, user) -> list[Group]:
+@asking
+def credit_running_out(on: date, user):
     """No group at all where nothing runs out; the longest overdue first."""
-    lines = sorted(_soon(on), key=lambda line: line[1].runs_out_on)[:MOST]
+    soon = yield from _soon(on)
+    lines = sorted(soon, key=lambda line: line[1].runs_out_on)[:MOST]
     waiting = [
         _waiting(person, lot, on, may_take_off=user.has_perm("shop.run_shop")) for person, lot in lines
     ]
     return [Group("Credit that runs out: tell them in time", waiting)] if waiting else []
 
 
-def _soon(on: date) -> list[tuple[Person, Lot]]:
-    """Of everybody with credit and an entry that ends soon, what is left of it: three queries for all."""
+def _soon(on: date):
+    """Pairs of a person and a `Lot`: of everybody with credit and an entry that ends soon, what is left."""
     by_card = CreditEntry.objects.order_by().annotate(card=Coalesce("person__merged_into", "person"))
     soon = by_card.filter(runs_out_on__lte=on + IN_GOOD_TIME).values("card")
     in_credit = by_card.filter(card__in=soon).values("card").annotate(left=Sum("amount_minor"))
-    cards = in_credit.filter(left__gt=0).order_by("card").values("card")[:MOST_LOOKED_AT]
-    people = Person.objects.in_bulk([row["card"] for row in cards])
+    (cards,) = yield (in_credit.filter(left__gt=0).order_by("card").values("card")[:MOST_LOOKED_AT],)
+    cards = [row["card"] for row in cards]
+    rows = by_card.filter(card__in=cards).order_by("id")
+    people, rows = yield (
+        Person.objects.filter(pk__in=cards),
+        rows.values_list("card", "amount_minor", "promise_id", "runs_out_on"),
+    )
+    people = {person.pk: person for person in people}
     entries: dict[int, list] = {pk: [] for pk in people}
-    rows = by_card.filter(card__in=people).order_by("id")
-    for person, *entry in rows.values_list("card", "amount_minor", "promise_id", "runs_out_on"):
+    for person, *entry in rows:
         entries[person].append(tuple(entry))
     return [
         (people[pk], lot)

@@ -3,10 +3,12 @@
 from dataclasses import replace
 from datetime import date
 
-from django.db.models import Count
+from django.db.models import Count, OuterRef, Subquery
+from django.db.models.functions import Coalesce
 from django.urls import reverse
 
-from shop.models import Lead
+from instruments.models.together import asking
+from shop.models import Lead, LeadPhoto
 from shop.states import LeadState
 from shop.waiting_lines import MOST, Group, Waiting, day_words
 from shop.wishes import Found, all_found
@@ -14,11 +16,15 @@ from shop.wishes import Found, all_found
 MOST_OF_ONE_WISH = 3
 
 
-def leads_waiting(on: date) -> Group:
+@asking
+def leads_waiting(on: date):
     """Visits by their day, then photographs to look at, answers to wait for, and what nobody has decided."""
-    rows = Lead.objects.waiting().select_related("person").annotate(photo_count=Count("photos"))
+    count = LeadPhoto.objects.filter(lead=OuterRef("pk")).order_by().values("lead").annotate(n=Count("pk"))
+    counted = Coalesce(Subquery(count.values("n")), 0)
+    rows = Lead.objects.waiting().select_related("person").annotate(photo_count=counted)
+    (rows,) = yield (rows.order_by("-id")[:60],)
     order = {LeadState.VISIT: 0, LeadState.PHOTOS: 1, LeadState.OFFERED: 2, LeadState.NEW: 3}
-    leads = sorted(rows.order_by("-id")[:60], key=lambda lead: (order[lead.state], lead.visit_on or on))
+    leads = sorted(rows, key=lambda lead: (order[lead.state], lead.visit_on or on))
     return Group(
         "Offered to us",
         [
@@ -44,12 +50,14 @@ def _lead_words(lead: Lead, on: date) -> str:
     return lead.state_words
 
 
-def wanted_and_found() -> list[Group]:
+@asking
+def wanted_and_found():
     """What somebody looks for: what stands here, and apart from it what is only offered to us.
 
     Where something speaks against a match, it stands with the wish and not here.
     """
-    found, more = [each for each in all_found() if not each.match.against], reverse("shop:wanted")
+    found, more = (yield from all_found.later()), reverse("shop:wanted")
+    found = [each for each in found if not each.match.against]
     groups = [
         Group("Looked for, and in stock", _found_lines([each for each in found if not each.is_offered])),
         Group("Looked for, and offered to us", _found_lines([each for each in found if each.is_offered])),

@@ -2,12 +2,14 @@
 
 from django.db.models import Exists, F, OuterRef
 
+from instruments.models.together import asking
 from shop.calc.reminders import mark_words
 from shop.models import ReminderAttempt
 from shop.waiting_lines import MOST, Group, Waiting, named
 
 
-def reminders_not_sent() -> list[Group]:
+@asking
+def reminders_not_sent():
     """The newest try of each, where it failed, while the promise still ends on that day."""
     later = ReminderAttempt.objects.filter(
         promise=OuterRef("promise"),
@@ -21,6 +23,7 @@ def reminders_not_sent() -> list[Group]:
         .filter(~Exists(later), result__was_sent=False)
         .select_related("promise__instrument", "result")
     )
+    (attempts,) = yield (attempts.order_by("-id")[:MOST],)
     lines = [
         Waiting(
             f"{named(each.promise.instrument)}, {mark_words(each.mark)}",
@@ -28,6 +31,6 @@ def reminders_not_sent() -> list[Group]:
             each.promise.instrument.get_absolute_url(),
             is_late=True,
         )
-        for each in attempts.order_by("-id")[:MOST]
+        for each in attempts
     ]
     return [Group("Reminders that did not go out", lines)] if lines else []

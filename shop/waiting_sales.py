@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from django.db.models import DateField, Exists, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
+from instruments.models.together import asking, hand_on_each
 from instruments.states import Place
 from shop.calc.deadlines import DELIVERY_DAYS, deliver_by
 from shop.models import HandedOver, RepairAsked, Sale, SaleDelivery, SaleNotice, ShopProfile
@@ -15,9 +16,11 @@ from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 LOOKED_AT = 60
 
 
-def to_be_delivered(on: date) -> list[Group]:
+@asking
+def to_be_delivered(on: date):
     """Agreed days, and where none was agreed the 30 days of the law, where that is ours."""
-    due = [(sale.planned_on or deliver_by(sale.sold_on), sale) for sale in _not_handed_over(on)[:LOOKED_AT]]
+    (sales,) = yield (_not_handed_over(on)[:LOOKED_AT],)
+    due = [(sale.planned_on or deliver_by(sale.sold_on), sale) for sale in sales]
     due.sort(key=lambda pair: (pair[0], pair[1].pk))
     lines = [
         Waiting(
@@ -34,7 +37,7 @@ def to_be_delivered(on: date) -> list[Group]:
 def _not_handed_over(on: date) -> QuerySet:
     planned = SaleDelivery.objects.filter(sale=OuterRef("pk")).order_by("-id").values("planned_on")[:1]
     rows = (
-        standing_sales()
+        unsettled_sales()
         .exclude(instrument__place=Place.CUSTOMER)
         .filter(~Exists(HandedOver.objects.filter(sale=OuterRef("pk"))))
         .annotate(planned_on=Subquery(planned, output_field=DateField()))
@@ -52,6 +55,11 @@ def standing_sales() -> QuerySet[Sale]:
     return Sale.objects.filter(promise__closed_at__isnull=True).exclude(pk__in=ending_sales())
 
 
+def unsettled_sales() -> QuerySet[Sale]:
+    """Of those the ones with something to pay or to bring, and few more: not those settled long ago."""
+    return standing_sales().filter(promise__is_settled=False)
+
+
 def ending_sales() -> QuerySet:
     """The keys of sales whose buyer has given notice, and which are not settled yet."""
     return notices_standing().order_by().values("sale")
@@ -63,14 +71,25 @@ def notices_standing() -> QuerySet[SaleNotice]:
     return (
         SaleNotice.objects.filter(~Exists(newer), is_taken_back=False, sale__promise__closed_at__isnull=True)
         .select_related("sale__instrument", "sale__person", "sale__promise", "sale__from_trial")
-        .prefetch_related("sale__hand_overs")
         .order_by("told_on", "id")
     )
 
 
-def to_be_given_back(on: date) -> list[Group]:
+@asking
+def notices_to_answer(most: int | None = None):
+    """The first of these, each with what `refund_day` asks of its sale."""
+    (notices,) = yield (notices_standing()[:most],)
+    sales = [notice.sale for notice in notices]
+    (handed,) = yield (HandedOver.objects.filter(sale__in=[sale.pk for sale in sales]),)
+    hand_on_each(sales, hand_overs=(handed, "sale_id"))
+    return notices
+
+
+@asking
+def to_be_given_back(on: date):
     """Buyers who have ended a sale: by when they are paid back, or what that still waits for."""
-    due = [(refund_day(notice.sale, notice), notice) for notice in notices_standing()[:LOOKED_AT]]
+    notices = yield from notices_to_answer.later(LOOKED_AT)
+    due = [(refund_day(notice.sale, notice), notice) for notice in notices]
     due.sort(key=lambda pair: (pair[0].by or date.max, pair[1].pk))
     lines = [
         Waiting(
@@ -86,14 +105,16 @@ def to_be_given_back(on: date) -> list[Group]:
     return [Group("Sales that end: money to give back", lines)] if lines else []
 
 
-def repairs_asked_for(on: date) -> list[Group]:
+@asking
+def repairs_asked_for(on: date):
     rows = RepairAsked.objects.filter(back__isnull=True, sale__in=standing_sales())
+    (rows,) = yield (rows.select_related("sale__instrument", "sale__person").order_by("asked_on")[:MOST],)
     lines = [
         Waiting(
             f"{named(asked.sale.instrument)} of {asked.sale.person}",
             f"{asked.what}. Asked for {(on - asked.asked_on).days} days ago; the days to reject stand still",
             asked.sale.get_absolute_url(),
         )
-        for asked in rows.select_related("sale__instrument", "sale__person").order_by("asked_on")[:MOST]
+        for asked in rows
     ]
     return [Group("Buyers who wait for a repair", lines)] if lines else []

@@ -19,7 +19,6 @@ from shop.offered import (
     offered_of,
     offs_from,
     touch_means,
-    touch_offs,
 )
 from workorders.currency import in_words
 
@@ -119,20 +118,26 @@ def who_looks_for(instrument: Instrument):
     return in_order(each for one in free for each in found_for_instrument(one, wishes, offs.get(one.pk)))
 
 
-def all_found(wishes: list[Wanted] | None = None) -> list[Found]:
-    """Every open wish against the leads that wait and what stands in stock unpromised."""
-    wishes = open_wishes() if wishes is None else wishes
+@asking
+def all_found(wishes: list[Wanted] | None = None):
+    """`Found`: every open wish against the leads that wait and what stands in stock unpromised."""
+    if wishes is None:
+        wishes = list((yield (_open_wishes(),))[0])
     if not wishes:
         return []
-    leads = Lead.objects.waiting().select_related("person")[:MOST_HELD_AGAINST]
+    leads = Lead.objects.waiting().select_related("person")
+    leads, stock = yield leads[:MOST_HELD_AGAINST], free_stock()[:MOST_HELD_AGAINST]
     near = _Near(wishes)
     found = [each for lead in leads for each in found_for_lead(lead, near.to(lead.maker, lead.kind))]
-    return found + found_in(free_stock()[:MOST_HELD_AGAINST], wishes)
+    return found + (yield from found_in.later(stock, wishes))
 
 
-def found_in(instruments: QuerySet[Instrument], wishes: list[Wanted]) -> list[Found]:
+@asking
+def found_in(instruments: Iterable[Instrument], wishes: list[Wanted]):
+    """`Found`, of instruments as `free_stock` brings them."""
     rows, near = list(instruments), _Near(wishes)
-    offs = touch_offs(rows)
+    (means,) = yield (touch_means(rows),)
+    offs = offs_from(means)
     return [
         each
         for one in rows

@@ -4,14 +4,16 @@ from datetime import date
 
 from django.urls import reverse
 
+from instruments.models.together import asking
 from shop.commissions import standings_of
 from shop.models import Commission, TakenIn
 from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 
 
-def approvals_waited_for(on: date) -> list[Group]:
+@asking
+def approvals_waited_for(on: date):
     """Quotes without a written yes, and wishes without a quote; no group where there is none."""
-    rows = Commission.objects.not_approved().select_related("order__instrument", "person")[:MOST]
+    (rows,) = yield (Commission.objects.not_approved().select_related("order__instrument", "person")[:MOST],)
     lines = [
         Waiting(
             f"{standing.commission.order.title}, {standing.commission.person}",
@@ -33,9 +35,11 @@ def _waits_words(standing, on: date) -> str:
     return f"{words}, holds until {standing.present.valid_until:%-d %B}"
 
 
-def customers_own_going_home(on: date) -> list[Group]:
+@asking
+def customers_own_going_home(on: date):
     """Customers' own instruments that are due home; no group where there is none."""
     rows = TakenIn.objects.here().filter(until__lte=on + SOON).select_related("instrument", "person")
+    (rows,) = yield (rows.order_by("until")[:MOST],)
     lines = [
         Waiting(
             f"{named(each.instrument)} to {each.person}",
@@ -43,6 +47,6 @@ def customers_own_going_home(on: date) -> list[Group]:
             each.get_absolute_url(),
             is_late=each.until < on,
         )
-        for each in rows.order_by("until")[:MOST]
+        for each in rows
     ]
     return [Group("Customers’ own pianos going home", lines)] if lines else []

@@ -1,11 +1,12 @@
 """Who is at the bench and for how long, read for everybody at once."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
 from django.contrib.auth.models import User
 
+from instruments.models.together import asking
 from workorders.calc.bench_days import Away, Hours, minutes_by_day, week_words
 from workorders.calc.durations import minutes_words
 from workorders.models import BenchHours, DaysAway
@@ -47,12 +48,17 @@ def _at_bench(person: User, hours: list[BenchHours], away: list[DaysAway], on: d
     )
 
 
-def benches(*, on: date) -> dict[int, Callable[[date], int]]:
+@asking
+def benches(*, on: date):
     """For each person with hours written down: their minutes at the bench by day, from `on` onwards."""
+    written, absences = yield (
+        BenchHours.objects.filter(person__is_active=True).order_by("since", "id"),
+        DaysAway.objects.standing().not_over(on=on),
+    )
     hours, away = {}, {}
-    for row in BenchHours.objects.filter(person__is_active=True).order_by("since", "id"):
+    for row in written:
         hours.setdefault(row.person_id, []).append(Hours(row.since, row.week))
-    for row in DaysAway.objects.standing().not_over(on=on):
+    for row in absences:
         away.setdefault(row.person_id, []).append(Away(row.first_day, row.last_day))
     return {key: minutes_by_day(theirs, away.get(key, ())) for key, theirs in hours.items()}
 

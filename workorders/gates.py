@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db.models import Exists, OuterRef
 
 from instruments.models import Finding
+from instruments.models.together import asking
 from instruments.problems import Blocker, Problem
 from workorders.models import GateWaiver, WorkItem
 from workorders.models.gates import gate_findings, gate_items
@@ -51,8 +52,9 @@ def gates_before(item: WorkItem) -> list[Gate]:
     ]
 
 
-def wanting_before(items: Iterable[WorkItem]) -> dict[int, Gate]:
-    """Of many open items, those on looks that structure found wanting holds up: each with its first gate.
+@asking
+def wanting_before(items: Iterable[WorkItem]):
+    """`Gate` by key: of many open items, those on looks that structure found wanting holds up, its first.
 
     Open structure is work that can be planned, and so no gate of this kind.
     """
@@ -60,12 +62,14 @@ def wanting_before(items: Iterable[WorkItem]) -> dict[int, Gate]:
     if not looks:
         return {}
     pieces = {item.order.instrument_id for item in looks}
-    waivers = GateWaiver.objects.filter(item__in=[item.pk for item in looks])
-    passed = set(waivers.filter(stood=Stood.WANTING).values_list("item", "gate"))
-    passed_findings = set(waivers.filter(finding__isnull=False).values_list("item", "finding"))
-    structure = gate_items().filter(order__instrument__in=pieces, stood=Stood.WANTING)
-    faults = gate_findings().filter(instrument__in=pieces).select_related("instrument")
-    wanting = [(each.order.instrument_id, each) for each in structure.select_related("order")]
+    waivers, structure, faults = yield (
+        GateWaiver.objects.filter(item__in=[item.pk for item in looks]),
+        gate_items().filter(order__instrument__in=pieces, stood=Stood.WANTING).select_related("order"),
+        gate_findings().filter(instrument__in=pieces).select_related("instrument"),
+    )
+    passed = {(each.item_id, each.gate_id) for each in waivers if each.stood == Stood.WANTING}
+    passed_findings = {(each.item_id, each.finding_id) for each in waivers if each.finding_id}
+    wanting = [(each.order.instrument_id, each) for each in structure]
     found = [(each.instrument_id, each) for each in faults]
     before: dict[int, Gate] = {}
     for item in looks:

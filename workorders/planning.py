@@ -1,12 +1,13 @@
 """All open work of the shop laid onto people's hours: read in a fixed number of queries, then computed."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from django.contrib.auth.models import User
-from django.db.models import F, Max, Sum
+from django.db.models import F, Max, Q, QuerySet, Sum
 
+from instruments.models.together import alongside, asked, asking
 from workorders.bench_hours import benches
 from workorders.calc.laid_hours import Bench
 from workorders.calc.schedule import Job, Plan, lay_out, minutes_left, wanted_days
@@ -75,30 +76,42 @@ def outside_key(job: OutsideJob) -> Key:
     return ("outside", job.pk)
 
 
-def shop_plan(*, on: date) -> ShopPlan:
-    """The plan as of a day. Of more than 1,500 open items those wanted last are left out, and counted."""
-    items, left_out = _open_items()
-    outside = {
-        job.pk: job
-        for job in OutsideJob.objects.open()
-        .filter(order__state=OrderState.OPEN)
-        .select_related("order__instrument", "outworker")
-        .prefetch_related("items")
-    }
-    needs = _needs(items, outside)
+@asking
+def shop_plan(*, on: date, wanted_until: date | None = None):
+    """As `ShopPlan`, as of a day. Of more than 1,500 open items those wanted last are left out, and counted.
+
+    With `wanted_until` only of what is wanted by then, with all that it may wait for: what nobody waits for
+    comes after it and moves nothing of it.
+    """
+    rows, jobs, named, pairs, used, hours, people = yield from alongside(
+        asked.later(_open_items(wanted_until)),
+        asked.later(_jobs_outside().select_related("order__instrument", "outworker")),
+        asked.later(_named_by(_jobs_outside())),
+        asked.later(_pairs()),
+        asked.later(_used(on)),
+        benches.later(on=on),
+        asked.later(User.objects.filter(bench_hours__isnull=False).distinct()),
+    )
+    items, outside = {item.pk: item for item in rows}, {job.pk: job for job in jobs}
+    waived, spent, held, wanting = yield from alongside(
+        asked.later(_passed_over(items)),
+        asked.later(_spent(items)),
+        waiting_words.later({item.order for item in items.values()}),
+        wanting_before.later(items.values()),
+    )
+    spent = {row["item"]: Spent(row["sum"], row["last"]) for row in spent}
+    needs = _needs(items, outside, pairs, named, waived)
     due = {item_key(item): item.order.due_on for item in items.values()}
     due |= {outside_key(job): job.order.due_on for job in outside.values()}
     wanted = wanted_days(needs, due)
-    spent = _spent()
-    held = waiting_words({item.order for item in items.values()})
     jobs = {
         job.key: job
         for job in [
-            *_own_jobs(items, needs, wanted, spent, held),
+            *_own_jobs(items, needs, wanted, spent, held, wanting),
             *(_outside_job(job, wanted, on) for job in outside.values()),
         ]
     }
-    hours, used = benches(on=on), _used(on)
+    used = {row["person"]: max(row["sum"], 0) for row in used}
     return ShopPlan(
         on=on,
         items=items,
@@ -110,34 +123,60 @@ def shop_plan(*, on: date) -> ShopPlan:
         held=held,
         benches=hours,
         used=used,
-        people=_people(hours, items),
+        people=_people(hours, people, items),
         plan=lay_out(jobs.values(), hours, on=on, used=used),
-        left_out=left_out,
+        left_out=WorkItem.objects.open().count() - len(items) if len(items) == MOST_ITEMS else 0,
     )
 
 
-def _open_items() -> tuple[dict[int, WorkItem], int]:
+def _open_items(wanted_until: date | None) -> QuerySet[WorkItem]:
     wanted_first = (F("order__due_on").asc(nulls_last=True), "order_id", "rank", "id")
     rows = WorkItem.objects.open().select_related("order__instrument", "assigned_to").order_by(*wanted_first)
-    items = {item.pk: item for item in rows[:MOST_ITEMS]}
-    left_out = rows.count() - len(items) if len(items) == MOST_ITEMS else 0
-    return items, left_out
+    if wanted_until is None:
+        return rows[:MOST_ITEMS]
+    wanted = WorkOrder.objects.open().filter(due_on__lte=wanted_until).order_by()
+    of_theirs = Q(order__instrument__in=wanted.values("instrument"))
+    return rows.filter(of_theirs | Q(pk__in=_needed_by(wanted)))[:MOST_ITEMS]
 
 
-def _needs(items: dict[int, WorkItem], outside: dict[int, OutsideJob]) -> dict[Key, frozenset]:
-    found: dict[Key, set[Key]] = {("item", key): set() for key in items}
+def _needed_by(orders: QuerySet[WorkOrder]) -> QuerySet:
+    needs = WorkItem.needs.through.objects.filter(from_workitem__order__in=orders.values("pk"))
+    return needs.values("to_workitem")
+
+
+def _jobs_outside() -> QuerySet[OutsideJob]:
+    return OutsideJob.objects.open().filter(order__state=OrderState.OPEN)
+
+
+def _named_by(jobs: QuerySet[OutsideJob]) -> QuerySet:
+    """Pairs of a job and an item that it names."""
+    through = OutsideJob.items.through.objects.filter(outsidejob__in=jobs.order_by().values("pk"))
+    return through.values_list("outsidejob_id", "workitem_id")
+
+
+def _pairs() -> QuerySet:
+    """An item that waits and the one that it waits for, both open."""
     pairs = WorkItem.needs.through.objects.filter(
         from_workitem__state=ItemState.OPEN, to_workitem__state=ItemState.OPEN
     )
-    for waiting, first in pairs.values_list("from_workitem_id", "to_workitem_id"):
+    return pairs.values_list("from_workitem_id", "to_workitem_id")
+
+
+def _passed_over(items: Collection[int]) -> QuerySet:
+    return GateWaiver.objects.filter(item__in=items, stood=Stood.OPEN).values_list("item", "gate")
+
+
+def _needs(items: dict[int, WorkItem], outside: dict[int, OutsideJob], pairs, named, waived) -> dict:
+    found: dict[Key, set[Key]] = {("item", key): set() for key in items}
+    for waiting, first in pairs:
         if waiting in items and first in items:
             found["item", waiting].add(("item", first))
     for job in outside.values():
-        named = {each.pk for each in job.items.all()}
+        its_own = {item for of, item in named if of == job.pk}
         for item in items.values():
-            if _waits_for_outside(item, job, named):
+            if _waits_for_outside(item, job, its_own):
                 found[item_key(item)].add(outside_key(job))
-    _put_structure_first(items, found)
+    _put_structure_first(items, found, set(waived))
     return {key: frozenset(needs) for key, needs in found.items()}
 
 
@@ -148,9 +187,8 @@ def _waits_for_outside(item: WorkItem, job: OutsideJob, named: set[int]) -> bool
     return item.pk in named or (not named and job.is_away and item.order_id == job.order_id)
 
 
-def _put_structure_first(items: dict[int, WorkItem], needs: dict[Key, set[Key]]) -> None:
+def _put_structure_first(items: dict[int, WorkItem], needs: dict[Key, set[Key]], passed_over: set) -> None:
     """Work on looks waits for the open structure of its instrument, but for what the owner passed over."""
-    passed_over = set(GateWaiver.objects.filter(item__in=items, stood=Stood.OPEN).values_list("item", "gate"))
     structure: dict[int, set[int]] = {}
     for item in items.values():
         if item.concern == Concern.STRUCTURE:
@@ -164,8 +202,7 @@ def _put_structure_first(items: dict[int, WorkItem], needs: dict[Key, set[Key]])
                 needs[item_key(item)] |= gates
 
 
-def _own_jobs(items, needs, wanted, spent, held) -> Iterator[Job]:
-    wanting = wanting_before(items.values())
+def _own_jobs(items, needs, wanted, spent, held, wanting) -> Iterator[Job]:
     for key, item in items.items():
         waits = " and ".join(held.get(item.order_id, ()))
         missing = f"{item.order.number} waits for {waits}." if waits else ""
@@ -193,19 +230,17 @@ def _outside_job(job: OutsideJob, wanted: dict[Key, date], on: date) -> Job:
     )
 
 
-def _spent() -> dict[int, Spent]:
-    rows = TimeSpent.objects.filter(item__state=ItemState.OPEN, item__order__state=OrderState.OPEN)
-    sums = rows.order_by().values("item").annotate(sum=Sum("minutes"), last=Max("worked_on"))
-    return {row["item"]: Spent(row["sum"], row["last"]) for row in sums}
+def _spent(items: Collection[int]) -> QuerySet:
+    rows = TimeSpent.objects.filter(item__in=items).order_by().values("item")
+    return rows.annotate(sum=Sum("minutes"), last=Max("worked_on"))
 
 
-def _used(on: date) -> dict[int, int]:
+def _used(on: date) -> QuerySet:
     """Minutes of today that are gone already."""
-    rows = TimeSpent.objects.filter(worked_on=on).order_by().values("person").annotate(sum=Sum("minutes"))
-    return {row["person"]: max(row["sum"], 0) for row in rows}
+    return TimeSpent.objects.filter(worked_on=on).order_by().values("person").annotate(sum=Sum("minutes"))
 
 
-def _people(hours: dict[int, Bench], items: dict[int, WorkItem]) -> dict[int, User]:
-    people = {item.assigned_to_id: item.assigned_to for item in items.values() if item.assigned_to}
-    people |= User.objects.in_bulk([key for key in hours if key not in people])
-    return people
+def _people(hours: dict[int, Bench], people: Iterable[User], items: dict[int, WorkItem]) -> dict[int, User]:
+    """Who has work of theirs among it, or hours at the bench."""
+    known = {item.assigned_to_id: item.assigned_to for item in items.values() if item.assigned_to}
+    return {person.pk: person for person in people if person.pk in hours} | known

@@ -6,6 +6,7 @@ from datetime import date
 from django.contrib.auth.models import User
 from django.db.models import F
 
+from instruments.models.together import alongside, asked, asking
 from workorders.calc.bench_days import minutes_between
 from workorders.calc.durations import minutes_words
 from workorders.calc.laid_hours import Bench
@@ -95,6 +96,23 @@ def week_plan(*, on: date) -> WeekPlan:
         more_stuck=max(len(stuck) - STUCK_SHOWN, 0),
         left_out=shop.left_out,
     )
+
+
+@asking
+def bench_in_trouble(*, on: date):
+    """Estimates that are late, and loads that are too much, of what is wanted within these weeks.
+
+    As `week_plan` says it, without what is wanted later or by no day: that makes nothing of it later.
+    """
+    weeks = weeks_from(on, WEEKS)
+    wanted = WorkOrder.objects.open().filter(due_on__lte=weeks[-1][1]).select_related("instrument")
+    shop, orders = yield from alongside(
+        shop_plan.later(on=on, wanted_until=weeks[-1][1]),
+        asked.later(wanted.order_by("due_on", "id")[:ORDERS_SHOWN]),
+    )
+    estimates = [estimate_of(order, shop) for order in orders]
+    loads = [*(_person_load(key, shop, weeks) for key in _by_name(shop)), _everybody(shop, weeks)]
+    return [each for each in estimates if each.is_late], [each for each in loads if each.is_overloaded]
 
 
 def _by_name(shop: ShopPlan) -> list[int]:

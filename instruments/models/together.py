@@ -73,6 +73,16 @@ def hand_on(row: Model, name: str, rows: Iterable[Model]) -> None:
     row.__dict__.setdefault("_prefetched_objects_cache", {})[name] = related
 
 
+def hand_on_each(rows: Iterable[Model], **related: tuple[Iterable[Model], str]) -> None:
+    """The same for many: by its name what leads to many, with all of these and what names their row."""
+    for name, (others, key) in related.items():
+        by_row: dict[int, list[Model]] = {}
+        for other in others:
+            by_row.setdefault(getattr(other, key), []).append(other)
+        for row in rows:
+            hand_on(row, name, by_row.get(row.pk, []))
+
+
 def answer(questions: Iterable[QuerySet], known: dict | None = None) -> None:
     """Leaves each answered as if asked by itself; `known` is what was read before, by its words."""
     known, worded = {} if known is None else known, []

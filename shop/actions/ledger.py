@@ -12,6 +12,7 @@ from django.db.models import Sum
 
 from instruments.problems import Refused
 from shop.actions.payments import enter_payment
+from shop.actions.settled import note_settled
 from shop.actions.stock_book import enter_fee, lessen_fees
 from shop.deduction_states import DeductionKind
 from shop.models import BookLine, CreditEntry, Deduction, Payment, Person, Promise
@@ -281,15 +282,17 @@ def _give_back_kept(promise, amount_minor, by, on) -> None:
 
 def enter_credit(person, promise, kind, amount_minor, note, by, on, runs_out_on=None) -> CreditEntry | None:
     """Must run inside a transaction that holds the person's row."""
-    if amount_minor:
-        return CreditEntry.objects.create(
-            person=person,
-            promise=promise,
-            kind=kind,
-            amount_minor=amount_minor,
-            note=note,
-            entered_on=on,
-            runs_out_on=runs_out_on,
-            recorded_by=by,
-        )
-    return None
+    if not amount_minor:
+        return None
+    entry = CreditEntry.objects.create(
+        person=person,
+        promise=promise,
+        kind=kind,
+        amount_minor=amount_minor,
+        note=note,
+        entered_on=on,
+        runs_out_on=runs_out_on,
+        recorded_by=by,
+    )
+    note_settled(promise)
+    return entry

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from instruments.models import Instrument
 from instruments.problems import Refused
+from shop.actions.settled import note_settled
 from shop.models import HandedOver, Sale, UntouchedWaiver
 
 
@@ -15,7 +16,9 @@ def hand_over(*, sale: Sale, handed_over_on: date, by) -> HandedOver:
     if handed_over_on < sale.sold_on and not sale.from_trial_id:
         words = f"It was sold on {sale.sold_on:%-d %B %Y}, so they cannot have had it before that day."
         raise Refused(words, about=("handed_over_on",))
-    return HandedOver.objects.create(sale=sale, handed_over_on=handed_over_on, recorded_by=by)
+    handed = HandedOver.objects.create(sale=sale, handed_over_on=handed_over_on, recorded_by=by)
+    note_settled(sale.promise)
+    return handed
 
 
 @transaction.atomic

@@ -3,6 +3,7 @@
 from datetime import date
 
 from instruments.actions.numbers import last_in, next_number
+from shop.actions.settled import note_settled
 from shop.actions.stock_book import ONE_SERIES
 from shop.actions.stock_book import SERIES as BOOK_SERIES
 from shop.commissions import standing_of
@@ -53,4 +54,6 @@ def enter_payment(
         counted_until_id=last_credit_entry_of(promise) if promise else None,
         pays_out=pays_out,
     )
+    if promise:
+        note_settled(promise)
     return payment

@@ -64,7 +64,10 @@ class Listing(models.Model):
 
     class Meta:
         ordering = ["-first_published_at", "-id"]
-        indexes = [models.Index(fields=["state", "-first_published_at"], name="listing_by_state")]
+        indexes = [
+            models.Index(fields=["state", "-first_published_at"], name="listing_by_state"),
+            models.Index(fields=["-id"], condition=~Q(state=ListingState.PUBLISHED), name="listing_not_shown"),
+        ]
 
     def __str__(self) -> str:
         return self.headline

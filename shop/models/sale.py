@@ -32,6 +32,7 @@ class Sale(Logged):
 
     class Meta:
         ordering = ["-id"]
+        indexes = [models.Index(fields=["-sold_on", "-id"], name="sale_newest")]
 
     def __str__(self) -> str:
         return f"{self.number}: {self.instrument} to {self.person}"

@@ -55,6 +55,11 @@ def price_of(number: int) -> int:
     return (900 + number * 37 % 6000) * 100
 
 
+def owing_of(number: int) -> int:
+    """What is still to pay of what was sold."""
+    return 10_000 if number % 400 == 3 else 0
+
+
 def people_count(size: int) -> int:
     return max(10, size * 3 // 5)
 
@@ -255,14 +260,14 @@ def clearances(size: int, owner) -> Iterator[Clearance]:
 
 def listings(size: int, owner) -> Iterator[Listing]:
     for number in range(1, size + 1):
-        shown = sold(number, size) or in_window(number)
+        gone, shown = sold(number, size), in_window(number)
         yield Listing(
             instrument_id=number,
             slug=f"filled-{number}",
             headline=f"{MAKERS[number % 6]} in {WOODS[number % 6]}",
             body=" ".join(statement_texts(number)),
-            state="published" if shown else "draft",
-            first_published_at=at(day_of(number, size)) if shown else None,
+            state="withdrawn" if gone else "published" if shown else "draft",
+            first_published_at=at(day_of(number, size)) if gone or shown else None,
         )
 
 
@@ -273,7 +278,8 @@ def promises(size: int, owner) -> Iterator[Promise]:
         until = TODAY + timedelta(days=number % 50 - 2)
         if sold(number, size):
             day = day_of(number, size)
-            yield Promise(pk=number, kind="sale", price_minor=price_of(number), opened_on=day, **same)
+            same |= {"price_minor": price_of(number), "is_settled": not owing_of(number)}
+            yield Promise(pk=number, kind="sale", opened_on=day, **same)
         elif held(number):
             day = TODAY - timedelta(days=4)
             yield Promise(
@@ -329,12 +335,11 @@ def hand_overs(size: int, owner) -> Iterator[HandedOver]:
 def payments(size: int, owner) -> Iterator[Payment]:
     for number in range(1, size + 1):
         if sold(number, size):
-            owing = 10_000 if number % 400 == 3 else 0
             yield Payment(
                 pk=number,
                 person_id=buyer_of(number, size),
                 promise_id=number,
-                amount_minor=price_of(number) - owing,
+                amount_minor=price_of(number) - owing_of(number),
                 method="transfer",
                 paid_on=day_of(number, size),
                 recorded_by=owner,

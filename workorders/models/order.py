@@ -84,7 +84,12 @@ class WorkOrder(models.Model):
                 name="order_own_touch_is_whole_and_says_whose",
             ),
         ]
-        indexes = [models.Index(fields=["state", "-id"], name="work_order_by_state")]
+        indexes = [
+            models.Index(fields=["state", "-id"], name="work_order_by_state"),
+            models.Index(
+                fields=["due_on", "id"], condition=Q(state=OrderState.OPEN), name="open_order_by_due_day"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.number} {self.title}"
