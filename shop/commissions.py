@@ -118,7 +118,7 @@ def standing_of(commission: Commission) -> Standing:
 @asking
 def standings_of(commissions: Iterable[Commission]):
     """Each as it stands, as `Standing`; the number of queries does not grow with them."""
-    if isinstance(commissions, QuerySet):
+    if isinstance(commissions, QuerySet) and commissions._result_cache is None:
         (commissions,) = yield (commissions.select_related("order__instrument", "person__merged_into"),)
     commissions = list(commissions)
     keys = [each.pk for each in commissions]

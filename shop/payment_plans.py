@@ -155,7 +155,7 @@ def owed_late(on: date):
     """Stages whose day has passed, and old balances without stages; the longest late first."""
     planned, others = yield (
         _not_paid().select_related("instrument", "person")[:MOST_LOOKED_AT],
-        _not_paid_nor_planned(on)[:MOST_LOOKED_AT],
+        _not_paid_nor_planned(on)[:MOST],
     )
     standings = yield from plans_of.later(planned, on=on)
     late = sorted(
@@ -198,7 +198,7 @@ def _not_paid() -> QuerySet[Sale]:
 def _not_paid_nor_planned(on: date) -> QuerySet[Sale]:
     """Without stages all of it is due at once: late after a fortnight."""
     old = _unpaid().filter(~Exists(_plans()), sold_on__lt=on - TO_PAY_AT_ONCE)
-    return old.select_related("instrument", "person", "promise").order_by("sold_on")
+    return old.select_related("instrument", "person", "promise").order_by("sold_on", "id")
 
 
 def _plans() -> QuerySet[PaymentPlan]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.core import signing
-from django.db.models import Exists, F, OuterRef
+from django.db.models import Exists, F, OuterRef, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -13,8 +13,8 @@ from instruments.models.together import asking
 from shop.calc.reminders import one_line
 from shop.calc.wanting import Match
 from shop.enquiry_words import signed
-from shop.models import Listing, Person, ShopProfile, Telling, Wanted
-from shop.offered import free_stock
+from shop.models import Listing, ShopProfile, Telling, Wanted
+from shop.offered import free_stock, touch_means
 from shop.reminder_words import Letter
 from shop.wish_states import TellingState
 from shop.wishes import found_in
@@ -51,17 +51,23 @@ class ToTell:
         return f"{self.instrument.stock_number}, to {self.recipient}"
 
 
-@asking
-def wishes_told():
-    """As `Wanted`: open, agreed to and not taken back, of people who can be reached by e-mail."""
+def wishes_told() -> list[Wanted]:
+    """Open, agreed to and not taken back, of people who can be reached by e-mail."""
+    return _reached(_in_turn(_wishes_told()))
+
+
+def _in_turn(wishes: QuerySet[Wanted]) -> QuerySet[Wanted]:
+    return wishes.select_related("person__merged_into").order_by("id")[:MOST_WISHES]
+
+
+def _wishes_told() -> QuerySet[Wanted]:
     told = Wanted.objects.open().filter(told_agreed_on__isnull=False, told_ended_on__isnull=True)
-    rows = told.filter(person__isnull=False).select_related("person__merged_into").order_by("id")
-    (rows,) = yield (rows[:MOST_WISHES],)
-    return [each for each in rows if _reached(each.person.standing_card)]
+    return told.filter(person__isnull=False)
 
 
-def _reached(person: Person) -> bool:
-    return bool(person.email) and person.closed_on is None
+def _reached(wishes: Iterable[Wanted]) -> list[Wanted]:
+    cards = ((each, each.person.standing_card) for each in wishes)
+    return [each for each, card in cards if card.email and card.closed_on is None]
 
 
 @asking
@@ -70,17 +76,22 @@ def to_tell(wishes: Iterable[Wanted] | None = None, *, stock_number: str = ""):
 
     In a fixed number of queries.
     """
-    wishes = (yield from wishes_told.later()) if wishes is None else list(wishes)
-    if not wishes:
-        return []
+    asked = _in_turn(_wishes_told()) if wishes is None else Wanted.objects.none()
+    told = _wishes_told() if wishes is None else Wanted.objects.filter(pk__in=[each.pk for each in wishes])
     shown = Listing.objects.in_window().filter(instrument=OuterRef("pk"))
-    rows = free_stock().filter(Exists(shown)).annotate(shown_since=F("listing__first_published_at"))
+    rows = (
+        free_stock()
+        .filter(Exists(told), Exists(shown))
+        .annotate(shown_since=F("listing__first_published_at"))
+    )
     rows = rows.filter(stock_number=stock_number) if stock_number else rows[:MOST_INSTRUMENTS]
-    rows, told = yield rows, Telling.objects.filter(wanted__in=wishes)
+    done = Telling.objects.filter(wanted__in=told.order_by().values("pk"))
+    asked, rows, means, done = yield asked, rows, touch_means(rows), done
+    wishes = _reached(asked) if wishes is None else list(wishes)
     pianos = {each.get_absolute_url(): each for each in rows}
-    done = {(each.wanted_id, each.instrument_id): each for each in told}
-    fitting, found = (yield from found_in.later(pianos.values(), wishes)), []
-    for each in fitting:
+    done = {(each.wanted_id, each.instrument_id): each for each in done}
+    found = []
+    for each in found_in(pianos.values(), wishes, means):
         piano = pianos[each.url]
         telling = done.get((each.wanted.pk, piano.pk))
         if not each.match.against and _is_new(each.wanted, piano) and _may_go(telling):

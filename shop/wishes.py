@@ -2,8 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
 
-from django.db.models import QuerySet
+from django.conf import settings
+from django.db.models import Exists, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -62,8 +65,14 @@ def wish_of(wanted: Wanted) -> Wish:
 def _wish(wanted: Wanted) -> Wish:
     """Made once for a row that is held against hundreds."""
     if "as_wish" not in wanted.__dict__:
-        wanted.as_wish = wish_of(wanted)
+        wanted.as_wish = _the_same(wish_of(wanted))
     return wanted.as_wish
+
+
+@lru_cache(maxsize=2 * MOST_WISHES)
+def _the_same(wish: Wish) -> Wish:
+    """One for all that ask for the same, so that they are known again at a glance."""
+    return wish
 
 
 def open_wishes() -> list[Wanted]:
@@ -121,26 +130,25 @@ def who_looks_for(instrument: Instrument):
 @asking
 def all_found(wishes: list[Wanted] | None = None):
     """`Found`: every open wish against the leads that wait and what stands in stock unpromised."""
-    if wishes is None:
-        wishes = list((yield (_open_wishes(),))[0])
-    if not wishes:
+    if wishes is not None and not wishes:
         return []
-    leads = Lead.objects.waiting().select_related("person")
-    leads, stock = yield leads[:MOST_HELD_AGAINST], free_stock()[:MOST_HELD_AGAINST]
+    there_are_any = Exists(Wanted.objects.open())  # without one nothing else is read
+    leads = Lead.objects.waiting().filter(there_are_any).select_related("person")[:MOST_HELD_AGAINST]
+    stock = free_stock().filter(there_are_any)[:MOST_HELD_AGAINST]
+    asked = _open_wishes() if wishes is None else Wanted.objects.none()
+    asked, leads, stock, means = yield asked, leads, stock, touch_means(stock)
+    wishes = list(asked) if wishes is None else wishes
     near = _Near(wishes)
     found = [each for lead in leads for each in found_for_lead(lead, near.to(lead.maker, lead.kind))]
-    return found + (yield from found_in.later(stock, wishes))
+    return found + found_in(stock, wishes, means)
 
 
-@asking
-def found_in(instruments: Iterable[Instrument], wishes: list[Wanted]):
-    """`Found`, of instruments as `free_stock` brings them."""
-    rows, near = list(instruments), _Near(wishes)
-    (means,) = yield (touch_means(rows),)
-    offs = offs_from(means)
+def found_in(instruments: Iterable[Instrument], wishes: list[Wanted], means: Iterable[dict]) -> list[Found]:
+    """Of instruments as `free_stock` brings them, with their `touch_means`."""
+    near, offs = _Near(wishes), offs_from(means)
     return [
         each
-        for one in rows
+        for one in instruments
         for each in found_for_instrument(one, near.to(makers_of(one), one.kind), offs.get(one.pk))
     ]
 
@@ -151,10 +159,27 @@ class _Near:
     def __init__(self, wishes: list[Wanted]):
         self.wishes, self.known = wishes, {}
 
-    def to(self, maker: str, kind: str) -> list[Wanted]:
+    def to(self, maker: str, kind: str) -> "_Held":
         if (maker, kind) not in self.known:
-            self.known[maker, kind] = [each for each in self.wishes if may_fit(_wish(each), maker, kind)]
+            self.known[maker, kind] = _Held(each for each in self.wishes if may_fit(_wish(each), maker, kind))
         return self.known[maker, kind]
+
+
+class _Held(list):
+    """Wishes that one piano after the other is held against, with what they ask for in one piece."""
+
+    def __init__(self, wishes: Iterable[Wanted]):
+        super().__init__(wishes)
+        self.asked_for = _AskedFor(_wish(each) for each in self)
+
+
+class _AskedFor(tuple):
+    """Its hash is worked out once."""
+
+    def __hash__(self) -> int:
+        if "known" not in self.__dict__:
+            self.known = super().__hash__()
+        return self.known
 
 
 def by_wish(found: Iterable[Found]) -> dict[int, list[Found]]:
@@ -171,6 +196,13 @@ def in_order(found: Iterable[Found]) -> list[Found]:
 
 
 def _found(offered: Offered, wishes: Iterable[Wanted], **told) -> list[Found]:
-    on = timezone.localdate()
-    held = ((wanted, match(_wish(wanted), offered, on=on, money=in_words)) for wanted in wishes)
-    return [Found(wanted, match=why, **told) for wanted, why in held if why]
+    held = wishes if isinstance(wishes, _Held) else _Held(wishes)
+    fits = _matches(offered, held.asked_for, timezone.localdate(), settings.CURRENCY)
+    return [Found(held[place], match=why, **told) for place, why in fits]
+
+
+@lru_cache(maxsize=1_000)
+def _matches(offered: Offered, asked_for: _AskedFor, on: date, currency: str) -> tuple:
+    """By its place each of these wishes that it fits, with its `Match`: worked out once a day."""
+    held = (match(wish, offered, on=on, money=in_words) for wish in asked_for)
+    return tuple((place, why) for place, why in enumerate(held) if why)

@@ -13,7 +13,7 @@ from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 @asking
 def approvals_waited_for(on: date):
     """Quotes without a written yes, and wishes without a quote; no group where there is none."""
-    (rows,) = yield (Commission.objects.not_approved().select_related("order__instrument", "person")[:MOST],)
+    standings = yield from standings_of.later(Commission.objects.not_approved()[:MOST])
     lines = [
         Waiting(
             f"{standing.commission.order.title}, {standing.commission.person}",
@@ -21,7 +21,7 @@ def approvals_waited_for(on: date):
             standing.commission.get_absolute_url(),
             is_late=bool(standing.present and standing.present.valid_until < on),
         )
-        for standing in standings_of(rows)
+        for standing in standings
     ]
     return [Group("Wishes that wait for a yes", lines, "", reverse("shop:commissions"))] if lines else []
 

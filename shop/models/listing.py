@@ -66,7 +66,9 @@ class Listing(models.Model):
         ordering = ["-first_published_at", "-id"]
         indexes = [
             models.Index(fields=["state", "-first_published_at"], name="listing_by_state"),
-            models.Index(fields=["-id"], condition=~Q(state=ListingState.PUBLISHED), name="listing_not_shown"),
+            models.Index(
+                fields=["-id"], condition=~Q(state=ListingState.PUBLISHED), name="listing_not_shown"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -12,7 +12,8 @@ from django.db import connection
 
 from shop.actions.credit_days import lots_of
 from shop.actions.ledger import credit_of, value_in
-from shop.models import Sale
+from shop.actions.settled import is_settled
+from shop.models import Promise, Sale
 from shop.payment_plans import plans_of
 from shop.statements import account_of, statement_of
 from shop.states import PromiseKind
@@ -110,6 +111,12 @@ def every_printed_figure_is_the_ledgers(people) -> None:
         assert sum(lot.amount_minor for lot in lots) == credit_of(person)
         assert all(lot.amount_minor > 0 for lot in lots)
     stages_share_out_what_is_paid(people)
+    what_is_settled_is_noted()
+
+
+def what_is_settled_is_noted() -> None:
+    for promise in Promise.objects.filter(kind=PromiseKind.SALE):
+        assert promise.is_settled == is_settled(promise), promise
 
 
 def stages_share_out_what_is_paid(people) -> None:

@@ -22,6 +22,8 @@ pytestmark = [pytest.mark.django_db, pytest.mark.both]
 
 # Session, user, rights and the shop's own name are four of each.
 QUERIES = {
+    "/": 6,
+    "/books/": 7,
     "/stock/": 7,
     "/stock/?state=all&sort=dearest": 7,
     "/stock/?state=sold": 7,
