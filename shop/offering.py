@@ -13,5 +13,5 @@ def instruments_to_offer() -> QuerySet:
     newest = AskingPrice.objects.filter(instrument=OuterRef("pk")).order_by("-id").values("amount_minor")
     promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
     free = without_customers_own(Instrument.objects.filter(~Exists(promised)))
-    free = free.exclude(pk__in=handed_back(Instrument.objects).values("pk"))
+    free = free.exclude(Exists(handed_back(Instrument.objects.filter(pk=OuterRef("pk")))))
     return free.annotate(price_now=Subquery(newest[:1]))

@@ -61,15 +61,20 @@ def unsettled_sales() -> QuerySet[Sale]:
 
 
 def ending_sales() -> QuerySet:
-    """The keys of sales whose buyer has given notice, and which are not settled yet."""
-    return notices_standing().order_by().values("sale")
+    """The keys of sales whose buyer has given notice; of those that have ended too, so ask of what stands."""
+    return _newest_notices().order_by().values("sale")
+
+
+def _newest_notices() -> QuerySet[SaleNotice]:
+    newer = SaleNotice.objects.filter(sale=OuterRef("sale"), pk__gt=OuterRef("pk"))
+    return SaleNotice.objects.filter(~Exists(newer), is_taken_back=False)
 
 
 def notices_standing() -> QuerySet[SaleNotice]:
     """By which buyers end sales that stand still; the newest of each sale, the oldest first."""
-    newer = SaleNotice.objects.filter(sale=OuterRef("sale"), pk__gt=OuterRef("pk"))
     return (
-        SaleNotice.objects.filter(~Exists(newer), is_taken_back=False, sale__promise__closed_at__isnull=True)
+        _newest_notices()
+        .filter(sale__promise__closed_at__isnull=True)
         .select_related("sale__instrument", "sale__person", "sale__promise", "sale__from_trial")
         .order_by("told_on", "id")
     )

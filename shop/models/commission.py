@@ -39,7 +39,7 @@ class CommissionQuerySet(models.QuerySet):
     def not_approved(self):
         """Standing, and the present version was never approved, or there is none yet."""
         approved = Approval.objects.filter(quote=OuterRef("present_quote_id"))
-        return self.standing().with_present_quote().filter(~Exists(approved))
+        return self._these(self.standing().with_present_quote().filter(~Exists(approved)))
 
     def with_money_open(self):
         """Not paid in full, or paid beyond what is agreed, as `shop.commissions.Standing` sums both."""
@@ -50,7 +50,7 @@ class CommissionQuerySet(models.QuerySet):
         agreed = wishes + _sum_of(extras, "price_minor", "quote__commission")
         stands = Q(withdrawn_on__isnull=True, in_force_id__isnull=False)
         itself = Commission.objects.filter(pk=OuterRef("pk"))
-        return (
+        return self._these(
             self.annotate(in_force_id=in_force)
             .annotate(
                 agreed_minor=Case(
@@ -66,7 +66,12 @@ class CommissionQuerySet(models.QuerySet):
         whose = Coalesce(OuterRef("promise__person__merged_into"), OuterRef("promise__person"))
         others = Promise.objects.open().filter(instrument=OuterRef("promise__instrument"))
         others = others.annotate(whose=Coalesce("person__merged_into", "person")).filter(whose=whose)
-        return self.standing().filter(~Exists(others), promise__closed_at__isnull=False)
+        fallen = self.standing().filter(~Exists(others), promise__closed_at__isnull=False)
+        return fallen.filter(pk__in=Commission.objects.standing().order_by().values("pk"))
+
+    def _these(self, found):
+        """The same by their keys alone: what is joined to them later is looked up, and not gone through."""
+        return self.filter(pk__in=found.order_by().values("pk"))
 
 
 class Commission(models.Model):

@@ -1,6 +1,5 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
-from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
@@ -12,6 +11,7 @@ from shop.care_states import VisitState
 from shop.doubles import doubles_of
 from shop.forms import PaymentForm, PersonForm
 from shop.models import ErasureKind, Person
+from shop.pages import one_page
 from shop.person_card import MOST, MOST_PAPERS, card_of, newest_papers, receipts_of, visits_of_person
 from shop.person_late import late_of
 from shop.person_papers import papers_of
@@ -27,7 +27,7 @@ from workorders.currency import in_words
 @permission_required("shop.see_people", raise_exception=True)
 def people(request):
     words = request.GET.get("q", "")[:100]
-    page = Paginator(Person.objects.standing().search(words), 50).get_page(request.GET.get("page"))
+    page = one_page(Person.objects.standing().search(words), request.GET.get("page"), size=50)
     return render(request, "shop/people.html", {"page": page, "q": words})
 
 

@@ -15,6 +15,7 @@ from shop.models import (
     BookLine,
     Clearance,
     CostLine,
+    CreditEntry,
     Enquiry,
     HandedOver,
     Lead,
@@ -346,6 +347,16 @@ def payments(size: int, owner) -> Iterator[Payment]:
             )
 
 
+def credits(size: int, owner) -> Iterator[CreditEntry]:
+    """Of some who had money back as credit, and used it for the same piano after all."""
+    for number in range(11, size + 1, 50):
+        if sold(number, size):
+            same = {"person_id": buyer_of(number, size), "promise_id": number, "recorded_by": owner}
+            same["entered_on"] = day_of(number, size)
+            yield CreditEntry(kind="from_promise", amount_minor=5_000, **same)
+            yield CreditEntry(kind="to_promise", amount_minor=-5_000, **same)
+
+
 def receipts(size: int, owner) -> Iterator[Receipt]:
     for number in range(1, size + 1):
         if sold(number, size):
@@ -433,6 +444,7 @@ TABLES = (
     sales,
     hand_overs,
     payments,
+    credits,
     receipts,
     book_lines,
     leads,

@@ -5,6 +5,7 @@ many steps it took: a list that begins at its newest rows stops soon, and takes 
 """
 
 import json
+import re
 from collections import Counter
 from collections.abc import Iterator
 
@@ -26,8 +27,24 @@ def asked_by_pages(shop: Shop) -> Asked:
             queries = shop.queries(path, stranger=stranger)
         except RuntimeError:
             continue
-        asked += [(name, each["sql"]) for each in queries if each["sql"].startswith("SELECT")]
+        selects = (each["sql"] for each in queries if each["sql"].startswith("SELECT"))
+        asked += [(name, question) for sql in selects for question in apart(sql)]
     return asked
+
+
+def apart(sql: str) -> list[str]:
+    """What was asked together in one query (`instruments.models.together`), each question by itself."""
+    if not sql.startswith("SELECT (SELECT json"):
+        return [sql]
+    found, depth, begun = [], 0, 0
+    for part in re.finditer(r"'(?:[^']|'')*'|\"[^\"]*\"|[()]", sql):
+        if part.group() == "(":
+            depth += 1
+            begun = part.end() if depth == 1 else begun
+        elif part.group() == ")":
+            depth -= 1
+            found += [sql[begun : part.start()]] if depth == 0 else []
+    return found
 
 
 def read_whole(shop: Shop, asked: Asked, few: Steps | None = None) -> list[str]:

@@ -9,7 +9,11 @@ from functools import cache
 from tests.trust.board import TREE, Figure, measures
 
 SIZES, ROUNDS = "1,50,1000,10000,100000", 15
-READ_WHOLE: dict[str, str] = {}  # "page: table", with the reason; three at most
+READ_WHOLE = {  # "page: table", with the reason; three at most
+    "books, lines: shop_bookline": "the tax book adds up every line that is asked for, by default all",
+    "books: shop_purchase": "what sellers are owed is worked out from what each was paid, and kept nowhere",
+    "receipts: shop_payment": "the receipts are added up by the way they were paid, by default all of them",
+}
 LEAST_FASTER = {"1000": 3, "10000": 5, "100000": 8}
 
 
