@@ -58,7 +58,7 @@ def test_a_wrong_note_is_found():
 
 
 def test_sales_of_before_are_noted_by_the_migration(monkeypatch):
-    migration = import_module("shop.migrations.0041_note_what_is_settled")
+    migration = import_module("shop.migrations.0042_note_what_is_settled")
     monkeypatch.setattr(migration, "AT_ONCE", 1)
     sales = [
         make_delivered_sale(paid=90_000),

@@ -8,7 +8,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('instruments', '0014_tone_to_our_ear'),
-        ('shop', '0039_indexes_for_what_is_open'),
+        ('shop', '0040_codes_are_good_while_they_are_shown'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -42,7 +42,7 @@ class Migration(migrations.Migration):
     atomic = False
 
     dependencies = [
-        ('shop', '0040_what_is_settled'),
+        ('shop', '0041_what_is_settled'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
