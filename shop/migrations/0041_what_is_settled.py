@@ -16,7 +16,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='promise',
             name='is_settled',
-            field=models.BooleanField(default=False, editable=False),
+            field=models.BooleanField(db_default=False, default=False, editable=False),
         ),
         migrations.AddIndex(
             model_name='listing',

@@ -39,7 +39,7 @@ class Promise(models.Model):
 
     # A note for finding what is left to do: a sale that is paid to the penny and handed over. No balance: the
     # rows say both, `shop.actions.settled` writes it after each of them, and `verify` holds it against them.
-    is_settled = models.BooleanField(default=False, editable=False)
+    is_settled = models.BooleanField(default=False, db_default=False, editable=False)
 
     history = HistoricalRecords(
         excluded_fields=["is_settled"], history_change_reason_field=models.TextField(null=True)
