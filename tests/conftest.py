@@ -22,7 +22,7 @@ def pytest_configure():
 
 
 def pytest_collection_finish(session):
-    # What was read in stays to the end and is looked through no more; what a test leaves is looked for seldom.
+    # What was read in stays to the end and is looked through no more; what a test leaves rarely is.
     gc.collect()
     gc.freeze()
     gc.set_threshold(50_000, 20, 50)

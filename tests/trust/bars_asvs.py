@@ -5,8 +5,10 @@ What a row asks is said there in a few words of our own; the standard has its ow
 
 import csv
 from collections import Counter
+from datetime import date
 from pathlib import Path
 
+from tests.trust import newest
 from tests.trust.board import TREE, Figure, measures
 
 TABLE = Path(__file__).parent / "asvs.tsv"
@@ -33,6 +35,15 @@ def by_a_bar_that_is_not_met(table: list[dict[str, str]], figures: dict[str, dic
     return [row for row, bar in named.items() if figures.get(bar, {}).get("verdict") != "met"]
 
 
+def by_an_old_look(table: list[dict[str, str]], *, on: date, record: dict | None = None) -> list[str]:
+    """Rows whose proof is what the registry said, when that was too long ago."""
+    looked = newest.kept() if record is None else record
+    named = [
+        each["row"] for each in table if each["proof or reason"].startswith("tests/trust/test_newest.py")
+    ]
+    return named if newest.is_old(looked, on=on) else []
+
+
 def _is_there(row: dict[str, str]) -> bool:
     if row["stands"] != "pass":
         return bool(row["proof or reason"])
@@ -48,6 +59,7 @@ def rows_of_the_standard(long: bool) -> Figure:
 
     table = rows()
     missing, waiting = without_proof(table), by_a_bar_that_is_not_met(table, kept())
+    waiting += by_an_old_look(table, on=date.today())
     well = {
         level: [
             each
@@ -63,7 +75,8 @@ def rows_of_the_standard(long: bool) -> Figure:
     said = (
         f"{levels} and {len(well['3'])} more of level 3 pass or do not apply; of {len(table)} rows "
         f"{stands['pass']} pass, {stands['not applicable']} do not apply, {stands['open']} are open; "
-        f"{len(waiting)} by a bar that is not met on this board, {len(missing)} without their proof"
+        f"{len(waiting)} by a bar that is not met on this board or a look that is old, "
+        f"{len(missing)} without their proof"
     )
     met = not missing and len(well["3"]) >= MORE_OF_LEVEL_3
     met = met and all(

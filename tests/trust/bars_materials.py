@@ -1,5 +1,7 @@
 """Bar 29: what the program stands on."""
 
+import json
+from datetime import date
 from importlib.metadata import version
 
 from tests.trust.board import Figure, measures
@@ -8,9 +10,10 @@ from tests.trust.board import Figure, measures
 @measures(29)
 def materials(long: bool) -> Figure:
     from shop.materials import bill_of_materials
+    from tests.trust import advisories
     from tests.trust.newest import look
 
-    bill, seen = bill_of_materials(), look()
+    bill, seen, today = bill_of_materials(), look(), date.today()
     listed = {part["name"]: part["version"] for part in bill["components"]}
     astray = [name for name, pin in seen.pinned.items() if name in listed and listed[name] != pin]
     beneath = sorted(name for name in seen.behind_beneath if name in listed)
@@ -19,9 +22,24 @@ def materials(long: bool) -> Figure:
         f"{version('Django')}, newest of its series {seen.newest_django}; of what those need by "
         f"themselves {len(beneath)} behind ({', '.join(beneath) or 'none'})"
     )
+    answer = advisories.ask(advisories.parts())
+    flaws = advisories.noted(answer, advisories.kept(), on=today)
+    over = advisories.outstayed(flaws, on=today)
     said = (
         f"{len(listed)} packages in the bill of materials, {len(astray)} not as pinned; {len(seen.pinned)} "
-        f"pins: {compared}. Whether a flaw is known that no newer release mends is not looked up: no "
-        "database of advisories is within reach, and the usual tool passes with everything skipped"
+        f"pins: {compared}. Databases of advisories answered for {len(answer.answered)} of "
+        f"{len(answer.asked)}: {len(flaws)} known flaws, {len(over)} past their time"
     )
-    return Figure(said, False, "a pin set back by hand is told as behind")
+    met = not (astray or over or answer.unanswered or seen.silent)
+    return Figure(said, met and version("Django") == seen.newest_django, _control(today))
+
+
+def _control(today: date) -> str:
+    """An old Django, with a flaw that was told long ago."""
+    from tests.trust import advisories
+    from tests.trust.test_advisories import OLD
+
+    answer = advisories.Answer({"django": "5.2.1"})
+    advisories.read(json.dumps(OLD), answer)
+    over = advisories.outstayed(advisories.noted(answer, {}, on=date(2026, 1, 1)), on=today)
+    return f"an old Django by a recorded answer: {len(answer.flaws)} known flaw, {len(over)} past its time"

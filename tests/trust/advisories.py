@@ -1,0 +1,119 @@
+"""`python -m tests.trust.advisories`: known flaws in what the program stands on, as pip-audit finds them.
+
+pip-audit asks a database of advisories (`-s osv`, `-s pypi`) and passes where it does not answer; here a
+package that nobody answered for is counted as that. Nothing fails by it but bar 29. With `--keep` each flaw is
+written to `advisories.json` with the day it was first told, from which its time runs; there its severity is
+written by hand, and until then it counts as high.
+"""
+
+import json
+import subprocess
+import sys
+import tempfile
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from pathlib import Path
+
+from shop.materials import bill_of_materials
+
+KEPT = Path(__file__).parent / "advisories.json"
+SERVICES = ("osv", "pypi")
+PATIENCE_SECONDS = 180
+HIGH, OTHER = timedelta(days=7), timedelta(days=30)  # GUARDS.md
+
+
+@dataclass
+class Answer:
+    asked: dict[str, str]
+    answered: set[str] = field(default_factory=set)
+    flaws: dict[str, dict] = field(default_factory=dict)  # by its number: package, version, mended_in
+
+    @property
+    def unanswered(self) -> set[str]:
+        return set(self.asked) - self.answered
+
+
+def parts() -> dict[str, str]:
+    """Every package of the bill of materials."""
+    return {each["name"]: each["version"] for each in bill_of_materials()["components"] if "purl" in each}
+
+
+def read(told: str, answer: Answer) -> None:
+    """One answer of pip-audit (`--format json`): who was answered for, and what was found."""
+    for each in json.loads(told)["dependencies"]:
+        if "skip_reason" in each:
+            continue
+        answer.answered.add(each["name"])
+        for flaw in each["vulns"]:
+            answer.flaws[flaw["id"]] = {
+                "package": each["name"],
+                "version": each["version"],
+                "mended_in": flaw["fix_versions"],
+            }
+
+
+def ask(asked: dict[str, str]) -> Answer:
+    """Of each service in turn what none before it answered."""
+    answer = Answer(asked)
+    for service in SERVICES:
+        if not answer.unanswered:
+            break
+        try:
+            read(_audited({name: asked[name] for name in answer.unanswered}, service), answer)
+        except (OSError, subprocess.SubprocessError, ValueError):
+            continue
+    return answer
+
+
+def _audited(asked: dict[str, str], service: str) -> str:
+    with tempfile.NamedTemporaryFile("w", suffix=".txt") as lines:
+        lines.write("".join(f"{name}=={version}\n" for name, version in sorted(asked.items())))
+        lines.flush()
+        command = [
+            sys.executable,
+            "-m",
+            "pip_audit",
+            "--no-deps",
+            "--disable-pip",
+            "--progress-spinner",
+            "off",
+        ]
+        command += ["-r", lines.name, "-s", service, "--format", "json"]
+        return subprocess.run(command, capture_output=True, text=True, timeout=PATIENCE_SECONDS).stdout
+
+
+def kept() -> dict[str, dict]:
+    return json.loads(KEPT.read_text()) if KEPT.exists() else {}
+
+
+def noted(answer: Answer, before: dict[str, dict], *, on: date) -> dict[str, dict]:
+    """Each flaw with the day it was first told and what was written to it by hand."""
+    first = {"told_on": f"{on}", "severity": "", "why": ""}
+    return {number: first | before.get(number, {}) | flaw for number, flaw in sorted(answer.flaws.items())}
+
+
+def outstayed(flaws: dict[str, dict], *, on: date) -> list[str]:
+    """Flaws that are there for longer than may be; one whose severity nobody wrote down counts as high."""
+    return [
+        number
+        for number, flaw in flaws.items()
+        if date.fromisoformat(flaw["told_on"]) + (OTHER if flaw["severity"] in {"low", "medium"} else HIGH)
+        < on
+    ]
+
+
+def main() -> None:
+    answer, on = ask(parts()), date.today()
+    flaws = noted(answer, kept(), on=on)
+    for number, flaw in flaws.items():
+        mended = ", ".join(flaw["mended_in"]) or "no release yet"
+        print(
+            f"{number}: {flaw['package']} {flaw['version']}, mended in {mended}, told on {flaw['told_on']}."
+        )
+    print(f"{len(answer.answered)} of {len(answer.asked)} packages answered for, {len(flaws)} known flaws.")
+    if "--keep" in sys.argv and not answer.unanswered:
+        KEPT.write_text(json.dumps(flaws, indent=1) + "\n")
+
+
+if __name__ == "__main__":
+    main()
