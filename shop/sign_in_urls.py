@@ -8,7 +8,7 @@ sign_in_patterns = [
     path("login/", sign_in.sign_in, name="login"),
     path("login/code/", sign_in.login_code, name="login_code"),
     path("login/forgotten/", new_password.password_forgotten, name="password_forgotten"),
-    path("login/new/<str:token>/", new_password.password_new, name="password_new"),
+    path("login/new/", new_password.password_new, name="password_new"),
     path("logout/", sign_in.sign_out, name="logout"),
 ]
 access_patterns = [

@@ -199,8 +199,6 @@ def arguments_for(entry: URLPattern, name: str, world) -> dict:
 def _token(name: str, world) -> str:
     if name == "tell_no_more":
         return world.no_more
-    if name == "password_new":
-        return world.way
     if name == "photo_send":
         return world.link.token
     return world.history.token if name.startswith("history") else "0" * 32

@@ -4,6 +4,8 @@ from django import forms
 from django.contrib.auth.models import Group
 from django.contrib.auth.password_validation import validate_password
 
+from shop.actions.passwords import whose_way
+
 WRONG = "Name and password do not go together. Mind capital letters, and try again."
 WRONG_CODE = "That code is not right now. A code holds for half a minute: take the one shown next."
 
@@ -82,6 +84,33 @@ class NewPasswordForm(forms.Form):
         if "new" in data and "again" in data and data["new"] != data["again"]:
             self.add_error("again", "“The same once more” is another one. Type both again.")
         return data
+
+
+class WayForm(NewPasswordForm):
+    """By the link of a letter. What proves it stands after its `#`, which no browser sends in an address."""
+
+    DEAD = (
+        "This link leads nowhere any more: it was used, is more than three hours old, or was cut in two by a "
+        "letter’s line."
+    )
+    way = forms.CharField(
+        label="The link",
+        max_length=600,
+        widget=forms.TextInput(
+            attrs={"autocomplete": "off", "spellcheck": "false", "data-from-fragment": True}
+        ),
+        help_text="Copy it whole from the letter, or what stands after its #.",
+    )
+    field_order = ["way", "new", "again"]
+
+    def __init__(self, *args, **options):
+        super().__init__(*args, user=None, **options)
+
+    def clean_way(self):
+        self.user = whose_way(self.cleaned_data["way"].rpartition("#")[2])
+        if self.user is None:
+            raise forms.ValidationError(self.DEAD)
+        return self.cleaned_data["way"]
 
 
 class ChangePasswordForm(ConfirmForm, NewPasswordForm):

@@ -10,10 +10,10 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
 from shop.actions.letters import mail_is_set, send_letter
-from shop.actions.passwords import set_password, way_to_a_new_password, whose_way
+from shop.actions.passwords import set_password, way_to_a_new_password
 from shop.actions.sign_in import begin_try
 from shop.came_from import address_of
-from shop.forms.sign_in import ForgottenForm, NewPasswordForm
+from shop.forms.sign_in import ForgottenForm, WayForm
 from shop.log_states import TryKind
 from shop.models import ShopProfile
 from shop.reminder_words import Letter
@@ -47,7 +47,7 @@ def _write_to(request, username: str) -> None:
     if tried is None or user is None:
         return
     shop = ShopProfile.current()
-    address = Site(request, shop).named("password_new", way_to_a_new_password(user))
+    address = f"{Site(request, shop).named('password_new')}#{way_to_a_new_password(user)}"
     letter = Letter(subject="A new password", text=LETTER.format(name=username, address=address))
     Thread(target=send_letter, args=[letter], kwargs={"to": user.email, "shop": shop}, daemon=True).start()
 
@@ -55,15 +55,11 @@ def _write_to(request, username: str) -> None:
 @login_not_required
 @sensitive_post_parameters()
 @require_http_methods(["GET", "HEAD", "POST"])
-def password_new(request, token):
+def password_new(request):
     """It signs nobody in: the second step is asked for as ever."""
-    user = whose_way(token)
-    if user is None:
-        return discreet(render(request, "registration/password_new_closed.html", status=404))
-    form = NewPasswordForm(request.POST or None, user=user)
+    form = WayForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        set_password(user=user, password=form.cleaned_data["new"], address=address_of(request))
+        set_password(user=form.user, password=form.cleaned_data["new"], address=address_of(request))
         messages.success(request, "The new password holds. Sign in with it.")
         return discreet(redirect("login"))
-    context = {"form": form, "username": user.get_username()}
-    return discreet(render(request, "registration/password_new.html", context))
+    return discreet(render(request, "registration/password_new.html", {"form": form}))

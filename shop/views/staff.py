@@ -6,7 +6,6 @@ from django.contrib.auth.models import User
 from django.core.paginator import Paginator
 from django.db.models import Exists, OuterRef
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django_otp.plugins.otp_totp.models import TOTPDevice
@@ -75,7 +74,7 @@ def staff_way(request, pk):
     """The link stands on the answer alone: it is kept nowhere."""
     person = get_object_or_404(_staff(), pk=pk, is_active=True)
     token = hand_way(user=person, by=request.user, address=address_of(request))
-    return _person_page(request, person, Site(request).whole(reverse("password_new", args=[token])))
+    return _person_page(request, person, f"{Site(request).named('password_new')}#{token}")
 
 
 @require_POST

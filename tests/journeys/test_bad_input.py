@@ -66,7 +66,7 @@ WANT_ANOTHER_STATE = {
     "/own/e-mail/",  # the same
     "/own/second-step/",  # wants the code that a telephone shows
     "/own/second-step/off/",  # wants the present password
-    "/login/new/#/",  # wants a password that is good enough, twice
+    "/login/new/",  # wants a password that is good enough, twice, and the link it came by
 }
 # These answer by going back to their page with a word of what became of it.
 GO_BACK = {"/bench/pause/"}
@@ -219,7 +219,7 @@ def taken(sending: nonsense.Sending) -> bool:
 
 
 def where(form: Form) -> str:
-    return re.sub(r"\d+", "#", re.sub(r"(?<=^/send/)[^/]+|(?<=^/login/new/)[^/]+", "#", form.action))
+    return re.sub(r"\d+", "#", re.sub(r"(?<=^/send/)[^/]+", "#", form.action))
 
 
 def listed(faults: list) -> str:

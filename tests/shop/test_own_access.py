@@ -1,11 +1,14 @@
 import re
+from datetime import timedelta
 
 import pytest
 from django.core import mail
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from shop.actions.passwords import way_to_a_new_password
+from shop.forms.sign_in import WayForm
 from shop.models import LogLine, ShopProfile
 from shop.views import new_password
 
@@ -89,39 +92,70 @@ def test_the_owner_hands_a_link_by_which_they_choose_a_new_password(client, owne
     sign_in(theirs, username="tobias")
     client.force_login(owner)
     page = client.post(reverse("shop:staff_way", args=[technician.pk])).content.decode()
-    address = re.search(r"http://testserver(/login/new/[^<]+)<", page)[1]
+    way = re.search(r"http://testserver(/login/new/#[^<]+)<", page)[1]
     assert not is_in(theirs)
     stranger = Client()
-    answer = stranger.post(address, {"new": NEW, "again": NEW})
+    answer = choose(stranger, way)
     assert answer.url == reverse("login") and not is_in(stranger)
     assert sign_in(stranger, NEW, "tobias").status_code == 302
-    assert stranger.get(address).status_code == 404
+    assert leads_nowhere(choose(Client(), way))
     assert LogLine.objects.filter(who=technician, what__endswith="handed out, by olive").exists()
+
+
+def choose(client, way: str, new: str = NEW):
+    """By the page of the link, as its script or a hand fills it in."""
+    return client.post(reverse("password_new"), {"way": way, "new": new, "again": new})
+
+
+def leads_nowhere(answer) -> bool:
+    return answer.status_code == 200 and WayForm.DEAD in answer.content.decode()
 
 
 def test_the_link_stands_nowhere_afterwards(client, owner, technician):
     client.force_login(owner)
     page = client.post(reverse("shop:staff_way", args=[technician.pk])).content.decode()
-    token = re.search(r"/login/new/([^/]+)/", page)[1]
+    token = re.search(r"/login/new/#([^<]+)<", page)[1]
     assert token not in client.get(reverse("shop:staff_person", args=[technician.pk])).content.decode()
     assert token not in str(list(LogLine.objects.values()))
 
 
-@pytest.mark.parametrize("token", ["", "x", "MQ.x", "..", "MQ.cq2-0", "9" * 300, "%00"])
+def test_what_proves_the_link_is_sent_in_no_address(client, owner):
+    """A browser keeps what stands after the # to itself; the page takes it from the body and nowhere else."""
+    way = way_to_a_new_password(owner)
+    assert reverse("password_new") == "/login/new/"
+    assert client.get(f"/login/new/{way}/").status_code in {302, 404}
+    sent = {"new": NEW, "again": NEW}
+    assert client.post(f"{reverse('password_new')}?way={way}", sent).status_code == 200
+    owner.refresh_from_db()
+    assert owner.check_password(PASSWORD)
+    assert choose(client, way).status_code == 302
+
+
+def test_a_password_that_will_not_do_keeps_the_link(client, owner):
+    way = way_to_a_new_password(owner)
+    page = choose(client, f"http://testserver/login/new/#{way}", "olive-olive-tarn").content.decode()
+    assert way in page and "too similar" in page and "For olive" in page and "olive-olive-tarn" not in page
+    assert choose(client, way).status_code == 302
+
+
+@pytest.mark.parametrize("token", ["x", "MQ.x", "..", "MQ.cq2-0", "9" * 300, "%00", "#", "a#b"])
 def test_a_forged_link_leads_nowhere(client, owner, token):
-    assert client.get(f"/login/new/{token}/").status_code == 404
+    assert leads_nowhere(choose(client, token))
 
 
 def test_a_link_dies_with_time_with_a_sign_in_and_with_the_person(client, owner, time_machine):
-    address = reverse("password_new", args=[way_to_a_new_password(owner)])
+    way = way_to_a_new_password(owner)
     sign_in(client)
-    assert Client().get(address).status_code == 404
+    assert leads_nowhere(choose(Client(), way))
     owner.refresh_from_db()
-    address = reverse("password_new", args=[way_to_a_new_password(owner)])
-    assert Client().get(address).status_code == 200
+    way = way_to_a_new_password(owner)
     owner.is_active = False
     owner.save()
-    assert Client().get(address).status_code == 404
+    assert leads_nowhere(choose(Client(), way))
+    owner.is_active = True
+    owner.save()
+    time_machine.move_to(timezone.now() + timedelta(hours=4), tick=False)
+    assert leads_nowhere(choose(Client(), way))
 
 
 def test_a_letter_goes_to_who_exists_and_the_page_says_the_same_to_all(client, owner, letters):
@@ -137,7 +171,7 @@ def test_a_letter_goes_to_who_exists_and_the_page_says_the_same_to_all(client, o
     bare = [re.sub(r'value="[^"]+"', "", page.content.decode()) for page in pages]
     assert bare[0] == bare[1]
     (letter,) = letters
-    assert letter.to == ["olive@sorrel.example"] and "https://sorrel.example/login/new/" in letter.body
+    assert letter.to == ["olive@sorrel.example"] and "https://sorrel.example/login/new/#" in letter.body
 
 
 def test_nobody_is_buried_in_letters(client, owner, letters):

@@ -1,9 +1,9 @@
 """`python -m tests.trust.advisories`: known flaws in what the program stands on, as pip-audit finds them.
 
 pip-audit asks a database of advisories (`-s osv`, `-s pypi`) and passes where it does not answer; here a
-package that nobody answered for is counted as that. Nothing fails by it but bar 29. With `--keep` each flaw is
-written to `advisories.json` with the day it was first told, from which its time runs; there its severity is
-written by hand, and until then it counts as high.
+package that nobody answered for is counted as that. Nothing fails by it but bar 29. With `--keep` each flaw
+is written to `advisories.json` with the day it was first told, from which its time runs; there its severity
+is written by hand, and until then it counts as high.
 """
 
 import json
