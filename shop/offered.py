@@ -33,8 +33,7 @@ def touch_offs(instruments: Iterable[Instrument]) -> dict[int, Decimal]:
 
 
 def touch_means(instruments: Iterable[Instrument]) -> QuerySet:
-    asked = isinstance(instruments, QuerySet)  # and perhaps not answered yet
-    keys = instruments.values("pk") if asked else [each.pk for each in instruments]
+    keys = [each.pk for each in instruments]
     weighings = Weighing.objects.closed().filter(instrument__in=keys).order_by()
     newest = weighings.values("instrument").annotate(newest=Max("pk")).values_list("newest", flat=True)
     return (

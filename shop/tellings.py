@@ -14,7 +14,7 @@ from shop.calc.reminders import one_line
 from shop.calc.wanting import Match
 from shop.enquiry_words import signed
 from shop.models import Listing, ShopProfile, Telling, Wanted
-from shop.offered import free_stock, touch_means
+from shop.offered import free_stock
 from shop.reminder_words import Letter
 from shop.wish_states import TellingState
 from shop.wishes import found_in
@@ -76,22 +76,20 @@ def to_tell(wishes: Iterable[Wanted] | None = None, *, stock_number: str = ""):
 
     In a fixed number of queries.
     """
-    asked = _in_turn(_wishes_told()) if wishes is None else Wanted.objects.none()
-    told = _wishes_told() if wishes is None else Wanted.objects.filter(pk__in=[each.pk for each in wishes])
+    if wishes is None:
+        wishes = _reached((yield (_in_turn(_wishes_told()),))[0])
+    wishes = list(wishes)
+    if not wishes:
+        return []
     shown = Listing.objects.in_window().filter(instrument=OuterRef("pk"))
-    rows = (
-        free_stock()
-        .filter(Exists(told), Exists(shown))
-        .annotate(shown_since=F("listing__first_published_at"))
-    )
+    rows = free_stock().filter(Exists(shown)).annotate(shown_since=F("listing__first_published_at"))
     rows = rows.filter(stock_number=stock_number) if stock_number else rows[:MOST_INSTRUMENTS]
-    done = Telling.objects.filter(wanted__in=told.order_by().values("pk"))
-    asked, rows, means, done = yield asked, rows, touch_means(rows), done
-    wishes = _reached(asked) if wishes is None else list(wishes)
+    rows, done = yield rows, Telling.objects.filter(wanted__in=wishes)
     pianos = {each.get_absolute_url(): each for each in rows}
     done = {(each.wanted_id, each.instrument_id): each for each in done}
+    fitting = yield from found_in.later(pianos.values(), wishes)
     found = []
-    for each in found_in(pianos.values(), wishes, means):
+    for each in fitting:
         piano = pianos[each.url]
         telling = done.get((each.wanted.pk, piano.pk))
         if not each.match.against and _is_new(each.wanted, piano) and _may_go(telling):

@@ -91,31 +91,33 @@ def wants_of(person: Person) -> list[tuple[Wanted, list[Found]]]:
 
 
 def found_for_lead(lead: Lead, wishes: Iterable[Wanted] | None = None) -> list[Found]:
-    detail = f"offered by {lead.from_whom}, {lead.get_state_display().lower()}"
     wishes = open_wishes() if wishes is None else wishes
-    return _found(
-        offered_by(lead),
-        wishes,
-        words=lead.maker,
-        detail=detail,
-        url=lead.get_absolute_url(),
-        is_offered=True,
-        standing="offered to us",
-    )
+    if not (fits := _fits(offered_by(lead), wishes)):
+        return []
+    told = {
+        "words": lead.maker,
+        "detail": f"offered by {lead.from_whom}, {lead.get_state_display().lower()}",
+        "url": lead.get_absolute_url(),
+        "is_offered": True,
+        "standing": "offered to us",
+    }
+    return [Found(wanted, match=why, **told) for wanted, why in fits]
 
 
 def found_for_instrument(
     instrument: Instrument, wishes: Iterable[Wanted] | None = None, touch_off_g=None
 ) -> list[Found]:
     """`instrument` as `free_stock` brings it, else without its price and its listing."""
-    return _found(
-        offered_of(instrument, touch_off_g),
-        open_wishes() if wishes is None else wishes,
-        words=f"{instrument.maker_name} {instrument.stock_number}",
-        detail=instrument.sentence,
-        url=reverse("instrument", args=[instrument.stock_number]),
-        standing=IN_THE_WINDOW if is_in_window(instrument) else "not ready to offer yet",
-    )
+    wishes = open_wishes() if wishes is None else wishes
+    if not (fits := _fits(offered_of(instrument, touch_off_g), wishes)):
+        return []
+    told = {
+        "words": f"{instrument.maker_name} {instrument.stock_number}",
+        "detail": instrument.sentence,
+        "url": reverse("instrument", args=[instrument.stock_number]),
+        "standing": IN_THE_WINDOW if is_in_window(instrument) else "not ready to offer yet",
+    }
+    return [Found(wanted, match=why, **told) for wanted, why in fits]
 
 
 @asking
@@ -136,16 +138,19 @@ def all_found(wishes: list[Wanted] | None = None):
     leads = Lead.objects.waiting().filter(there_are_any).select_related("person")[:MOST_HELD_AGAINST]
     stock = free_stock().filter(there_are_any)[:MOST_HELD_AGAINST]
     asked = _open_wishes() if wishes is None else Wanted.objects.none()
-    asked, leads, stock, means = yield asked, leads, stock, touch_means(stock)
+    asked, leads, stock = yield asked, leads, stock
     wishes = list(asked) if wishes is None else wishes
     near = _Near(wishes)
     found = [each for lead in leads for each in found_for_lead(lead, near.to(lead.maker, lead.kind))]
-    return found + found_in(stock, wishes, means)
+    return found + (yield from found_in.later(stock, wishes))
 
 
-def found_in(instruments: Iterable[Instrument], wishes: list[Wanted], means: Iterable[dict]) -> list[Found]:
-    """Of instruments as `free_stock` brings them, with their `touch_means`."""
-    near, offs = _Near(wishes), offs_from(means)
+@asking
+def found_in(instruments: Iterable[Instrument], wishes: list[Wanted]):
+    """`Found`, of instruments as `free_stock` brings them; how they were weighed is read if it counts."""
+    near, offs = _Near(wishes), {}
+    if any(wish.touch for wish in wishes):
+        offs = offs_from((yield (touch_means(instruments),))[0])
     return [
         each
         for one in instruments
@@ -195,10 +200,12 @@ def in_order(found: Iterable[Found]) -> list[Found]:
     return sorted(found, key=lambda each: (*each.match.order, each.standing != IN_THE_WINDOW))
 
 
-def _found(offered: Offered, wishes: Iterable[Wanted], **told) -> list[Found]:
+def _fits(offered: Offered, wishes: Iterable[Wanted]) -> list[tuple[Wanted, Match]]:
     held = wishes if isinstance(wishes, _Held) else _Held(wishes)
+    if not held:
+        return []
     fits = _matches(offered, held.asked_for, timezone.localdate(), settings.CURRENCY)
-    return [Found(held[place], match=why, **told) for place, why in fits]
+    return [(held[place], why) for place, why in fits]
 
 
 @lru_cache(maxsize=1_000)
