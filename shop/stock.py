@@ -8,6 +8,8 @@ from shop.ownership import customers_own, stock_only, without_customers_own
 from shop.states import PromiseKind
 from workorders.models import WorkItem
 
+RANGES = {"height": ("height_cm", Instrument, "pk"), "price": ("amount_minor", AskingPrice, "instrument")}
+FEW = {"height": 3_000, "price": 20_000}  # a price takes longer to ask every instrument for
 STATES = {
     "in_stock": "In stock",
     "free": "In stock and promised to nobody",
@@ -52,6 +54,23 @@ def newest_price(instrument: str = "pk") -> Subquery:
     """Of the instrument that stands in the outer query under that name."""
     prices = AskingPrice.objects.filter(instrument=OuterRef(instrument)).order_by("-id")
     return Subquery(prices.values("amount_minor")[:1])
+
+
+def keys_in_range(name: str, wanted: dict) -> QuerySet:
+    """Of instruments whose height, or any price that was ever asked for them, lies in the range asked for.
+
+    The price of today is among those: where they are few, no other instrument need be asked for its own.
+    """
+    field, rows, key = RANGES[name]
+    bounds = {f"{field}__gte": wanted.get(f"{name}_from"), f"{field}__lte": wanted.get(f"{name}_to")}
+    bounds = {lookup: bound for lookup, bound in bounds.items() if bound is not None}
+    return rows.objects.filter(**bounds).order_by().values(key)
+
+
+def narrow_ranges(wanted: dict) -> tuple[str, ...]:
+    """The names of those that are asked for and that few rows lie in: a list had best begin with these."""
+    asked = (name for name in RANGES if {wanted.get(f"{name}_from"), wanted.get(f"{name}_to")} != {None})
+    return tuple(name for name in asked if keys_in_range(name, wanted)[: FEW[name] + 1].count() <= FEW[name])
 
 
 def with_purchase(stock: QuerySet[Instrument]) -> QuerySet[Instrument]:

@@ -11,7 +11,7 @@ from instruments.forms.fields import NumberField
 from instruments.models import Instrument, rare_words
 from instruments.states import Kind, Place
 from shop.models import ShopProfile
-from shop.stock import SORTS, STATES, in_state, newest_price, stock_with_state
+from shop.stock import SORTS, STATES, in_state, keys_in_range, narrow_ranges, newest_price, stock_with_state
 from shop.worded import Worded
 from workorders.forms.fields import MoneyField
 
@@ -63,7 +63,9 @@ class StockForm(forms.Form):
         """Their keys alone, `most` at most: far cheaper than all that is known of them."""
         asked = self.asked
         law = connection.vendor, ShopProfile.current().jurisdiction
-        return _keys(asked, most, rare_words(Instrument, _words(asked)), *law).first_column()
+        wanted = _understood(asked).cleaned_data
+        rare, narrow = rare_words(Instrument, wanted.get("q", "")), narrow_ranges(wanted)
+        return _keys(asked, most, rare, narrow, *law).first_column()
 
     def narrowed_stock(self, stock, *, rare: tuple[str, ...] | None = None):
         wanted = self.cleaned_data
@@ -105,10 +107,6 @@ def stock_form(asked: str) -> StockForm:
 
 
 @lru_cache(maxsize=200)
-def _words(asked: str) -> str:
-    return _understood(asked).cleaned_data.get("q", "")
-
-
 def _understood(asked: str) -> StockForm:
     form = StockForm(QueryDict(asked))
     form.full_clean()
@@ -116,7 +114,9 @@ def _understood(asked: str) -> StockForm:
 
 
 @lru_cache(maxsize=200)
-def _keys(asked: str, most: int, rare: tuple[str, ...], vendor: str, jurisdiction: str) -> Worded:
+def _keys(
+    asked: str, most: int, rare: tuple[str, ...], narrow: tuple[str, ...], vendor: str, jurisdiction: str
+) -> Worded:
     """In words of the database; the same question is put into them once."""
     form = _understood(asked)
     asks_prices = any(form.cleaned_data.get(name) not in (None, "") for name in ("price_from", "price_to"))
@@ -124,4 +124,6 @@ def _keys(asked: str, most: int, rare: tuple[str, ...], vendor: str, jurisdictio
         stock = Instrument.objects.annotate(price_now=newest_price())
     else:
         stock = Instrument.objects.all()
+    for name in narrow:
+        stock = stock.filter(pk__in=keys_in_range(name, form.cleaned_data))
     return Worded.of(form.narrowed_stock(stock, rare=rare).values("pk")[:most])

@@ -195,7 +195,10 @@ class AskingPrice(Logged):
         constraints = [
             models.CheckConstraint(condition=Q(amount_minor__gt=0), name="asking_price_above_nothing")
         ]
-        indexes = [models.Index(fields=["instrument", "-id"], name="asking_price_newest")]
+        indexes = [
+            models.Index(fields=["instrument", "-id"], name="asking_price_newest"),
+            models.Index(fields=["amount_minor", "instrument"], name="asking_price_by_amount"),
+        ]
 
     @property
     def logged_by_id(self) -> int:

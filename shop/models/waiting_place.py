@@ -17,7 +17,8 @@ class WaitingPlaceQuerySet(models.QuerySet):
         """Places whose instrument is promised to nobody, and before which nobody waits for it."""
         before = WaitingPlace.objects.open().filter(instrument=OuterRef("instrument"), pk__lt=OuterRef("pk"))
         promised = Promise.objects.open().filter(instrument=OuterRef("instrument"))
-        return self.open().filter(~Exists(before), ~Exists(promised))
+        in_turn = WaitingPlace.objects.open().filter(~Exists(before), ~Exists(promised))
+        return self.filter(pk__in=in_turn.order_by().values("pk"))  # by their keys, before what is joined
 
 
 class WaitingPlace(models.Model):

@@ -3,6 +3,7 @@ from datetime import timedelta
 
 import pytest
 from django.db import connection
+from django.http import QueryDict
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
@@ -10,6 +11,7 @@ from instruments.actions.intake import create_instrument
 from instruments.actions.statements import add_statement
 from shop.actions.promises import place_hold
 from shop.actions.sales import sell
+from shop.forms.stock import StockForm
 from shop.models import Listing
 from tests.make import A_DAY, make_instrument, make_item, make_order, make_person, make_photo, make_price
 
@@ -202,3 +204,15 @@ def test_nothing_found_says_so(signed_in, technician):
     log(technician)
     page = signed_in.get(reverse("stock"), {"q": "harmonium"}).content.decode()
     assert "Nothing in stock answers to that." in page
+
+
+@pytest.mark.parametrize("narrow", [True, False])
+def test_a_range_finds_the_same_whether_few_or_many_lie_in_it(monkeypatch, narrow):
+    monkeypatch.setattr("shop.stock.FEW", {"height": 9 * narrow - 1, "price": 9 * narrow - 1})
+    low, dear, cheaper_now = (make_instrument(height_cm=height) for height in (110, 130, 131))
+    make_price(instrument=low, amount_minor=300_000)
+    make_price(instrument=dear, amount_minor=300_000)
+    make_price(instrument=cheaper_now, amount_minor=300_000)
+    make_price(instrument=cheaper_now, amount_minor=100_000)
+    form = StockForm(QueryDict("price_from=2500&height_from=120"))
+    assert form.keys(most=9) == [dear.pk] == [each.pk for each in form.found()]
