@@ -18,6 +18,8 @@ from shop.db.sqlite.gate import DatabaseBusy
 logger = logging.getLogger(__name__)
 
 READING = {"GET", "HEAD", "OPTIONS", "TRACE"}
+# Names are looked for by POST, so that none stands in an address; nothing is changed by it.
+LOOKING = {"/people/", "/choose/person/", "/choose/instrument/", "/stock/log/sellers/"}
 KEPT_BYTES = 1024 * 1024  # what a stranger may send: never more is read here than was allowed anyway
 CSRF_FIELD = "csrfmiddlewaretoken"
 # A full or lost disk, met where files are kept; SQLite says the same in errors of its own.
@@ -41,7 +43,8 @@ class NotNow:
         self.get_response = get_response
 
     def __call__(self, request):
-        if request.method not in READING and (why := read_only.reason()):
+        only_looks = request.method in READING or request.path_info in LOOKING
+        if not only_looks and (why := read_only.reason()):
             return _said(request, "read_only", why=why)
         return self.get_response(request)
 

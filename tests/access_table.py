@@ -51,8 +51,8 @@ ACCESS = {
     "shop:labels": ("GET", STAFF),
     "shop:stock_overview": ("GET", STAFF),
     "shop:record_page": ("GET", STAFF),
-    "shop:person_matches": ("GET", "shop.see_people"),
-    "shop:instrument_matches": ("GET", "shop.sell"),
+    "shop:person_matches": ("POST", "shop.see_people"),
+    "shop:instrument_matches": ("POST", "shop.sell"),
     "shop:people": ("GET", "shop.see_people"),
     "shop:person_add": ("GET", "shop.see_people"),
     "shop:person_page": ("GET", "shop.see_people"),
@@ -401,5 +401,5 @@ ACCESS = {
     "shop:import_preview": ("GET", "instruments.log_instrument"),
     "shop:import_confirm": ("POST", "instruments.log_instrument"),
     "shop:intake_photos": ("POST", "instruments.log_instrument"),
-    "shop:seller_matches": ("GET", "instruments.log_instrument"),
+    "shop:seller_matches": ("POST", "instruments.log_instrument"),
 }

@@ -17,7 +17,7 @@ SOMEBODY_ELSE = "new"
 KEPT_AS_TYPED = ("price_minor", "bought_on", "route", "history", "teller", "told_on")
 MATCHED_AS_TYPED = {
     "autocomplete": "off",
-    "hx-get": reverse_lazy("shop:seller_matches"),
+    "hx-post": reverse_lazy("shop:seller_matches"),
     "hx-trigger": "input changed delay:300ms",
     "hx-target": "#sellers",
     "hx-sync": "this:replace",

@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.shortcuts import render
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from instruments.actions.waiting_photos import drop_waiting, keep_waiting, take_waiting, waiting_photos
 from instruments.form_token import form_token_of
@@ -82,12 +82,12 @@ def intake_photos(request):
     return render(request, "shop/instrument_log.html#photos", context)
 
 
-@require_GET
+@require_POST
 @permission_required("instruments.log_instrument", raise_exception=True)
 @permission_required("shop.see_people", raise_exception=True)
 def seller_matches(request):
     """People already on file who may be the seller being typed."""
-    people = people_like(request.GET.get("seller_name", "")[:120])
+    people = people_like(request.POST.get("seller_name", "").replace("\0", " ")[:120])
     return render(request, "shop/instrument_log.html#sellers", {"people": people})
 
 

@@ -22,12 +22,15 @@ from shop.views.papers import kept_paper_answer, pdf_answer
 from shop.wishes import wants_of
 from workorders.currency import in_words
 
+A_PAGE = 50
 
-@require_GET
+
+@require_http_methods(["GET", "POST"])
 @permission_required("shop.see_people", raise_exception=True)
 def people(request):
-    words = request.GET.get("q", "")[:100]
-    page = one_page(Person.objects.standing().search(words), request.GET.get("page"), size=50)
+    """Everybody, a page at a time; or who goes with some words, which no address holds."""
+    words = request.POST.get("q", "").replace("\0", " ")[:100]
+    page = one_page(Person.objects.standing().search(words), request.GET.get("page"), size=A_PAGE)
     return render(request, "shop/people.html", {"page": page, "q": words})
 
 

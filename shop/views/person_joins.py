@@ -54,7 +54,7 @@ def person_join(request, person):
 
 
 def _choose(request, person: Person):
-    words = request.GET.get("q", "")[:100]
+    words = request.POST.get("q", "").replace("\0", " ")[:100]
     others = Person.objects.standing().exclude(pk=person.pk)
     found = others.search(words)[:MOST_FOUND] if words.strip() else []
     context = {"person": person, "q": words, "found": found, "likely": doubles_of(person)[:MOST_FOUND]}

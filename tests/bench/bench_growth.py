@@ -46,15 +46,15 @@ PAGES = {
     "books, lines": "/books/lines/",
     "receipts": "/books/receipts/",
     "people": "/people/",
-    "people, search": "/people/?q=greta",
+    "people, search": "/people/ q=greta",
     "leads": "/offered/",
     "wanted": "/wanted/",
     "enquiries": "/enquiries/",
     "trials": "/trials/",
     "orders": "/bench/orders/",
     "plan": "/bench/plan/",
-    "choose an instrument": "/choose/instrument/?field=instrument&instrument_words=walnut",
-    "choose a person": "/choose/person/?field=person&person_words=greta",
+    "choose an instrument": "/choose/instrument/?field=instrument instrument_find=walnut",
+    "choose a person": "/choose/person/?field=person person_find=greta",
 }
 FOR_STRANGERS = {
     "window": "/window/",

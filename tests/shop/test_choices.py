@@ -1,5 +1,6 @@
 """One of many found by a few letters: a person or another instrument, with and without script."""
 
+from urllib.parse import urlencode
 from uuid import uuid4
 
 import pytest
@@ -12,6 +13,13 @@ from tests import make
 from tests.journeys.page_forms import forms_on
 
 pytestmark = pytest.mark.django_db
+
+
+def looked(client, asked: dict, name: str = "shop:person_matches"):
+    """As the box asks while somebody types: what it is for stands in the address, what is typed is sent."""
+    about = {name: asked[name] for name in ("field", "nobody") if name in asked}
+    typed = {name: value for name, value in asked.items() if name not in about}
+    return client.post(f"{reverse(name)}?{urlencode(about)}", typed)
 
 
 @pytest.fixture
@@ -59,7 +67,7 @@ def test_the_only_one_found_is_chosen_unless_somebody_is_named_beside(client, se
 def test_what_is_chosen_stays_among_what_is_found(client, seller, people):
     client.force_login(seller)
     asked = {"field": "person", "person": people["others"][0].pk, "person_find": "ravenhall"}
-    page = client.get(reverse("shop:person_matches"), asked).content.decode()
+    page = looked(client, asked).content.decode()
     wanted = [people["others"][0], people["second"], people["first"]]
     first = page.split('<input type="radio"')[1]
     assert f'value="{wanted[0].pk}" checked' in first and "Caller 00" in first
@@ -89,16 +97,16 @@ def test_somebody_named_beside_needs_no_choice(client, buyer, people):
 def test_of_many_that_go_with_it_a_few_are_shown_and_more_letters_asked_for(client, seller, people):
     client.force_login(seller)
     asked = {"field": "person", "person_find": "caller"}
-    page = client.get(reverse("shop:person_matches"), asked).content.decode()
+    page = looked(client, asked).content.decode()
     assert page.count("<span>Caller") == MOST_SHOWN and "There are more: type more of it." in page
 
 
 def test_nobody_found_is_said(client, seller, people):
     client.force_login(seller)
     asked = {"field": "person", "person_find": "zzz", "nobody": "shop"}
-    page = client.get(reverse("shop:person_matches"), asked).content.decode()
+    page = looked(client, asked).content.decode()
     assert "Nobody on file goes with “zzz”." in page and "The shop itself" in page
-    assert client.get(reverse("shop:person_matches"), asked | {"field": "a b"}).status_code == 404
+    assert looked(client, asked | {"field": "a b"}).status_code == 404
 
 
 def test_another_instrument_is_found_by_its_maker(client, seller):
@@ -112,7 +120,7 @@ def test_another_instrument_is_found_by_its_maker(client, seller):
     page = client.get(reverse("shop:trial_exchange", args=[trial.number])).content.decode()
     assert len([choice for choice in choices_on(page, "other") if choice]) == NEWEST_SHOWN
     asked = {"field": "other", "other_find": "orleston"}
-    found = client.get(reverse("shop:instrument_matches"), asked).content.decode()
+    found = looked(client, asked, "shop:instrument_matches").content.decode()
     assert f"{other.stock_number} Orlestone, " in " ".join(found.split()) and "£3,456.00" in found
     assert found.count('type="radio"') == 1
 

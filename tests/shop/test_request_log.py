@@ -51,7 +51,7 @@ def sing(client, seller, monkeypatch) -> str:
     client.post(reverse("shop:person_add"), CANARIES)
     person = make.make_person(**{key: CANARIES[key] for key in ("name", "address", "telephone", "email")})
     client.get(person.get_absolute_url())
-    client.get(reverse("shop:people"), {"q": CANARIES["name"]})
+    client.post(reverse("shop:people"), {"q": CANARIES["name"]})
     client.get(f"/{CANARIES['name']}/")
     token = "c4n4ry" * 7
     client.get(reverse("photo_send", args=[token]))
