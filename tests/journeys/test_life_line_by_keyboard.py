@@ -45,7 +45,9 @@ GAPS = """() => [...document.querySelectorAll(".life-wide svg text:has(+ text)")
 
 
 def test_what_is_said_and_how_it_is_known_stand_apart(open_for, owner):
-    statement = make.make_statement(text="“H & R 5/12” is pencilled on the bass side of key 1", dated="1912-05")
+    statement = make.make_statement(
+        text="“H & R 5/12” is pencilled on the bass side of key 1", dated="1912-05"
+    )
     make.make_statement(instrument=statement.instrument, text="It illuminated William’s will", dated="1931")
     page = open_for(owner, viewport={"width": 1440, "height": 900})
     page.goto(statement.instrument.get_absolute_url())
