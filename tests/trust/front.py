@@ -21,6 +21,10 @@ from tests.trust.board import TREE
 NGINX = shutil.which("nginx", path=os.environ.get("PATH", "") + ":/usr/sbin:/usr/local/sbin")
 OPERATIONS = TREE / "shop" / "operations"
 PATIENCE_SECONDS = 60
+GUNICORN = (
+    f"{sys.executable} -m gunicorn tests.trust.seen_behind:application --workers 1 --threads 4 "
+    f"--config {OPERATIONS / 'gunicorn.conf.py'}"
+)
 WRAPPED = """daemon off; master_process off; pid {folder}/nginx.pid; error_log {folder}/error.log;
 events {{ worker_connections 64; }}
 http {{
@@ -58,10 +62,19 @@ class Front:
             "WRESTPLANK_DATA": str(self.folder),
             "PYTHONPATH": str(TREE),
         }
-        words = [sys.executable, "-m", "gunicorn", "tests.trust.seen_behind:application"]
-        words += ["--config", str(OPERATIONS / "gunicorn.conf.py"), "--bind", f"unix:{self.folder}/s"]
         quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
-        behind = subprocess.Popen([*words, "--workers", "1", "--threads", "4"], cwd=TREE, env=told, **quiet)
+        with socket.socket(socket.AF_UNIX) as waiting:
+            waiting.bind(f"{self.folder}/s")
+            waiting.listen(64)
+            behind = subprocess.Popen(
+                ["sh", "-c", f"LISTEN_PID=$$ LISTEN_FDS=1 exec {GUNICORN}"],
+                cwd=TREE,
+                env=told,
+                # As systemd hands over the socket of a unit: open already, as the first descriptor there is.
+                preexec_fn=lambda: os.dup2(waiting.fileno(), 3),
+                pass_fds=(3,),
+                **quiet,
+            )
         front = subprocess.Popen([NGINX, "-c", str(self.folder / "nginx.conf")], **quiet)
         until = time.monotonic() + PATIENCE_SECONDS
         while time.monotonic() < until:
