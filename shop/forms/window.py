@@ -14,6 +14,7 @@ from instruments.states import CaseWood, Kind
 from shop.forms.stock import ANY, COMPASSES
 from shop.models import Listing, ShopProfile
 from shop.pages import MOST_COUNTED
+from shop.stock import keys_in_range, narrow_ranges
 from shop.window_stock import ORDERS, window_stock, woods_in_window
 from shop.worded import Worded
 from workorders.currency import price_in_words
@@ -79,7 +80,8 @@ class WindowForm(forms.Form):
         """
         self.full_clean()
         law = connection.vendor, ShopProfile.current().jurisdiction
-        return _keys(self.data.urlencode(), most, *law).first_column()
+        narrow = narrow_ranges(self.cleaned_data)
+        return _keys(self.data.urlencode(), most, narrow, *law).first_column()
 
     def narrowed(self):
         wanted = {name: value for name, value in self.cleaned_data.items() if value not in (None, "")}
@@ -131,8 +133,11 @@ class WindowForm(forms.Form):
 
 
 @lru_cache(maxsize=200)
-def _keys(asked: str, most: int, vendor: str, jurisdiction: str) -> Worded:
+def _keys(asked: str, most: int, narrow: tuple[str, ...], vendor: str, jurisdiction: str) -> Worded:
     """In words of the database; the same question is put into them once."""
     form = WindowForm(QueryDict(asked), woods=CaseWood.choices)
     form.full_clean()
-    return Worded.of(form.narrowed().values("pk")[:most])
+    listings = form.narrowed()
+    for name in narrow:
+        listings = listings.filter(instrument__in=keys_in_range(name, form.cleaned_data))
+    return Worded.of(listings.values("pk")[:most])

@@ -34,7 +34,7 @@ QUERIES = {
 }
 # The instrument itself, and four in which all is asked together that its page tells.
 OF_AN_INSTRUMENT = 9
-OF_STRANGERS = {"/window/": 6, "/window/?order=dearest&height_from=100": 7}
+OF_STRANGERS = {"/window/": 6, "/window/?order=dearest&height_from=100": 8}
 
 
 def asked(client, path: str) -> int:
