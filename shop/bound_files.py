@@ -17,7 +17,7 @@ SHEETS = tuple(f"css/{name}.css" for name in ("tokens", "type", "layout", "forms
 BOUND = {
     "css/pages.css": (*SHEETS, "css/recording.css", "css/print.css"),
     "css/public.css": (*SHEETS, "css/window.css", "css/print.css"),
-    "js/pages.js": ("js/app.js", "js/outbox.js", "js/outbox_forms.js", "js/put_by.js"),
+    "js/pages.js": ("js/app.js", "js/outbox.js", "js/outbox_forms.js", "js/put_by.js", "js/stay.js"),
 }
 
 

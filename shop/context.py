@@ -5,15 +5,20 @@ from django.utils.functional import SimpleLazyObject
 
 from shop import read_only
 from shop.models import ShopProfile
+from shop.security.sessions import seconds_left
 
 
 def shop(request) -> dict:
-    """`shop_name` and `shop_address`, read once when a template first asks; why only reading is possible."""
+    """`shop_name` and `shop_address`, read once when a template first asks; why only reading is possible.
+
+    `session_seconds` is asked for only by pages of who is signed in: those of strangers touch no session.
+    """
     profile = SimpleLazyObject(ShopProfile.current)
     return {
         "shop_name": SimpleLazyObject(lambda: profile.name),
         "shop_address": SimpleLazyObject(lambda: ", ".join(profile.address.splitlines())),
         "only_reading": read_only.reason(),
+        "session_seconds": lambda: seconds_left(request),
     }
 
 

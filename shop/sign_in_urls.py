@@ -13,6 +13,7 @@ sign_in_patterns = [
 ]
 access_patterns = [
     path("own/", own_access.own_access, name="own_access"),
+    path("own/stay/", own_access.own_stay, name="own_stay"),
     path("own/password/", own_access.password_change, name="password_change"),
     path("own/e-mail/", own_access.own_email, name="own_email"),
     path("own/second-step/", own_access.second_step, name="second_step"),

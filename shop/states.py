@@ -197,6 +197,7 @@ class Signer(TextChoices):
 
 class SigningWay(TextChoices):
     SCREEN = "screen", "On this screen"
+    TYPED = "typed", "By typing the name"
     PAPER = "paper", "On the printed paper"
 
 

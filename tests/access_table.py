@@ -32,6 +32,7 @@ ACCESS = {
     "ask_kept": ("GET", PUBLIC),
     "today": ("GET", STAFF),
     "shop:own_access": ("GET", STAFF),
+    "shop:own_stay": ("GET", STAFF),
     "shop:password_change": ("GET", STAFF),
     "shop:own_email": ("GET", STAFF),
     "shop:second_step": ("GET", STAFF),

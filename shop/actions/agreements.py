@@ -12,7 +12,7 @@ from instruments.problems import Refused
 from instruments.states import Condition
 from instruments.walks import in_order_of_the_walk
 from shop.actions.papers import person_party, print_photos, shop_party
-from shop.actions.signatures import keep_drawn_signatures
+from shop.actions.signatures import keep_screen_signatures
 from shop.actions.terms import clauses_of, terms_in_force
 from shop.calc.trial_figures import TrialFigures
 from shop.documents.clauses import AT_A_DISTANCE, PART_EXCHANGE, REGISTERED, ClauseSet
@@ -85,7 +85,7 @@ def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, agreement: 
         **stored.fields,
     )
     stored.keep()
-    keep_drawn_signatures(paper=paper, agreement=agreement, by=by)
+    keep_screen_signatures(paper=paper, agreement=agreement, by=by)
     return paper
 
 

@@ -1,4 +1,4 @@
-"""Signing a paper: drawn on a screen under the words that were read, or in ink, with a picture kept of it."""
+"""Signing a paper: drawn or typed under the words that were read, or in ink, with a picture kept of it."""
 
 from dataclasses import replace
 from datetime import date, datetime, time
@@ -12,7 +12,7 @@ from instruments.kept_files import StoredFile
 from instruments.problems import Refused
 from instruments.states import WhoMaySee
 from shop.calc.signature import Drawing
-from shop.documents.trial_agreement import DrawnSignature, TrialAgreement
+from shop.documents.trial_agreement import ScreenSignature, TrialAgreement
 from shop.models import Paper, PaperSignature, Trial
 from shop.states import PaperKind, Signer, SigningWay
 
@@ -23,7 +23,7 @@ CHANGED = (
 
 
 def signed_agreement(
-    words: TrialAgreement, *, read_hash: str, customer: DrawnSignature, shop: DrawnSignature
+    words: TrialAgreement, *, read_hash: str, customer: ScreenSignature, shop: ScreenSignature
 ) -> TrialAgreement:
     """The words with both signatures under them. Raises Refused when they are not those that were read."""
     if read_hash != content_hash(words):
@@ -31,21 +31,25 @@ def signed_agreement(
     return replace(words, customer_signature=customer, shop_signature=shop)
 
 
-def drawn(name: str, drawing: Drawing) -> DrawnSignature:
-    return DrawnSignature(name=name, drawing=drawing, signed_at=timezone.localtime())
+def drawn(name: str, drawing: Drawing) -> ScreenSignature:
+    return ScreenSignature(name=name, drawing=drawing, signed_at=timezone.localtime())
+
+
+def typed(name: str) -> ScreenSignature:
+    return ScreenSignature(name=name, signed_at=timezone.localtime())
 
 
 @transaction.atomic
-def keep_drawn_signatures(*, paper: Paper, agreement: TrialAgreement, by) -> list[PaperSignature]:
-    """Beside the paper that shows them: who drew what, when, under which words."""
+def keep_screen_signatures(*, paper: Paper, agreement: TrialAgreement, by) -> list[PaperSignature]:
+    """Beside the paper that shows them: who drew or typed what, when, under which words."""
     signers = ((Signer.SHOP, agreement.shop_signature), (Signer.CUSTOMER, agreement.customer_signature))
     return [
         PaperSignature.objects.create(
             paper=paper,
             signer=signer,
             name=signature.name,
-            way=SigningWay.SCREEN,
-            strokes=signature.drawing.plain,
+            way=SigningWay.SCREEN if signature.drawing else SigningWay.TYPED,
+            strokes=signature.drawing.plain if signature.drawing else None,
             content_hash=content_hash(agreement),
             signed_at=signature.signed_at,
             recorded_by=by,

@@ -10,8 +10,8 @@ from instruments.kept_files import StoredFile
 from instruments.models import Instrument
 from instruments.problems import Refused
 from shop.actions.papers import stored_paper
-from shop.actions.signatures import CHANGED, keep_drawn_signatures, keep_in_ink
-from shop.documents.trial_agreement import DrawnSignature
+from shop.actions.signatures import CHANGED, keep_in_ink, keep_screen_signatures
+from shop.documents.trial_agreement import ScreenSignature
 from shop.documents.trial_slip import TrialSlip, build_trial_slip, plain_slip, slip_from
 from shop.models import Paper, PaperSignature, Trial
 from shop.states import PaperKind
@@ -72,7 +72,9 @@ def _paper(trial, kind, slip, instrument, stored, by) -> Paper:
     return paper
 
 
-def signed_slip(paper: Paper, *, read_hash: str, customer: DrawnSignature, shop: DrawnSignature) -> TrialSlip:
+def signed_slip(
+    paper: Paper, *, read_hash: str, customer: ScreenSignature, shop: ScreenSignature
+) -> TrialSlip:
     """The kept words with both signatures under them. Raises Refused when others were read."""
     words = slip_words(paper)
     if read_hash != content_hash(words):
@@ -86,7 +88,7 @@ def keep_signed_slip(*, paper: Paper, slip: TrialSlip, stored: StoredFile, by) -
     instrument = Instrument.objects.select_for_update().get(pk=paper.instrument_id)
     _refuse_if_signed(paper)
     signed = _paper(paper.trial, paper.kind, slip, instrument, stored, by)
-    keep_drawn_signatures(paper=signed, agreement=slip, by=by)
+    keep_screen_signatures(paper=signed, agreement=slip, by=by)
     return signed
 
 

@@ -8,7 +8,7 @@ MOST_POINTS = 6000
 LEAST_POINTS = 8
 LEAST_EXTENT = 60  # of the drawing, so that a slip of the finger is none
 
-NOT_DRAWN = "Nothing has been drawn. Sign in the field, or sign on paper."
+NOT_DRAWN = "Nothing has been drawn. Sign in the field, type the name, or sign on paper."
 TOO_SHORT = "That is a dot or a short stroke. Sign in the field as you would on paper."
 NOT_READABLE = "The drawing did not arrive whole. Clear the field and sign again."
 

@@ -1,4 +1,4 @@
-"""Lines that were signed on a screen: what was drawn, over the words typed with it."""
+"""Lines that were signed on a screen: what was drawn, or the name that was typed, over the words with it."""
 
 from instruments.documents import pour, styles
 from instruments.documents.pieces import WritingLines
@@ -11,22 +11,28 @@ ABOVE_LINE = 3
 
 
 class SignedLines(WritingLines):
-    """The drawing on the first line, and one of the texts on each of the others."""
+    """What was drawn on the first line, or the name as a signature; name and hour on the others."""
 
-    def __init__(self, words: tuple[str, ...], texts: tuple[str, ...], drawing: Drawing, width: float):
+    def __init__(self, words: tuple[str, ...], name: str, hour: str, drawing: Drawing | None, width: float):
         super().__init__(words, width)
-        self.texts, self.drawing = texts, drawing
+        self.name, self.texts, self.drawing = name, (name, hour), drawing
 
     def draw(self):
         super().draw()
         rows = len(self.words)
-        self._sign(self.ROW_HEIGHT * (rows - 1) + 10)
+        first = self.ROW_HEIGHT * (rows - 1) + 10
+        if self.drawing:
+            self._draw_signature(first)
+        else:
+            self._set(self.name, styles.TYPED_SIGNATURE, first)
         for position, text in enumerate(self.texts, start=2):
-            line = self.ROW_HEIGHT * (rows - position) + 10
-            placed, _ = pour.fill(p(text, styles.DATA), self.width, pour.ENDLESS)
-            pour.draw(placed, self.canv, 0, line + ABOVE_LINE + styles.DATA.leading)
+            self._set(text, styles.DATA, self.ROW_HEIGHT * (rows - position) + 10)
 
-    def _sign(self, line: float) -> None:
+    def _set(self, text: str, style, line: float) -> None:
+        placed, _ = pour.fill(p(text, style), self.width, pour.ENDLESS)
+        pour.draw(placed, self.canv, 0, line + ABOVE_LINE + style.leading)
+
+    def _draw_signature(self, line: float) -> None:
         scale = min(TALLEST / HEIGHT, WIDEST / WIDTH)
         lowest = max(y for stroke in self.drawing.strokes for _, y in stroke)
         with self.canv.artifact():

@@ -1,4 +1,4 @@
-"""Where shop and customer sign side by side, drawn or left to be written, under the cautions."""
+"""Where shop and customer sign side by side, drawn, typed or left to be written, under the cautions."""
 
 from collections.abc import Sequence
 
@@ -10,7 +10,7 @@ from instruments.documents.pieces import Gap, Rule, Together, WritingLines
 from instruments.documents.sheet import WIDTH
 from instruments.documents.text import p
 from shop.documents.signed_lines import ROOM_ABOVE, SignedLines
-from shop.documents.trial_agreement import DrawnSignature
+from shop.documents.trial_agreement import ScreenSignature
 from shop.documents.trial_words import signed_words
 
 GAP = 22
@@ -19,7 +19,7 @@ TO_SIGN = ("Signature", "Name in capitals", "Date")
 
 
 def signing_block(
-    signers: Sequence[tuple[str, DrawnSignature | None]], cautions: Sequence[str]
+    signers: Sequence[tuple[str, ScreenSignature | None]], cautions: Sequence[str]
 ) -> list[Flowable]:
     """`signers` are names with their signature, or None where a pen is to do it. Kept together."""
     columns = [
@@ -34,7 +34,7 @@ def signing_block(
     return [Together(block, before=10, at_foot=True)]
 
 
-def _to_sign(signature: DrawnSignature | None) -> Flowable:
+def _to_sign(signature: ScreenSignature | None) -> Flowable:
     if signature is None:
         return WritingLines(TO_SIGN, HALF)
-    return SignedLines(TO_SIGN, (signature.name, signed_words(signature)), signature.drawing, HALF)
+    return SignedLines(TO_SIGN, signature.name, signed_words(signature), signature.drawing, HALF)

@@ -28,12 +28,12 @@ class TrialInstrument:
 
 
 @dataclass(frozen=True)
-class DrawnSignature:
-    """What somebody drew on a screen under the words, and when."""
+class ScreenSignature:
+    """What somebody drew on a screen under the words, and when; without a drawing they typed their name."""
 
     name: str
-    drawing: Drawing
     signed_at: datetime
+    drawing: Drawing | None = None
 
 
 @dataclass(frozen=True)
@@ -58,8 +58,8 @@ class TrialAgreement:
     cancellation_form: bool = False  # when agreed at a distance or away from the shop
     draft: bool = field(default=False, metadata={"hashed": False})
     # Put under words that were there before: the hash of the words is the same with and without them.
-    shop_signature: DrawnSignature | None = field(default=None, metadata={"hashed": False})
-    customer_signature: DrawnSignature | None = field(default=None, metadata={"hashed": False})
+    shop_signature: ScreenSignature | None = field(default=None, metadata={"hashed": False})
+    customer_signature: ScreenSignature | None = field(default=None, metadata={"hashed": False})
 
 
 def build_trial_agreement(agreement: TrialAgreement) -> bytes:

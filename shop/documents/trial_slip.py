@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass, field
 from datetime import date
 
 from instruments.documents.content import Fact, MoneyLine, Party
-from shop.documents.trial_agreement import DrawnSignature
+from shop.documents.trial_agreement import ScreenSignature
 
 
 @dataclass(frozen=True)
@@ -29,8 +29,8 @@ class TrialSlip:
     parts: tuple[SlipPart, ...]
     cautions: tuple[str, ...] = ()
     # Put under words that were there before: the hash of the words is the same with and without them.
-    shop_signature: DrawnSignature | None = field(default=None, metadata={"hashed": False})
-    customer_signature: DrawnSignature | None = field(default=None, metadata={"hashed": False})
+    shop_signature: ScreenSignature | None = field(default=None, metadata={"hashed": False})
+    customer_signature: ScreenSignature | None = field(default=None, metadata={"hashed": False})
 
 
 def plain_slip(slip: TrialSlip) -> dict:

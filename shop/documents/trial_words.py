@@ -6,7 +6,7 @@ from instruments.documents.content import Clause, MoneyLine
 from instruments.documents.dates import day_in_words, weekday_in_words
 from shop.calc.trial_figures import Exchange, TrialFigures
 from shop.credit_words import expiry_words, fees_words, scale_words
-from shop.documents.trial_agreement import DrawnSignature, TrialAgreement
+from shop.documents.trial_agreement import ScreenSignature, TrialAgreement
 from workorders.currency import exponent, in_words
 
 
@@ -124,10 +124,10 @@ def filled_clauses(agreement: TrialAgreement) -> tuple[Clause, ...]:
     return tuple(Clause(clause.heading, filled(agreement, clause.text)) for clause in agreement.clauses)
 
 
-def signed_words(signature: DrawnSignature) -> str:
+def signed_words(signature: ScreenSignature) -> str:
     """ "14 March 2026 at 10:32, on a screen": the day and hour of the shop's own clock."""
-    at = signature.signed_at
-    return f"{day_in_words(at.date())} at {at:%H:%M}, on a screen"
+    at, typed = signature.signed_at, "" if signature.drawing else "typed "
+    return f"{day_in_words(at.date())} at {at:%H:%M}, {typed}on a screen"
 
 
 def opening_sentence(agreement: TrialAgreement) -> str:

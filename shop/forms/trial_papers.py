@@ -5,20 +5,17 @@ from django import forms
 from instruments.forms.fields import PastDayField
 from instruments.photos import PhotoRefused
 from instruments.scans import ScanRefused, prepare_scan
-from shop.forms.trials import DrawingField, refuse_undrawn
+from shop.forms.signing import LONGEST_NAME, SigningFields
 from shop.states import SigningWay
 
 
-class SignSlipForm(forms.Form):
+class SignSlipForm(SigningFields):
     way = forms.ChoiceField(
         label="Signed", choices=SigningWay.choices, widget=forms.RadioSelect, initial=SigningWay.SCREEN
     )
-    customer_name = forms.CharField(label="Name of who signs", max_length=120)
-    customer_drawing = DrawingField(label="Their signature")
-    shop_drawing = DrawingField(label="For the shop")
+    customer_name = forms.CharField(label="Name of who signs", max_length=LONGEST_NAME)
     file = forms.FileField(label="Photograph or scan of the page signed in ink", required=False)
     signed_on = PastDayField(label="Signed in ink on", required=False)
-    content_hash = forms.CharField(max_length=64, required=False, widget=forms.HiddenInput)
 
     def clean_file(self):
         if not self.cleaned_data["file"]:
@@ -30,8 +27,7 @@ class SignSlipForm(forms.Form):
 
     def clean(self):
         cleaned = super().clean()
-        if cleaned.get("way") == SigningWay.SCREEN:
-            refuse_undrawn(self, cleaned)
+        if cleaned.get("way") != SigningWay.PAPER:
             return cleaned
         if "file" not in self.errors and not cleaned.get("file"):
             self.add_error("file", "Choose the picture of the signed page.")

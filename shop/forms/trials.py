@@ -4,40 +4,16 @@ from django.utils import timezone
 from instruments.forms.fields import DayField, PastDayField
 from instruments.photos import PhotoRefused
 from instruments.scans import ScanRefused, prepare_scan
-from shop.calc.signature import NOT_DRAWN, Drawing, read_drawing
 from shop.forms.credit_terms import CreditTermsFields
 from shop.forms.people import PersonChoice, PersonPickMixin
 from shop.forms.promises import NewPersonFields
+from shop.forms.signing import SigningFields
 from shop.problems import trial_length_problems
 from shop.states import MONEY_METHODS, ContractPlace, SigningWay
 from workorders.currency import in_words
 from workorders.forms.fields import MoneyField
 
-LONGEST_DRAWING = 100_000
 SAY_SO = "Give today or a day to come, or tick below that it went out already."
-
-
-def refuse_undrawn(form: forms.Form, cleaned: dict) -> None:
-    """Whose signature is missing is said of each by its own name: the list over the form shows both."""
-    for name, whose in (("customer_drawing", "The customer"), ("shop_drawing", "The shop")):
-        if name not in form.errors and not cleaned.get(name):
-            form.add_error(name, f"{whose} has not signed. {NOT_DRAWN}")
-
-
-class DrawingField(forms.CharField):
-    """Lines drawn in a field of the page, as its script sends them; None where nobody drew."""
-
-    def __init__(self, **options):
-        super().__init__(max_length=LONGEST_DRAWING, required=False, widget=forms.HiddenInput, **options)
-
-    def clean(self, value) -> Drawing | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            return read_drawing(text)
-        except ValueError as reason:
-            raise forms.ValidationError(str(reason)) from reason
 
 
 class TrialForm(PersonPickMixin, CreditTermsFields, NewPersonFields):
@@ -134,8 +110,8 @@ class TrialForm(PersonPickMixin, CreditTermsFields, NewPersonFields):
         }
 
 
-class StartTrialForm(forms.Form):
-    """What is paid and how it is signed; the hash is that of the words on the page that was read."""
+class StartTrialForm(SigningFields):
+    """What is paid and how it is signed."""
 
     method = forms.ChoiceField(label="Paid by", choices=MONEY_METHODS)
     reference = forms.CharField(max_length=80, required=False)
@@ -146,19 +122,6 @@ class StartTrialForm(forms.Form):
         widget=forms.RadioSelect,
         initial=SigningWay.PAPER,
     )
-    customer_name = forms.CharField(label="Name of who signs", max_length=120, required=False)
-    customer_drawing = DrawingField(label="Their signature")
-    shop_drawing = DrawingField(label="For the shop")
-    content_hash = forms.CharField(max_length=64, required=False, widget=forms.HiddenInput)
-
-    def clean(self):
-        cleaned = super().clean()
-        if cleaned.get("way") != SigningWay.SCREEN:
-            return cleaned | {"customer_drawing": None, "shop_drawing": None}
-        if not cleaned.get("customer_name"):
-            self.add_error("customer_name", "Give the name of who signs.")
-        refuse_undrawn(self, cleaned)
-        return cleaned
 
     @property
     def payment(self) -> dict:

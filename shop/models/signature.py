@@ -1,4 +1,4 @@
-"""Who signed which paper: drawn on a screen as lines, or on the printed paper, of which a picture is kept."""
+"""Who signed which paper: drawn as lines, by typing the name, or in ink, of which a picture is kept."""
 
 from django.conf import settings
 from django.db import models
@@ -28,13 +28,14 @@ class PaperSignature(AppendOnly):
         constraints = [
             models.CheckConstraint(
                 condition=Q(way=SigningWay.SCREEN, strokes__isnull=False, document__isnull=True)
+                | Q(way=SigningWay.TYPED, strokes__isnull=True, document__isnull=True)
                 | Q(way=SigningWay.PAPER, strokes__isnull=True, document__isnull=False),
-                name="signature_is_drawn_or_on_a_paper_on_file",
+                name="signature_is_drawn_typed_or_on_file",
             ),
             models.UniqueConstraint(
                 fields=["paper", "signer"],
-                condition=Q(way=SigningWay.SCREEN),
-                name="one_drawn_signature_for_each_signer",
+                condition=Q(way__in=[SigningWay.SCREEN, SigningWay.TYPED]),
+                name="one_screen_signature_for_each_signer",
             ),
         ]
 

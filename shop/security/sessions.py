@@ -19,7 +19,7 @@ BEGAN = "began"  # in the session: when they signed in
 STEP_WANTED = "second_step_wanted"  # in the session: nothing is open to them before they have set one up
 COOKIE, SALT = "seen", "shop.last-seen"
 WRITTEN_AFTER_SECONDS = 60
-OPEN_BEFORE_THE_STEP = {"login", "logout", "shop:second_step"}
+OPEN_BEFORE_THE_STEP = {"login", "logout", "shop:second_step", "shop:own_stay"}
 
 
 class SessionLimits:
@@ -59,6 +59,15 @@ def end_sessions(user, *, but: str | None = None) -> int:
     ]
     Session.objects.filter(session_key__in=theirs).delete()
     return len(theirs)
+
+
+def seconds_left(request) -> int | None:
+    """How long this session lasts if nothing is asked for after this; None where it has no end of its own."""
+    session = getattr(request, "session", {})
+    if BEGAN not in session or SESSION_KEY not in session:
+        return None
+    whole = session[BEGAN] + settings.SESSION_COOKIE_AGE - int(time.time())
+    return max(0, min(whole, settings.SESSION_IDLE_SECONDS - WRITTEN_AFTER_SECONDS))
 
 
 def _is_over(request) -> bool:

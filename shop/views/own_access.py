@@ -3,6 +3,8 @@
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
 from django.core import signing
+from django.http import JsonResponse
+from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
@@ -17,7 +19,7 @@ from shop.forms.sign_in import WRONG_CODE, ChangePasswordForm, ConfirmForm, Emai
 from shop.log_states import TryKind
 from shop.models import RecoveryCode
 from shop.second_step import Square, address_for_apps, device_of, is_wanted_of, key_in_fours, new_device
-from shop.security.sessions import STEP_WANTED
+from shop.security.sessions import STEP_WANTED, seconds_left
 
 KEY_SALT, KEY_SECONDS = "shop.second-step", 1_800
 NOT_THE_PRESENT = "“Your present password” is another one."
@@ -36,6 +38,14 @@ def own_access(request):
         "lines": request.user.log_lines.select_related("who")[:8],
     }
     return render(request, "shop/own_access.html", context)
+
+
+@never_cache
+@require_GET
+def own_stay(request):
+    """Being asked for makes the session last, as any page does; a page left open goes on with this token."""
+    told = {"seconds": seconds_left(request), "user": request.user.pk, "token": get_token(request)}
+    return JsonResponse(told)
 
 
 @never_cache

@@ -12,7 +12,6 @@ from instruments.scans import stored_scan
 from instruments.views.once import answered_before
 from instruments.views.uploads import accepts_uploads
 from shop.actions.papers import stored_paper
-from shop.actions.signatures import drawn
 from shop.actions.trial_papers import (
     SLIPS,
     issue_slip,
@@ -66,7 +65,7 @@ def trial_paper_sign(request, number, kind):
     initial = {"content_hash": mark_of(slip, kept_slip(trial, kind, slip))}
     initial |= {"customer_name": trial.person.name}
     initial |= {"signed_on": today()}
-    form = SignSlipForm(request.POST or None, request.FILES or None, initial=initial)
+    form = SignSlipForm(request.POST or None, request.FILES or None, initial=initial, by=request.user)
     if request.method == "POST":
         answer = answered_before(request)
         if not answer and form.is_valid():
@@ -97,12 +96,7 @@ def _signed(request, trial, paper, form):
         with stored_scan(typed["file"]) as stored:
             return act_once(request, form, in_ink)
     try:
-        slip = signed_slip(
-            paper,
-            read_hash=typed["content_hash"],
-            customer=drawn(typed["customer_name"], typed["customer_drawing"]),
-            shop=drawn(by.get_full_name() or by.get_username(), typed["shop_drawing"]),
-        )
+        slip = signed_slip(paper, read_hash=typed["content_hash"], **form.signatures())
     except Refused as refused:
         form.add_error(None, refused.sentences)
         return None

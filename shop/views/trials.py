@@ -16,7 +16,7 @@ from shop.actions.credit_terms import credit_terms_in_force
 from shop.actions.ledger import credit_of, still_to_pay, value_in
 from shop.actions.papers import stored_paper
 from shop.actions.people import add_person
-from shop.actions.signatures import drawn, keep_signed_paper, signed_agreement
+from shop.actions.signatures import keep_signed_paper, signed_agreement
 from shop.actions.trials import draft_trial, revise_trial, start_trial
 from shop.calc.signature import HEIGHT, WIDTH
 from shop.commissions import commissions_of, standings_of
@@ -166,7 +166,7 @@ def trial_start(request, number):
     is_draft = trial.state == TrialState.DRAFT
     words = agreement_words(trial, on=today()) if is_draft else None
     initial = {"content_hash": content_hash(words) if words else "", "customer_name": trial.person.name}
-    form = StartTrialForm(request.POST or None, initial=initial)
+    form = StartTrialForm(request.POST or None, initial=initial, by=request.user)
     if request.method == "POST":
         answer = answered_before(request)
         if answer := answer or (form.is_valid() and _started(request, trial, words, form)):
@@ -199,7 +199,7 @@ def _started(request, trial: Trial, words, form: StartTrialForm):
         form.add_error(None, f"{trial.number} has started already.")
         return None
     try:
-        agreement = _signed(request, words, form)
+        agreement = _signed(words, form)
     except Refused as refused:
         form.add_error(None, refused.sentences)
         return None
@@ -208,16 +208,11 @@ def _started(request, trial: Trial, words, form: StartTrialForm):
         return act_once(request, form, act)
 
 
-def _signed(request, words, form: StartTrialForm):
-    typed = form.cleaned_data
-    if not typed["customer_drawing"]:
+def _signed(words, form: StartTrialForm):
+    signatures = form.signatures()
+    if not signatures:
         return words
-    return signed_agreement(
-        words,
-        read_hash=typed["content_hash"],
-        customer=drawn(typed["customer_name"], typed["customer_drawing"]),
-        shop=drawn(request.user.get_full_name() or request.user.get_username(), typed["shop_drawing"]),
-    )
+    return signed_agreement(words, read_hash=form.cleaned_data["content_hash"], **signatures)
 
 
 @accepts_uploads

@@ -1,5 +1,5 @@
-// A signature drawn with finger, pen or mouse: lines between points go into the form, no picture does. The field
-// opens when "on this screen" is chosen; without this file a paper is signed in ink, and nothing else changes.
+// A signature drawn with finger, pen or mouse: lines between points go into the form, no picture does. What belongs
+// to the chosen way is open; without this file a paper is signed by typing the name or in ink.
 "use strict";
 
 (() => {
@@ -70,9 +70,12 @@
   }
 
   fields.forEach(begin);
-  const onScreen = document.querySelector("[data-signing-on-screen]");
+  const parts = [...document.querySelectorAll("[data-signed-by]")];
   const ways = [...document.querySelectorAll("input[name=way]")];
-  const show = () => { onScreen.hidden = !ways.some((way) => way.checked && way.value === "screen"); };
+  const show = () => {
+    const chosen = ways.find((way) => way.checked)?.value;
+    parts.forEach((part) => { part.hidden = !part.dataset.signedBy.split(" ").includes(chosen); });
+  };
   ways.forEach((way) => way.addEventListener("change", show));
   show();
 })();

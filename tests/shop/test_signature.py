@@ -215,3 +215,63 @@ def test_signing_with_a_finger_in_a_browser(page, client, seller, live_server):
     page.get_by_role("button", name="Paid and signed: start").click()
     page.get_by_text("The agreement is signed").first.wait_for()
     assert PaperSignature.objects.filter(way="screen").count() == 2
+
+
+TYPED = {
+    "way": "typed",
+    "customer_drawing": "",
+    "shop_drawing": "",
+    "customer_typed": "wilf  Arden",
+    "shop_typed": "Selma Quick",
+}
+
+
+@pytest.mark.django_db
+def test_names_typed_under_the_words_sign_them_as_drawn_ones_do(desk):
+    trial = a_trial()
+    read = hash_on(start_page(desk, trial))
+    assert sign(desk, trial, **TYPED).status_code == 302
+    paper = Paper.objects.get(trial=trial)
+    rows = PaperSignature.objects.all()
+    assert {(each.way, each.strokes, each.content_hash) for each in rows} == {("typed", None, read)}
+    assert paper.facts["content_hash"] == read
+    with paper.file.open("rb") as kept:
+        text = Reading(kept.read()).text
+    assert text.count("Wilf Arden") >= 2 and text.count("typed on a screen") == 2
+    page = desk.get(trial.get_absolute_url()).content.decode()
+    assert "The customer: Wilf Arden, by typing the name" in page
+    assert list(Verification().faults()) == []
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"customer_typed": ""}, "The customer has not signed. Type the name in full, “Wilf Arden”"),
+        ({"customer_typed": "W"}, "The customer has not signed. Type the name in full, “Wilf Arden”"),
+        ({"shop_typed": "Wilf Arden"}, "The shop has not signed. Type the name in full, “Selma Quick”"),
+        ({"customer_name": ""}, "Give the name of who signs"),
+    ],
+)
+def test_a_name_that_is_not_typed_in_full_signs_nothing_and_stays(desk, changes, sentence):
+    trial = a_trial()
+    page = sign(desk, trial, **TYPED | changes).content.decode()
+    assert sentence in page
+    assert Trial.objects.get(pk=trial.pk).state == "draft" and not PaperSignature.objects.exists()
+    assert 'value="Selma Quick"' in page or "shop_typed" in changes
+
+
+@pytest.mark.django_db(transaction=True)
+def test_signing_without_a_drawn_line_in_a_browser(page, client, seller, live_server):
+    """WCAG 2.2, 2.5.7: nothing has to be dragged, here by the keyboard and single presses alone."""
+    trial = a_trial()
+    log_in(page, client, seller, live_server)
+    page.goto(reverse("shop:trial_start", args=[trial.number]))
+    assert not page.get_by_label("types their name to sign").first.is_visible()
+    page.get_by_label("By typing the name").check()
+    page.get_by_label("The customer types their name to sign").fill("Wilf Arden")
+    page.get_by_label("For the shop, Selma Quick types their name to sign").fill("Selma Quick")
+    assert page.get_by_role("img", name="The customer signs here").count() == 0
+    page.get_by_role("button", name="Paid and signed: start").click()
+    page.get_by_text("The agreement is signed").first.wait_for()
+    assert PaperSignature.objects.filter(way="typed").count() == 2
