@@ -14,6 +14,14 @@ class Register(TextChoices):
     PASSAGE = "passage", "A passage"
 
 
+class Speech(TextChoices):
+    """Whether somebody who hears nothing misses words of a film."""
+
+    NONE = "none", "Nothing is said in it"
+    CAPTIONED = "captioned", "What is said has captions"
+    BARE = "bare", "What is said has no captions"
+
+
 class ToneWord(TextChoices):
     """Words in use for a tone (common practice, no source); no scale stands behind them."""
 

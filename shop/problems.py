@@ -14,6 +14,7 @@ from shop.ownership_problems import ownership_problems
 from shop.private_names import names_somebody, private_names
 from shop.protected_problems import protected_material_problems
 from shop.sale_ending_problems import handed_back_problems
+from shop.sound_problems import sound_cautions
 from shop.states import PromiseKind
 from shop.untouched import untouched_problems
 from workorders.models import WorkItem
@@ -170,6 +171,7 @@ def listing_problems(
         return_cautions.later(instrument),
         evidence_cautions.later(instrument),
         statement_cautions.later(instrument, weighed),
+        sound_cautions.later(instrument),
     )
     return [each for some in problems for each in some]
 

@@ -14,15 +14,18 @@ from instruments.recordings import (
     notes_in,
     prepare_recording,
 )
-from instruments.sound_states import BREAK_REGISTERS, Register
+from instruments.sound_states import BREAK_REGISTERS, Register, Speech
 from instruments.tunings import last_tuned
 
 # Where a phone offers its recorder, this opens it; the endings are for phones that know no type.
 ACCEPTED = "audio/*,.m4a,.mp3,.ogg,.oga,.opus,.wav"
 MOST_NOTES = 24
+MOST_TOLD = 2000
+NOT_IN_WORDS = "Say how it sounds before the public may hear it: who cannot hear it reads this instead."
+NOT_TOLD = "Say what is seen and heard in it before the public is led to it."
 SAID = (
     *("register", "recorded_on", "temperature_c", "humidity_percent", "tuned_days", "device"),
-    *("distance_cm", "remark", "is_public"),
+    *("distance_cm", "remark", "sound_words", "is_public"),
 )
 
 
@@ -92,9 +95,12 @@ class DescribedForm(forms.ModelForm):
             "register": forms.RadioSelect,
             "device": forms.TextInput(attrs={"autocomplete": "off"}),
             "remark": forms.TextInput(attrs={"autocomplete": "off"}),
+            "sound_words": forms.TextInput(attrs={"autocomplete": "off"}),
         }
         help_texts = {
             "device": "Always the same telephone, and by the same name.",
+            "sound_words": "What is played and how it sounds to you, for who cannot hear it. It is shown as a"
+            " judgement.",
         }
 
     def __init__(self, *args, instrument: Instrument, **options):
@@ -109,6 +115,8 @@ class DescribedForm(forms.ModelForm):
         keys, register = cleaned.get("notes"), cleaned.get("register")
         if keys is not None and register in BREAK_REGISTERS and len(keys) == 1:
             self.add_error("notes", "A run across a break has a first and a last note, such as F2 to E3.")
+        if cleaned.get("is_public") and not cleaned.get("sound_words") and "sound_words" not in self.errors:
+            self.add_error("sound_words", NOT_IN_WORDS)
         if cleaned.get("recorded_on") and cleaned.get("tuned_days", 0) is None:
             cleaned["tuned_days"] = self._reckoned(cleaned["recorded_on"])
         return cleaned
@@ -161,10 +169,29 @@ class FilmForm(forms.ModelForm):
         help_text="Where the shop put it, beginning with https. A plain link: nothing of it is shown here.",
     )
 
+    told = forms.CharField(
+        label="What is seen and heard in it",
+        required=False,
+        max_length=MOST_TOLD,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="In the order in which it comes, with what is said where that has no captions.",
+    )
+
     class Meta:
         model = Film
-        fields = ("title", "url", "is_public")
-        widgets = {"title": forms.TextInput(attrs={"autocomplete": "off"})}
+        fields = ("title", "url", "told", "speech", "is_public")
+        widgets = {"title": forms.TextInput(attrs={"autocomplete": "off"}), "speech": forms.RadioSelect}
+
+    def __init__(self, *args, **options):
+        super().__init__(*args, **options)
+        self.fields["speech"].choices = Speech.choices
+
+    def clean(self):
+        cleaned = super().clean()
+        for name, sentence in (("told", NOT_TOLD), ("speech", "Say whether anything is said in it.")):
+            if cleaned.get("is_public") and not cleaned.get(name) and name not in self.errors:
+                self.add_error(name, sentence)
+        return cleaned
 
     def clean_url(self) -> str:
         url = self.cleaned_data["url"]

@@ -6,7 +6,7 @@ from simple_history.models import HistoricalRecords
 from instruments.calc.compass import note_label
 from instruments.calc.exact import plain
 from instruments.models.instrument import Instrument
-from instruments.sound_states import Register
+from instruments.sound_states import Register, Speech
 
 CURVE_STEP_S = 0.05  # between the levels of a note's curve
 
@@ -33,6 +33,7 @@ class Recording(models.Model):
     device = models.CharField("recorded with", max_length=80, blank=True)
     distance_cm = models.PositiveSmallIntegerField("distance", null=True, blank=True)
     remark = models.CharField(max_length=300, blank=True)
+    sound_words = models.CharField("how it sounds, in words", max_length=300, blank=True, default="")
     is_public = models.BooleanField("may be heard by the public", default=False)
     removed_at = models.DateTimeField(null=True, blank=True)
     replaces = models.OneToOneField(
@@ -88,6 +89,11 @@ class Recording(models.Model):
     def length_words(self) -> str:
         minutes, seconds = divmod(round(self.duration_ms / 1000), 60)
         return f"{minutes} min {seconds:02d} s" if minutes else f"{max(seconds, 1)} s"
+
+    @property
+    def in_words(self) -> str:
+        """For who cannot hear it: how it sounds, as somebody put it, or else that nobody has."""
+        return self.sound_words or f"{self.length_words}. Nobody has put into words yet how it sounds."
 
     @property
     def loudness_words(self) -> str:
@@ -176,6 +182,8 @@ class Film(models.Model):
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="films")
     title = models.CharField("what it shows", max_length=120)
     url = models.URLField("its address", max_length=300)
+    told = models.TextField("what is seen and heard in it", blank=True, default="")
+    speech = models.CharField("is anything said in it", max_length=10, choices=Speech, blank=True, default="")
     is_public = models.BooleanField("may be seen by the public", default=False)
     removed_at = models.DateTimeField(null=True, blank=True)
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")

@@ -33,6 +33,12 @@ PASSAGE = (
     (3.15, (28, 40)),
 )
 RUN_EACH_S, RUN_SIDE = 1.1, 5
+HEARD = {
+    Register.TENOR: "Middle C, struck once, an even tone that dies away within five seconds.",
+    Register.BASS_BREAK: "Twelve notes one by one across the bass break; above and below it they sound alike.",
+    Register.PASSAGE: "A broken chord of C up and down, then C in two octaves at once.",
+}
+ACROSS_A_STEP = "Twelve notes one by one across the bass break; those below it are clearly louder."
 
 
 @dataclass(frozen=True)
@@ -91,10 +97,16 @@ def record(strings: Strings, shop: ShopAtWork, on: date) -> None:
                 tuned_days=(on - tuned).days if tuned else None,
                 device="a synthesiser",
                 remark=SYNTHESISED,
+                sound_words=heard_in(strings, register),
                 is_public=True,
                 **stored.fields,
             )
             stored.keep()
+
+
+def heard_in(strings: Strings, register: Register) -> str:
+    uneven = register == Register.BASS_BREAK and strings.step_db
+    return ACROSS_A_STEP if uneven else HEARD[register]
 
 
 def played(strings: Strings) -> Iterator[tuple[Register, tuple[int, ...], np.ndarray]]:

@@ -35,7 +35,9 @@ FIELDS = [
     *((ShopProfile, name) for name in ("name", "address", "telephone", "delivery_words", "guarantee_words")),
     (Photo, "caption"),
     (Film, "title"),
+    (Film, "told"),
     (Recording, "remark"),
+    (Recording, "sound_words"),
 ]
 OURS = {"script", "b", "i", "a", "img", "font", "para", "br", "link", "seq", "unknown", "ondraw", "bullet"}
 
