@@ -35,7 +35,7 @@ PASSAGE = (
 RUN_EACH_S, RUN_SIDE = 1.1, 5
 HEARD = {
     Register.TENOR: "Middle C, struck once, an even tone that dies away within five seconds.",
-    Register.BASS_BREAK: "Twelve notes one by one across the bass break; above and below it they sound alike.",
+    Register.BASS_BREAK: "Twelve notes one by one across the bass break, alike above and below it.",
     Register.PASSAGE: "A broken chord of C up and down, then C in two octaves at once.",
 }
 ACROSS_A_STEP = "Twelve notes one by one across the bass break; those below it are clearly louder."

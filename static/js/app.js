@@ -126,8 +126,6 @@
   }
   document.addEventListener("change", (event) => {
     if (event.target.type === "file") preview(event.target);
-    // A choice that acts at once: <select data-send> sends its form.
-    if ("send" in event.target.dataset) event.target.form.requestSubmit();
   });
 
   function settle(root) {

@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from tests.access_table import ACCESS
 from tests.access_world import arguments_for
+from tests.journeys.eye import faults_by_eye
 from tests.sampling import sampled
 from tests.test_access import addresses
 
@@ -68,9 +69,13 @@ def faults_on(page, found: dict[str, str]) -> dict[str, list[str]]:
 
 
 def faults_of(page) -> list[str]:
-    """What axe finds on the page as a phone shows it, and whether it scrolls sideways; it stays spaced."""
+    """What axe and the eye find on the page as a phone shows it, and whether it scrolls sideways.
+
+    It stays spaced.
+    """
     violations = axe.run(page, options=OPTIONS).response["violations"]
     faults = [f"{rule['id']}: {rule['nodes'][0]['html'][:160]}" for rule in violations]
+    faults += faults_by_eye(page)
     for viewport in (PHONE, NARROW):
         page.set_viewport_size(viewport)
         if page.evaluate(SIDEWAYS):

@@ -6,6 +6,7 @@ Every page behind the login is looked at in the two files beside; here are the r
 import pytest
 
 from tests.access_table import ACCESS, PUBLIC
+from tests.journeys.eye import faults_by_eye
 from tests.journeys.seen_pages import faults_of, faults_on, pages
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -78,3 +79,35 @@ def test_a_line_too_wide_for_a_phone_is_noticed(phone, live_server):
     phone.goto("/login/")
     phone.evaluate("document.querySelector('h1').style.cssText = 'white-space:nowrap;width:330px'")
     assert "scrolls sideways at 320 px" in faults_of(phone)
+
+
+POOR = {
+    "edge too faint": '<label>Maker <input name="maker" style="border: 1px solid #ddd4c0"></label>',
+    "chosen too faintly": '<label><input type="checkbox" style="accent-color: #eee"> Lid open</label>',
+    "icon too faint": '<p style="color: #ccc"><svg class="icon" width="20" height="20"></svg> Print</p>',
+    "too faint in a drawing": '<svg class="drawing" width="40" height="40"><circle cx="9" cy="9" r="8"'
+    ' fill="#eeeae0"><title>A4, 52 g</title></circle></svg>',
+    "nothing marks the focus": '<button style="outline: none">Log it</button>',
+    "the focus is marked too faintly": '<button style="outline: 2px solid #ddd">Log it</button>',
+    "a link among words is not underlined": '<p>Read <a href="/a" style="text-decoration: none">it</a>.</p>',
+    "a link underlined too faintly": '<p>Read <a href="/a" style="text-decoration-color: #ddd">it</a>.</p>',
+    "a status without a word": '<p><span class="mark done">  </span></p>',
+    "a status by its colour alone": '<p class="out" style="font-weight: 400">Overdue</p>',
+    "an empty heading": "<h2> </h2>",
+    "a heading twice": "<h2>Papers</h2><h2>Papers</h2>",
+    "an empty label": "<label></label>",
+    "a field without a label": '<input name="maker">',
+    "a label twice (Note)": '<label>Note <input name="a"></label><label>Note <input name="b"></label>',
+    "a button's name twice (Go)": '<form action="/a"><button>Go</button></form>'
+    '<form action="/b"><button>Go</button></form>',
+    "not one heading of the page": "<h1>Another</h1>",
+}
+
+
+@pytest.mark.parametrize("fault", POOR)
+def test_what_the_eye_would_stumble_over_is_noticed(phone, live_server, fault):
+    """The eye itself bites (1.4.1, 1.4.11 and 2.4.6 of WCAG 2.2)."""
+    phone.goto("/login/")
+    assert faults_by_eye(phone) == []
+    phone.evaluate("put => { document.querySelector('main').innerHTML += put }", POOR[fault])
+    assert [each for each in faults_by_eye(phone) if each.startswith(fault)]

@@ -8,6 +8,8 @@ from django.urls import reverse
 from shop.forms.enquiries import AskForm
 from tests import make
 from tests.house_rules.sources import ROOT
+from tests.make_recording import a_prepared_sound, make_recording
+from tests.sounds import note, prepared_sound, wav
 
 SHEETS = {path.name: path.read_text() for path in (ROOT / "static" / "css").glob("*.css")}
 SCRIPTS = {path.name: path.read_text() for path in (ROOT / "static" / "js").glob("*.js")}
@@ -63,3 +65,48 @@ def test_the_masthead_stands_in_one_order_everywhere(client, owner):
         head = client.get(url).content.decode().partition("<main")[0]
         orders.add(tuple(re.findall(r'<a href="([^"]+)"', head)))
     assert len(orders) == 1 and len(orders.pop()) > 5
+
+
+MOST_CHOICES = 12  # of a page
+UNGUARDED = """() => {
+  window.isTheSame = true;
+  document.querySelectorAll("[data-guard]").forEach((form) => delete form.dataset.guard);
+}"""
+CHANGE = """(each) => {
+  if (each.localName !== "select") return each.click();
+  each.selectedIndex = (each.selectedIndex + 1) % each.options.length;
+  for (const told of ["input", "change"]) each.dispatchEvent(new Event(told, { bubbles: true }));
+}"""
+
+
+def changed_on(page, url: str) -> list[str]:
+    """The choices of a page by which it went elsewhere or came anew, each changed as a person would."""
+    page.goto(url)
+    page.evaluate(UNGUARDED)
+    choices = page.locator("main :is(select, input[type=checkbox], input[type=radio]):visible")
+    assert choices.count()
+    for choice in choices.all()[:MOST_CHOICES]:
+        name = choice.get_attribute("name")
+        choice.evaluate(CHANGE)
+        page.wait_for_timeout(100)
+        if not page.evaluate("window.isTheSame === true"):
+            return [name]
+    return []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_nothing_is_loaded_anew_because_something_was_chosen(signed_in, world):
+    """3.2.2: a choice takes effect when its button is pressed; lists that narrow at once stay on their page."""
+    pianos = [world.instrument, make.make_instrument(maker="Castlemere")]
+    sounds = {"tenor": a_prepared_sound(), "bass": prepared_sound("bass.wav", wav(note(seed=2)))}
+    for piano in pianos:
+        for register, prepared in sounds.items():
+            make_recording(instrument=piano, register=register, prepared=prepared)
+    _, weighing = [
+        make.make_weighing(instrument=pianos[1], stage=stage) for stage in ("as_found", "after_work")
+    ]
+    numbers = [f"/stock/{piano.stock_number}/" for piano in pianos]
+    looked_at = ("/listen/", f"{numbers[1]}weigh-off/{weighing.pk}/", "/stock/", "/stock/log/")
+    looked_at += (f"{numbers[1]}trial/", f"{numbers[0]}sound/")
+    assert {url: went for url in looked_at if (went := changed_on(signed_in, url))} == {}
+    assert holding("data-send", TEMPLATES) == []

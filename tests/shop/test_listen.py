@@ -1,14 +1,17 @@
 """Who may hear what, on the public page and side by side; and how loudness is evened."""
 
+import re
 from decimal import Decimal
 
 import pytest
+from django.conf import settings
 from django.urls import reverse
 
 from instruments.actions.recordings import remove_recording
 from instruments.calc.levelling import turned_down_db
 from instruments.models import Recording
 from shop.actions.listing import draft_listing, withdraw_listing
+from shop.problems import listing_problems
 from tests import make
 from tests.make_recording import make_film, make_recording
 
@@ -140,3 +143,50 @@ def test_the_instruments_own_page_names_its_recordings(client, seller):
     recording = make_recording(register="soft")
     client.force_login(seller)
     assert "Played softly" in text(client.get(recording.instrument.get_absolute_url()))
+
+
+DESCRIBED = re.compile(r'<audio [^>]*aria-describedby="(heard-\d+)"')
+IN_WORDS = "Middle A struck once, even and mellow."
+
+
+def words_of_players(page: str) -> list[str]:
+    """What stands for each player of the page, read by its id."""
+    assert page.count("<audio ") == len(DESCRIBED.findall(page)) > 0
+    return [re.search(rf'id="{name}"[^>]*>([^<]*)<', page)[1].strip() for name in DESCRIBED.findall(page)]
+
+
+def test_who_cannot_hear_reads_how_it_sounds_wherever_it_is_played(client, owner):
+    """WCAG 2.2, 1.2.1."""
+    (listing, one), (_, other) = (
+        listed(maker, owner, sound_words=words)
+        for maker, words in (("Halden & Rook", IN_WORDS), ("Castlemere", "Brighter, a little thin."))
+    )
+    both = [f"In words: {each.sound_words}" for each in (one, other)]
+    assert words_of_players(text(client.get(listing.get_absolute_url()))) == both[:1]
+    assert sorted(words_of_players(text(ask(client, one, other)))) == sorted(both)
+    numbers = {"of": [each.instrument.stock_number for each in (one, other)]}
+    assert sorted(words_of_players(text(client.get(reverse("comparison"), numbers)))) == sorted(both)
+
+
+def test_one_that_was_public_before_says_that_it_is_not_in_words_and_whoever_lists_it_is_told(client, owner):
+    listing, recording = listed("Halden & Rook", owner)
+    (words,) = words_of_players(text(client.get(listing.get_absolute_url())))
+    assert "Nobody has put into words yet how it sounds." in words
+    told = [
+        each for each in listing_problems(listing.instrument) if "in words how it sounds" in each.sentence
+    ]
+    assert [each.is_blocker for each in told] == [False] and f"/{recording.pk}/" in told[0].link
+    Recording.objects.update(sound_words=IN_WORDS)
+    assert not any("in words" in each.sentence for each in listing_problems(listing.instrument))
+
+
+def test_beside_the_link_to_a_film_stands_what_is_seen_and_heard_and_no_page_plays_one(client, owner):
+    """1.2.2, 1.2.3 and 1.2.5 ask of what a page plays: films are links, and what is in them is told beside."""
+    listing, _ = listed("Halden & Rook", owner)
+    make_film(
+        instrument=listing.instrument, is_public=True, told="A hand plays <b>slowly</b>.", speech="captioned"
+    )
+    page = text(client.get(listing.get_absolute_url()))
+    assert "A hand plays &lt;b&gt;slowly&lt;/b&gt;." in page and "What is said has captions" in page
+    pages = [path.read_text() for path in (settings.BASE_DIR / "templates").rglob("*.html")]
+    assert not [each for each in pages if re.search(r"<(video|iframe|embed|object|track)\b", each)]
