@@ -1,4 +1,4 @@
-"""Every sentence that people may read in the program: words of templates, and texts in the code behind them."""
+"""Every sentence that people may read in the program: words of templates, and texts in the code."""
 
 import ast
 import re
@@ -37,6 +37,6 @@ def of_module(path: Path) -> Iterator[str]:
     tree = ast.parse(path.read_text())
     docs = {id(each.value) for each in ast.walk(tree) if isinstance(each, ast.Expr)}
     for each in ast.walk(tree):
-        if isinstance(each, ast.Constant) and isinstance(each.value, str) and id(each) not in docs:
-            if " " in each.value.strip():
-                yield " ".join(each.value.split())
+        is_text = isinstance(each, ast.Constant) and isinstance(each.value, str)
+        if is_text and id(each) not in docs and " " in each.value.strip():
+            yield " ".join(each.value.split())

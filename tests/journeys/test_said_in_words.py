@@ -1,4 +1,4 @@
-"""Criteria of WCAG 2.2 about what is said: never by look or place alone, alike everywhere, and help where it was."""
+"""What WCAG 2.2 asks of words: never by look or place alone, alike everywhere, and help where it was."""
 
 import html
 import re
@@ -22,7 +22,7 @@ BY_LOOKS_OR_PLACE = re.compile(
     r"|\b(?:top|bottom|upper|lower) (?:left|right|corner)\b|\b(?:left|right)-hand\b",
     re.IGNORECASE,
 )
-# What is no way to find a thing on the page: it is named by its words, or it is a place of a paper or a piano.
+# No way to find a thing on the page: it is named by its words, or it is a place of a paper or a piano.
 NAMED_OTHERWISE = {
     "under their name at the top of every page",
     "The loudest is at the top",
@@ -77,7 +77,7 @@ def test_a_sentence_that_does_so_is_noticed(said):
 
 
 def test_no_words_are_shown_as_a_picture():
-    """1.4.5: pictures are photographs that people took; icons and drawings have no words, or have them as text."""
+    """1.4.5: pictures are photographs that people took; icons have no words, and drawings have them as text."""
     icons = {path.name: path.read_text() for path in (ROOT / "static" / "icons").glob("*.svg")}
     assert len(icons) > 20
     assert [name for name, drawn in icons.items() if re.search(r"<(text|image)\b", drawn)] == []
@@ -115,7 +115,7 @@ def test_what_leads_to_the_same_place_is_named_the_same_on_every_page(client, ow
 
 
 def test_help_stands_at_the_same_place_of_every_public_page(stranger, world):
-    """3.2.6: whom to ask and where the shop is, in one order at the foot, behind all that the page is about."""
+    """3.2.6: whom to ask and where the shop is, in one order at the foot."""
     found = pages(stranger, world, [name for name, (_, right) in ACCESS.items() if right == PUBLIC])
     answers = {name: stranger.get(url, follow=True) for name, url in found.items()}
     of_the_window = [name for name, answer in answers.items() if _is_of_the_window(answer)]

@@ -181,7 +181,7 @@ def test_one_that_was_public_before_says_that_it_is_not_in_words_and_whoever_lis
 
 
 def test_beside_the_link_to_a_film_stands_what_is_seen_and_heard_and_no_page_plays_one(client, owner):
-    """1.2.2, 1.2.3 and 1.2.5 ask of what a page plays: films are links, and what is in them is told beside."""
+    """1.2.2, 1.2.3 and 1.2.5 ask of what a page plays: films are links; what is in them is told beside."""
     listing, _ = listed("Halden & Rook", owner)
     make_film(
         instrument=listing.instrument, is_public=True, told="A hand plays <b>slowly</b>.", speech="captioned"
