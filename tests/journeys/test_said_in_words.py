@@ -77,7 +77,7 @@ def test_a_sentence_that_does_so_is_noticed(said):
 
 
 def test_no_words_are_shown_as_a_picture():
-    """1.4.5: pictures are photographs that people took; icons have no words, and drawings have them as text."""
+    """1.4.5: pictures are photographs that people took; icons have no words, drawings have them as text."""
     icons = {path.name: path.read_text() for path in (ROOT / "static" / "icons").glob("*.svg")}
     assert len(icons) > 20
     assert [name for name, drawn in icons.items() if re.search(r"<(text|image)\b", drawn)] == []
