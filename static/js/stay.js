@@ -7,14 +7,16 @@
   if (!place) return;
   const WARN_MS = 600000, LOOK_MS = 15000;
   const shared = "BroadcastChannel" in window ? new BroadcastChannel("stay") : null;
-  let ends = 0, dialog = null, shown = "", warned = 0;
+  let ends = 0, dialog = null, shown = "", warned = 0, isOver = false;
 
   const clock = (moment) => new Date(moment).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
   const element = (tag, text, className = "") => Object.assign(document.createElement(tag), { textContent: text, className });
 
+  // Once it has ended, another sign-in elsewhere does not make this page's forms good: who typed goes on by a press.
   function longer(until) {
+    isOver ||= ends > 0 && ends <= Date.now();
     ends = Math.max(ends, until);
-    if (ends - Date.now() <= WARN_MS) return;
+    if (isOver || ends - Date.now() <= WARN_MS) return;
     shown = "";
     dialog?.close();
   }
@@ -37,10 +39,16 @@
     event.target.disabled = true;
     try {
       const answer = await fetch(place.dataset.stay, { headers: { Accept: "application/json" }, cache: "no-store" });
-      if (answer.redirected || !answer.ok) { show("ended"); return; }
+      if (answer.redirected || !answer.ok) {
+        if (shown === "ended") said.textContent = "Nobody is signed in yet.";
+        else { isOver = true; show("ended"); }
+        return;
+      }
       const told = await answer.json();
       if (String(told.user) !== place.dataset.user) { said.textContent = "Somebody else is signed in now. Sign in as yourself first."; return; }
       renew(told.token);
+      isOver = false;
+      ends = 0;
       saw(told.seconds);
       warned = ends - Date.now() > WARN_MS ? 0 : ends; // after seven days nothing makes it longer
       dialog?.close();
@@ -94,13 +102,14 @@
   // Once for each end: whoever says "not now" is told again only when it has ended.
   function look() {
     const left = ends - Date.now();
-    if (left > WARN_MS || document.hidden) return;
-    if (left <= 0 && shown !== "ended") show("ended");
-    else if (left > 0 && warned !== ends && !dialog) { warned = ends; show("soon"); }
+    isOver ||= left <= 0;
+    if (document.hidden || (left > WARN_MS && !isOver)) return;
+    if (isOver && shown !== "ended") show("ended");
+    else if (!isOver && warned !== ends && !dialog) { warned = ends; show("soon"); }
   }
 
   if (shared) shared.onmessage = ({ data }) => longer(data);
-  document.addEventListener("htmx:afterOnLoad", () => saw(place.dataset.seconds));
+  document.addEventListener("htmx:afterOnLoad", ({ detail }) => { if (detail.xhr.status < 400) saw(place.dataset.seconds); });
   document.addEventListener("visibilitychange", look);
   setInterval(look, LOOK_MS);
   saw(place.dataset.seconds);

@@ -41,7 +41,10 @@ def test_with_its_words_it_is_kept_and_shown_with_them(bench, piano):
     send(bench, piano, is_public="on", sound_words=WORDS)
     recording = Recording.objects.get()
     assert (recording.sound_words, recording.in_words) == (WORDS, WORDS)
-    assert f"In words: {WORDS}" in bench.get(send(bench, piano).url).content.decode()
+    assert (
+        f"In words: {WORDS}"
+        in bench.get(reverse("instruments:sound", args=[piano.stock_number])).content.decode()
+    )
 
 
 def test_one_that_stays_with_us_needs_none(bench, piano):
@@ -66,7 +69,7 @@ def test_one_that_was_ours_goes_to_the_public_only_with_words(bench, piano):
     [
         ({"film-speech": "none"}, "Say what is seen and heard in it before the public is led to it."),
         ({"film-told": "A hand plays."}, "Say whether anything is said in it."),
-        ({"film-told": "x" * 2001, "film-speech": "none"}, "2,000 characters"),
+        ({"film-told": "x" * 2001, "film-speech": "none"}, "“What is seen and heard in it” is too long"),
     ],
 )
 def test_a_film_for_the_public_is_refused_without_words(bench, piano, said, sentence):
