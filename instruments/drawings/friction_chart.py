@@ -14,7 +14,6 @@ from instruments.drawings.touch_chart import legend
 PLOT_TOP = 16
 PLOT_HEIGHT = 150
 STEP_G = 10
-BAR = "#b9ad9b"
 
 
 def friction_drawing(
@@ -35,7 +34,7 @@ def friction_drawing(
     words = legend(
         layout,
         [
-            ("friction", 12, _bar_sample(BAR)),
+            ("friction", 12, _bar_sample(ink.LINE_STRONG)),
             (f"friction above {plain(HIGH_FRICTION_G)} g", 12, _bar_sample(ink.RED)),
             ("balance weight", 12, lambda x, y: [circle(x, y, 3, fill=ink.GREEN)]),
         ],
@@ -74,7 +73,7 @@ def _bars(layout: Layout, high: int, keys: list[KeyVerdict]) -> Iterator[Shape]:
     for key in keys:
         x, top, name = layout.middle(key.key), _y(key.friction_g, high), note_label(key.key)
         words = f"{name}: {plain(key.friction_g)} g friction"
-        colour = ink.RED if key.friction_high else BAR
+        colour = ink.RED if key.friction_high else ink.LINE_STRONG
         yield Rect(x - width / 2, top, width, _y(0, high) - top, fill=colour, title=words)
     for key in keys:
         words = f"{note_label(key.key)}: {plain(key.balance_g)} g balance weight"

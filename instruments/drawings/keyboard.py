@@ -171,7 +171,7 @@ def _natural(layout: Layout, key: int, why: str | None) -> Iterator[Shape]:
     look = "key key-natural" + (" key-marked" if why is not None else "")
     yield Rect(
         x, layout.top, layout.cut.natural, NATURAL_HEIGHT, radius=1.5,
-        fill=ink.SHEET, stroke="#a99d89", stroke_width=0.9, classes=look, **_own(layout, key, why),
+        fill=ink.SHEET, stroke=ink.LINE_STRONG, stroke_width=0.9, classes=look, **_own(layout, key, why),
     )  # fmt: skip
     if why is not None:
         inset = 0.15 * layout.cut.natural

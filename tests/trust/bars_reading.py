@@ -73,7 +73,7 @@ def for_everybody(long: bool) -> Figure:
         f" open; not drawn:"
         f" {', '.join(unseen) or 'none'}",
         met,
-        "among them: a picture without words, targets of 12 pixels, faint edges and a line too wide are found",
+        "among them: a picture without words, targets of 12 px, faint edges, a line too wide are found",
     )
 
 
