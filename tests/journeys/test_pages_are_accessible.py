@@ -104,10 +104,18 @@ POOR = {
 }
 
 
+# The policy lets no page bring its own styles: a script's are set one by one.
+PUT_IN = """(poor) => {
+  const main = document.querySelector("main");
+  main.insertAdjacentHTML("beforeend", poor.replaceAll("style=", "data-look="));
+  for (const each of main.querySelectorAll("[data-look]")) each.style.cssText = each.dataset.look;
+}"""
+
+
 @pytest.mark.parametrize("fault", POOR)
 def test_what_the_eye_would_stumble_over_is_noticed(phone, live_server, fault):
     """The eye itself bites (1.4.1, 1.4.11 and 2.4.6 of WCAG 2.2)."""
     phone.goto("/login/")
     assert faults_by_eye(phone) == []
-    phone.evaluate("put => { document.querySelector('main').innerHTML += put }", POOR[fault])
+    phone.evaluate(PUT_IN, POOR[fault])
     assert [each for each in faults_by_eye(phone) if each.startswith(fault)]

@@ -95,9 +95,9 @@ def changed_on(page, url: str) -> list[str]:
 
 
 @pytest.mark.django_db(transaction=True)
-def test_nothing_is_loaded_anew_because_something_was_chosen(signed_in, world):
+def test_nothing_is_loaded_anew_because_something_was_chosen(signed_in):
     """3.2.2: a choice counts when its button is pressed; lists that narrow at once stay on their page."""
-    pianos = [world.instrument, make.make_instrument(maker="Castlemere")]
+    pianos = [make.make_instrument(maker=maker) for maker in ("Quillon", "Castlemere")]
     sounds = {"tenor": a_prepared_sound(), "bass": prepared_sound("bass.wav", wav(note(seed=2)))}
     for piano in pianos:
         for register, prepared in sounds.items():
