@@ -41,6 +41,7 @@ ICONS = {
     "printer": r"PDF|Print",
     "search": r"Find",
     "trash-2": r"Put (it )?away",
+    "triangle-alert": r"[Tt]ake care",
     "undo-2": r"Bring back",
     "upload": r"Import",
     "x": r"Leave out",
