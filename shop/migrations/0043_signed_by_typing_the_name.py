@@ -2,7 +2,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("shop", "0040_codes_are_good_while_they_are_shown")]
+    dependencies = [("shop", "0042_note_what_is_settled")]
 
     operations = [
         migrations.RemoveConstraint("papersignature", "signature_is_drawn_or_on_a_paper_on_file"),
