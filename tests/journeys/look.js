@@ -166,12 +166,13 @@
       const by = (each.getAttribute("aria-labelledby") || "").split(" ").map((id) => words(document.getElementById(id)));
       const name = each.getAttribute("aria-label") || by.join(" ") || [...(each.labels || [])].map(words).join(" ");
       check(name, "a field without a label", each);
-      once(fields, `${each.form?.action} | ${context(each)} | ${name}`, `a label twice (${name})`, each, each.name);
+      once(fields, `${each.form?.getAttribute("action")} | ${context(each)} | ${name}`, `a label twice (${name})`, each, each.name);
     }
     for (const each of all("main button:not([type=button], [aria-hidden=true])").filter(seen)) {
       const name = each.getAttribute("aria-label") || words(each);
       check(name, "a button without a name", each);
-      const leads = `${each.formAction} ${each.name} ${each.value}`;
+      const to = each.getAttribute("formaction") || each.form?.getAttribute("action");
+      const leads = `${to} ${each.name} ${each.value}`;
       once(buttons, `${name} | ${context(each)}`, `a button's name twice (${name})`, each, leads);
     }
   }
