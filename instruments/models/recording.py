@@ -33,7 +33,9 @@ class Recording(models.Model):
     device = models.CharField("recorded with", max_length=80, blank=True)
     distance_cm = models.PositiveSmallIntegerField("distance", null=True, blank=True)
     remark = models.CharField(max_length=300, blank=True)
-    sound_words = models.CharField("how it sounds, in words", max_length=300, blank=True, default="")
+    sound_words = models.CharField(
+        "how it sounds, in words", max_length=300, blank=True, default="", db_default=""
+    )
     is_public = models.BooleanField("may be heard by the public", default=False)
     removed_at = models.DateTimeField(null=True, blank=True)
     replaces = models.OneToOneField(
@@ -182,8 +184,10 @@ class Film(models.Model):
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="films")
     title = models.CharField("what it shows", max_length=120)
     url = models.URLField("its address", max_length=300)
-    told = models.TextField("what is seen and heard in it", blank=True, default="")
-    speech = models.CharField("is anything said in it", max_length=10, choices=Speech, blank=True, default="")
+    told = models.TextField("what is seen and heard in it", blank=True, default="", db_default="")
+    speech = models.CharField(
+        "is anything said in it", max_length=10, choices=Speech, blank=True, db_default=""
+    )
     is_public = models.BooleanField("may be seen by the public", default=False)
     removed_at = models.DateTimeField(null=True, blank=True)
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
