@@ -34,7 +34,7 @@ BEFORE_THE_RULE = {"instruments": 14, "workorders": 8, "shop": 39}
 # "shop.0041_no_till": why the release before it can live with that. Taken away, renamed or narrowed here
 # means: no release that may still serve reads it, or writes what would now be refused.
 ALLOWED: dict[str, str] = {
-    "shop.0043_signed_by_typing_the_name": "what is drawn or on paper is held to the same as before;"
+    "shop.0044_signed_by_typing_the_name": "what is drawn or on paper is held to the same as before;"
     " a name that is typed, which the older release never writes, is let in besides",
 }
 NEVER_HURTS = (

@@ -2,7 +2,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("shop", "0042_note_what_is_settled")]
+    dependencies = [("shop", "0043_asking_prices_by_amount")]
 
     operations = [
         migrations.RemoveConstraint("papersignature", "signature_is_drawn_or_on_a_paper_on_file"),
