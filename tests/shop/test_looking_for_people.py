@@ -65,9 +65,7 @@ def test_looking_writes_nothing_and_goes_on_while_nothing_can_be_saved(
     read_only.begin("it is looked after")
     with CaptureQueriesContext(connection) as asked:
         assert asked_for(client, name).status_code == 200
-    written = [
-        each["sql"] for each in asked if not each["sql"].startswith(("SELECT", "SAVEPOINT", "RELEASE"))
-    ]
+    written = [each["sql"] for each in asked if re.search(r"\b(INSERT|UPDATE|DELETE)\b", each["sql"])]
     assert written == []
     assert client.post(reverse("shop:person_add"), {"name": "Odo Wren"}).status_code == 503
 
