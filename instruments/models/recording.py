@@ -95,7 +95,7 @@ class Recording(models.Model):
     @property
     def in_words(self) -> str:
         """For who cannot hear it: how it sounds, as somebody put it, or else that nobody has."""
-        return self.sound_words or f"{self.length_words}. Nobody has put into words yet how it sounds."
+        return self.sound_words or f"{self.length_words} long. Nobody has put into words yet how it sounds."
 
     @property
     def loudness_words(self) -> str:
