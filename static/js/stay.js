@@ -105,7 +105,7 @@
     isOver ||= left <= 0;
     if (document.hidden || (left > WARN_MS && !isOver)) return;
     if (isOver && shown !== "ended") show("ended");
-    else if (!isOver && warned !== ends && !dialog) { warned = ends; show("soon"); }
+    else if (!isOver && warned !== ends && !dialog?.open) { warned = ends; show("soon"); }
   }
 
   if (shared) shared.onmessage = ({ data }) => longer(data);
