@@ -16,6 +16,7 @@ from functools import cached_property
 
 from django import forms
 from django.urls import reverse_lazy
+from django.utils.text import Truncator
 
 from instruments.forms.plain import PlainBoundField
 from instruments.models import Instrument
@@ -23,6 +24,7 @@ from shop.models import Person
 from workorders.currency import in_words
 
 MOST_SHOWN = 8
+LONGEST_BESIDE = 60  # characters of what stands beside a name
 NEWEST_SHOWN = 4  # while nothing was typed
 MOST_LETTERS = 100
 ONLY_ONE = "The only one that goes with it; it is chosen."
@@ -197,7 +199,7 @@ class PersonChoice(FoundChoice):
 
     def describe(self, person) -> tuple[str, str]:
         address = " ".join(person.address.split())
-        return person.name, (address or person.telephone or person.email)[:60]
+        return person.name, Truncator(address or person.telephone or person.email).chars(LONGEST_BESIDE)
 
     def to_python(self, value):
         try:

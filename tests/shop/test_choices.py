@@ -7,8 +7,8 @@ import pytest
 from django.urls import reverse
 
 from instruments.actions.search import refresh_search_text
-from shop.forms.choices import MOST_SHOWN, NEWEST_SHOWN
-from shop.models import Lead, Promise, Wanted
+from shop.forms.choices import LONGEST_BESIDE, MOST_SHOWN, NEWEST_SHOWN, PersonChoice
+from shop.models import Lead, Person, Promise, Wanted
 from tests import make
 from tests.journeys.page_forms import forms_on
 
@@ -136,3 +136,13 @@ def test_more_people_take_no_more_queries(client, seller, django_assert_max_num_
     with django_assert_max_num_queries(22) as after:
         client.get(page)
     assert len(after) == len(before)
+
+
+def test_an_address_too_long_for_the_list_says_that_it_goes_on():
+    where = "The Granary Flat behind the Corn Exchange, 12 Narrow Lane, Ostermouth"
+    long = Person(name="Nell Sorrel", address=where)
+    short = Person(name="Nell Sorrel", address="12 Narrow Lane, Ostermouth")
+    described = PersonChoice(label="Seller").describe
+    assert described(long)[1].endswith("…")
+    assert len(described(long)[1]) == LONGEST_BESIDE
+    assert described(short)[1] == short.address
