@@ -1,7 +1,8 @@
 """`python -m tests.trust.advisories`: known flaws in what the program stands on, as pip-audit finds them.
 
-pip-audit asks a database of advisories (`-s osv`, `-s pypi`) and passes where it does not answer; here a
-package that nobody answered for is counted as that. Nothing fails by it but bar 29. With `--keep` each flaw
+pip-audit asks a database of advisories (`-s osv`, `-s pypi`) and passes where it does not answer; for what
+is left the makers are asked (`told_by_makers.py`), and a package that nobody answered for is counted as
+that. Nothing fails by it but bar 29. With `--keep` each flaw
 is written to `advisories.json` with the day it was first told, from which its time runs; there its severity
 is written by hand, and until then it counts as high.
 """
@@ -15,6 +16,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from shop.materials import bill_of_materials
+from tests.trust import told_by_makers
+from tests.trust.newest import newest_django
 
 KEPT = Path(__file__).parent / "advisories.json"
 SERVICES = ("osv", "pypi")
@@ -62,7 +65,26 @@ def ask(asked: dict[str, str]) -> Answer:
             read(_audited({name: asked[name] for name in answer.unanswered}, service), answer)
         except (OSError, subprocess.SubprocessError, ValueError):
             continue
+    for name in sorted(answer.unanswered):
+        try:
+            _ask_its_makers(name, answer)
+        except (OSError, subprocess.SubprocessError, ValueError, KeyError):
+            continue
     return answer
+
+
+def _ask_its_makers(name: str, answer: Answer) -> None:
+    newest, told = told_by_makers.of_the_newest(name)
+    pinned = answer.asked[name]
+    if newest == pinned:
+        answer.flaws |= {
+            flaw["id"]: {"package": name, "version": pinned, "mended_in": flaw["fixed_in"]} for flaw in told
+        }
+    elif name == "django":
+        answer.flaws |= told_by_makers.open_in_django(pinned, told_by_makers.notes_of_django(newest_django()))
+    else:
+        return
+    answer.answered.add(name)
 
 
 def _audited(asked: dict[str, str], service: str) -> str:

@@ -27,8 +27,9 @@ def materials(long: bool) -> Figure:
     over = advisories.outstayed(flaws, on=today)
     said = (
         f"{len(listed)} packages in the bill of materials, {len(astray)} not as pinned; {len(seen.pinned)} "
-        f"pins: {compared}. Databases of advisories answered for {len(answer.answered)} of "
+        f"pins: {compared}. Databases of advisories or the makers answered for {len(answer.answered)} of "
         f"{len(answer.asked)}: {len(flaws)} known flaws, {len(over)} past their time"
+        + (f"; nobody answered for {', '.join(sorted(answer.unanswered))}" if answer.unanswered else "")
     )
     met = not (astray or over or answer.unanswered or seen.silent)
     return Figure(said, met and version("Django") == seen.newest_django, _control(today))

@@ -55,7 +55,7 @@ def look() -> Pins:
     seen = Pins(pins())
     try:
         outdated = json.loads(_pip("list", "--outdated", "--format", "json"))
-        versions = _pip("index", "versions", "Django")
+        newest_of_django = newest_django()
     except (subprocess.SubprocessError, ValueError) as error:
         seen.silent = f"the registry did not answer ({type(error).__name__})"
         return seen
@@ -67,9 +67,18 @@ def look() -> Pins:
         name: newest[name] for name in seen.pinned if newest.get(name, seen.pinned[name]) != seen.pinned[name]
     }
     seen.behind_beneath = {name: newest[name] for name in newest if name not in seen.pinned}
-    series = re.findall(r"\b5\.2\.(\d+)\b", versions)
-    seen.newest_django = f"{DJANGO_SERIES}{max(map(int, series))}" if series else ""
+    seen.newest_django = newest_of_django
     return seen
+
+
+def newest_django() -> str:
+    """The newest release of Django's series; nothing where there is none."""
+    return _newest_of_the_series(_pip("index", "versions", "Django"))
+
+
+def _newest_of_the_series(versions: str) -> str:
+    series = re.findall(r"\b5\.2\.(\d+)\b", versions)
+    return f"{DJANGO_SERIES}{max(map(int, series))}" if series else ""
 
 
 def _is_installed(name: str) -> bool:

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from tests.trust import advisories
+from tests.trust import advisories, told_by_makers
 from tests.trust.advisories import Answer, ask, noted, outstayed, read
 
 # As pip-audit 2.10 writes it. The flaw (forged lines of a log) and its number are from memory.
@@ -21,6 +21,29 @@ SILENT = {
     "dependencies": [{"name": "django", "skip_reason": "Dependency not found and could not be audited"}]
 }
 TOLD = date(2026, 3, 2)
+# In the shape of Django's notes of a release; the flaw is invented.
+NOTES = """
+CVE-2026-000001: Something was read that should not be
+======================================================
+
+This issue has severity "moderate" according to the policy.
+
+CVE-2026-000002: Something took long
+====================================
+
+It took long.
+
+Bugfixes
+========
+"""
+
+
+@pytest.fixture(autouse=True)
+def makers_are_away(monkeypatch):
+    def silent(name):
+        raise OSError
+
+    monkeypatch.setattr(told_by_makers, "of_the_newest", silent)
 
 
 def flaws_of_an_old_django() -> dict[str, dict]:
@@ -74,3 +97,33 @@ def test_a_service_that_is_away_is_told_as_that(monkeypatch, capsys, away):
     monkeypatch.setattr(advisories, "_audited", silent)
     advisories.main()
     assert capsys.readouterr().out.startswith("0 of ")
+
+
+def of_makers(monkeypatch, newest: str, flaws: list[dict], pinned: str, name: str = "felt") -> Answer:
+    monkeypatch.setattr(advisories, "_audited", lambda asked, service: json.dumps({"dependencies": []}))
+    monkeypatch.setattr(told_by_makers, "of_the_newest", lambda name: (newest, flaws))
+    monkeypatch.setattr(advisories, "newest_django", lambda: "5.2.4")
+    monkeypatch.setattr(told_by_makers, "notes_of_django", lambda newest: {2: "", 3: NOTES, 4: "Nothing."})
+    return ask({name: pinned})
+
+
+def test_of_the_newest_release_its_makers_page_tells_the_flaws(monkeypatch):
+    answer = of_makers(monkeypatch, "2.0", [{"id": "PYSEC-2026-1", "fixed_in": []}], pinned="2.0")
+    assert answer.unanswered == set() and answer.flaws["PYSEC-2026-1"]["package"] == "felt"
+
+
+def test_of_an_older_release_that_page_says_nothing(monkeypatch):
+    assert of_makers(monkeypatch, "2.0", [], pinned="1.9").unanswered == {"felt"}
+
+
+def test_djangos_own_notes_tell_what_the_pin_still_has(monkeypatch):
+    answer = of_makers(monkeypatch, "6.1", [], pinned="5.2.2", name="django")
+    assert answer.unanswered == set()
+    first, second = answer.flaws.items()
+    assert first[0] == "CVE-2026-000001" and first[1]["severity"] == "medium"
+    assert second[0] == "CVE-2026-000002" and "severity" not in second[1]
+    assert second[1]["mended_in"] == ["5.2.3"]
+
+
+def test_the_newest_django_of_its_series_has_nothing_left(monkeypatch):
+    assert of_makers(monkeypatch, "6.1", [], pinned="5.2.4", name="django").flaws == {}
