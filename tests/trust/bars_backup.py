@@ -12,7 +12,7 @@ from pathlib import Path
 
 from tests.trust.board import TREE, Figure, measures, pytest_counts
 from tests.trust.lock_watch import shut_on_purpose, watched_locks
-from tests.trust.sites import SERVER, Site, new_site
+from tests.trust.sites import SERVER, Site, fill, new_site
 
 BACKUPS, LARGE, SMALL = 20, 100_000, 1_000
 BACKUP_SECONDS, RESTORE_SECONDS, CUTS = 5, 60, 5
@@ -48,7 +48,7 @@ def backups_under_load(long: bool) -> Figure:
 def _sizes(size: int) -> tuple[float, float, str]:
     """On SQLite, whole commands with the start of Python; the rows are the bench's, without their files."""
     with tempfile.TemporaryDirectory() as name, new_site(Path(name) / "large", "sqlite") as site:
-        site.run("-m", "tests.bench.filled_shop", str(size))
+        fill(site, size)
         path = Path(name) / "large.tar"
         took, said = _timed(site, "backup", str(path), "-v", "0")
         with new_site(Path(name) / "back", "sqlite") as back:
@@ -68,7 +68,7 @@ def changes_of_the_tables(long: bool) -> Figure:
     size, said, met, control = LARGE if long else SMALL, [], long, ""
     for vendor in ("sqlite", "postgresql"):
         with tempfile.TemporaryDirectory() as name, new_site(Path(name) / "tables", vendor) as site:
-            site.run("-m", "tests.bench.filled_shop", str(size))
+            fill(site, size)
             _go_back(site)
             of_postgres = vendor == "postgresql"
             with watched_locks(site.database) if of_postgres else nullcontext() as locks:

@@ -1,10 +1,12 @@
-"""Bar 29: what the program stands on."""
+"""Bars 29 and 41: what the program stands on, and what is thought through on paper alone."""
 
 import json
 from datetime import date
 from importlib.metadata import version
 
-from tests.trust.board import Figure, measures
+from tests.trust.board import TREE, Figure, measures
+
+MANY_SHOPS = "shop/operations/many_shops.md"
 
 
 @measures(29)
@@ -44,3 +46,10 @@ def _control(today: date) -> str:
     advisories.read(json.dumps(OLD), answer)
     over = advisories.outstayed(advisories.noted(answer, {}, on=date(2026, 1, 1)), on=today)
     return f"an old Django by a recorded answer: {len(answer.flaws)} known flaw, {len(over)} past its time"
+
+
+@measures(41)
+def many_shops(long: bool) -> Figure:
+    words = len((TREE / MANY_SHOPS).read_text().split())
+    said = f"{MANY_SHOPS}, {words} words: one database a shop, and what sharing one would take"
+    return Figure(said, met=False, on_paper=True)

@@ -22,6 +22,12 @@ def test_a_bar_without_a_harness_counts_as_not_measured(monkeypatch):
     assert measured(41, "a bar", long=False).verdict == "not measured"
 
 
+def test_what_is_on_paper_alone_counts_as_met_by_nobody(figures):
+    line = Line(41, "many shops", Figure("a plan", True, on_paper=True), 0.0)
+    assert (line.verdict, line.again) == ("on paper", "")
+    assert "Met: 0 of 43." in command.board(command.keep([line], long=False))
+
+
 def test_a_bar_measured_anew_leaves_the_lines_of_the_others(figures):
     command.keep([Line(1, "one", Figure("40 kills", True, "red"), 2.4)], long=False)
     kept = command.keep([Line(2, "two", Figure("5 | 6", False), 1.0)], long=True)
