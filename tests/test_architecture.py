@@ -26,6 +26,7 @@ RULES_FOR_SOURCES = [
 RULES_FOR_TEMPLATES = [
     templates.dangerous_places,
     templates.forms_without_csrf_token,
+    templates.problems_by_colour_alone,
     templates.upward_templates,
     templates.missing_static_files,
     templates.overlong_templates,

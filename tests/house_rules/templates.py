@@ -33,6 +33,9 @@ COMMENT = re.compile(r"{#.*?#}|{%\s*comment\b.*?%}.*?{%\s*endcomment\s*%}", re.D
 TEMPLATE_TAG = re.compile(r"{%.*?%}|{{.*?}}", re.DOTALL)
 STATIC_FILE = re.compile(r"""{%\s*static\s+["']([^"']+)["']""")
 FORM = re.compile(r"<form\b.*?</form>", re.DOTALL | re.IGNORECASE)
+PROBLEM = re.compile(
+    r"""<li\b[^>]*\bclass="[^"]*\b(blocker|caution)\b[^"]*"[^>]*>(?!\s*{%\s*(if\b.*?%}{%\s*)?icon\b)"""
+)
 POST = re.compile(r"""<form\b[^>]*method\s*=\s*["']post["']""", re.IGNORECASE)
 
 
@@ -63,6 +66,15 @@ def forms_without_csrf_token(templates: Iterable[tuple[str, str]]) -> list[str]:
         for name, text in templates
         for form in FORM.finditer(text)
         if POST.match(form.group()) and "{% csrf_token %}" not in form.group()
+    ]
+
+
+def problems_by_colour_alone(templates: Iterable[tuple[str, str]]) -> list[str]:
+    """Beside its colour and its words what blocks or warns has a sign (WCAG 2.2, 1.4.1)."""
+    return [
+        f"{name}:{_line(text, found.start())} says {found.group(1)} without an icon"
+        for name, text in templates
+        for found in PROBLEM.finditer(text)
     ]
 
 

@@ -91,3 +91,17 @@ def test_script_that_is_not_there_is_seen():
 
 def test_overlong_template_is_seen():
     assert templates.overlong_templates([("a.html", "<p>\n" * 121)]) == ["a.html has 121 lines"]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ('<ul><li class="caution"><span>{{ sentence }}</span></li></ul>', 1),
+        ('<li class="{% if hard %}blocker{% else %}caution{% endif %}">{{ sentence }}</li>', 1),
+        ('<li class="caution">{% icon "info" %} <span>{{ sentence }}</span></li>', 0),
+        ('<li class="blocker">\n  {% if a %}{% icon "info" %}{% endif %}{{ sentence }}</li>', 0),
+        ('<li class="row">{{ sentence }}</li>', 0),
+    ],
+)
+def test_problem_without_a_sign_beside_its_colour_is_seen(text, found):
+    assert len(templates.problems_by_colour_alone([("a.html", text)])) == found

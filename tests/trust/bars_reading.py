@@ -18,6 +18,7 @@ SEEN_BY_AXE = (
     "tests/journeys/test_pages_of_the_shop_are_accessible.py",
     "tests/journeys/test_pages_of_the_workshop_are_accessible.py",
     "tests/journeys/test_rare_pages_are_accessible.py",
+    "tests/journeys/test_rare_states_are_accessible.py",
     "tests/journeys/test_window_on_a_phone.py",
 )
 BY_HAND = (
