@@ -1,16 +1,24 @@
 """What stands against an entry in the books, or against closing a period of them."""
 
 from datetime import date, timedelta
+from functools import cache
 
-from django.db.models import Max, Min
+from django.db import connection
+from django.db.models import Min
 
+from instruments.models.worded import Worded
 from instruments.problems import Blocker, Problem
 from shop.models import BookLine, BookPeriod
 
 
 def closed_until() -> date | None:
     """The last day of the last closed period."""
-    return BookPeriod.objects.aggregate(last=Max("ends_on"))["last"]
+    return next(iter(_last_ends(connection.vendor).found()), None)
+
+
+@cache
+def _last_ends(vendor: str) -> Worded:
+    return Worded.of(BookPeriod.objects.order_by("-ends_on").values_list("ends_on", flat=True)[:1])
 
 
 def is_closed(day: date) -> bool:

@@ -12,9 +12,9 @@ from django.db.models import OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.db.transaction import TransactionManagementError
 
+from instruments.models.worded import ASKED, Worded
 from shop.models import CreditEntry, Payment, Person, Promise
 from shop.states import PaymentPurpose
-from shop.worded import ASKED, Worded
 
 
 @dataclass(frozen=True)
@@ -30,6 +30,13 @@ def held_in(promise: Promise) -> Held:
     return Held(is_open=closed_at is None, value_minor=int(paid or 0) - int(left or 0))
 
 
+def held_row_of(promise: Promise) -> tuple[int | None, bool]:
+    """Its price and whether it is noted as settled, held until the transaction ends."""
+    _refuse_outside_a_transaction()
+    ((price_minor, is_settled),) = _worded(_row, connection.vendor).asking(promise.pk).found()
+    return price_minor, is_settled
+
+
 def last_credit_entry_of(promise: Promise) -> int | None:
     """Its key."""
     ((_, last),) = _worded(_last_entry, connection.vendor).among("pk", [promise.pk]).rows()
@@ -38,10 +45,14 @@ def last_credit_entry_of(promise: Promise) -> int | None:
 
 def locked_card_of(person: Person) -> Person:
     """The card that stands for this person, held until the transaction ends; there has to be one."""
-    if not connection.in_atomic_block:
-        raise TransactionManagementError("A card is only held inside the transaction that needs it.")
-    (card,) = _worded(_card, connection.vendor).asking(person.pk).rows_of(Person)
+    _refuse_outside_a_transaction()
+    (card,) = _worded(_card, connection.vendor).asking(person.pk).found()
     return card
+
+
+def _refuse_outside_a_transaction() -> None:
+    if not connection.in_atomic_block:
+        raise TransactionManagementError("A row is only held inside the transaction that needs it.")
 
 
 @cache
@@ -66,6 +77,11 @@ def _paid_and_left() -> tuple[Subquery, Subquery]:
 
 def _sum_of(rows: QuerySet) -> Subquery:
     return Subquery(rows.order_by().values("promise").values_list(Sum("amount_minor")))
+
+
+def _row() -> QuerySet:
+    rows = Promise.objects.select_for_update(no_key=True).filter(pk=ASKED)
+    return rows.order_by().values_list("price_minor", "is_settled")
 
 
 def _last_entry() -> QuerySet:

@@ -9,9 +9,9 @@ from django.db.models import Exists, OuterRef, Subquery
 
 from instruments.drawings.instrument_picture import Subject, subject_of
 from instruments.models import Instrument, Photo
+from instruments.models.worded import Worded, read_as
 from shop.models import Listing, Promise, ShopProfile, TakenIn
 from shop.stock import newest_price, state_words
-from shop.worded import Worded, read_as
 from workorders.models import WorkItem
 
 # What of the instrument a row and its drawing are made from, and what stands in other tables; nothing else

@@ -8,13 +8,13 @@ from django.db import connection
 from django.db.models import Exists, F, OuterRef, QuerySet
 
 from instruments.models import Recording
+from instruments.models.worded import Worded
 from instruments.states import CaseWood
 from shop.models import AskingPrice, Listing, ShopProfile
 from shop.pages import MOST_COUNTED
 from shop.showing import Shown, shown
 from shop.stock import newest_price
 from shop.window_pictures import Picture, pictures_of
-from shop.worded import Worded
 
 ORDERS = {
     "newest": ("Newest first", ["-first_published_at", "-id"]),

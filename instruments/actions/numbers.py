@@ -1,11 +1,19 @@
-"""Numbers without gaps: taken in the transaction that uses them, so a failed act gives its number back."""
+"""Numbers without gaps: taken in the transaction that uses them, so a failed act gives its number back.
+
+Each is asked for in SQL as it stands here: everybody who saves waits for the act that asks.
+"""
 
 from datetime import date
 
-from django.db import transaction
-from django.db.models import F
+from django.db import connection
 
 from instruments.models import NumberSeries
+
+TABLE = NumberSeries._meta.db_table
+ITS_ROW = "WHERE series = %s AND year = %s"
+NEXT = f"UPDATE {TABLE} SET last = last + 1 {ITS_ROW} RETURNING last"  # noqa: S608
+LAST = f"SELECT last FROM {TABLE} {ITS_ROW}"  # noqa: S608
+LAST_HELD = f"{LAST} FOR UPDATE"
 
 
 def next_number(series: str, *, on: date, prefix: str = "") -> str:
@@ -16,26 +24,24 @@ def next_number(series: str, *, on: date, prefix: str = "") -> str:
 def next_in(series: str, *, year: int) -> int:
     """The next whole number of a series; must run inside a transaction.
 
-    The conditional update locks the row on PostgreSQL; on SQLite the whole transaction already holds the
-    write lock.
+    The update locks the row on PostgreSQL; on SQLite the whole transaction already holds the write lock.
     """
-    if not transaction.get_connection().in_atomic_block:
+    if not connection.in_atomic_block:
         raise RuntimeError("A number is only given out inside the transaction that uses it.")
-    row = NumberSeries.objects.filter(series=series, year=year)
-    if not row.update(last=F("last") + 1):
-        NumberSeries.objects.get_or_create(series=series, year=year)
-        row.update(last=F("last") + 1)
-    return NumberSeries.objects.values_list("last", flat=True).get(series=series, year=year)
+    return _of_its_row(NEXT, series, year)
 
 
 def last_in(series: str, *, year: int) -> int:
     """The last number given out, held so that no other is taken before this transaction ends."""
-    row = (
-        NumberSeries.objects.select_for_update()
-        .filter(series=series, year=year)
-        .values_list("last", flat=True)
-    )
-    if not (found := list(row)):
-        NumberSeries.objects.get_or_create(series=series, year=year)
-        found = list(row.all())
-    return found[0]
+    return _of_its_row(LAST_HELD if connection.features.has_select_for_update else LAST, series, year)
+
+
+def _of_its_row(words: str, series: str, year: int) -> int:
+    """The answer of the row of a series, which is begun where there is none yet."""
+    with connection.cursor() as cursor:
+        cursor.execute(words, [series, year])
+        if (row := cursor.fetchone()) is None:
+            NumberSeries.objects.get_or_create(series=series, year=year)
+            cursor.execute(words, [series, year])
+            row = cursor.fetchone()
+    return row[0]

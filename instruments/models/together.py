@@ -100,7 +100,7 @@ def answer(questions: Iterable[QuerySet], known: dict | None = None) -> None:
         rows = _read(worded[0][0].db, [new[key] for key in some])
         known.update(zip(some, rows, strict=True))
     for question, compiler, key, _ in worded:
-        question._result_cache = _answered(question, compiler, known[key])
+        question._result_cache = as_found_by(question, compiler, known[key])
 
 
 def _in_shares(new: dict) -> Iterator[list]:
@@ -175,8 +175,8 @@ KINDS = {
 }
 
 
-def _answered(question: QuerySet, compiler, rows: list[tuple]) -> list:
-    """What the queryset makes of such rows."""
+def as_found_by(question: QuerySet, compiler, rows: list[tuple]) -> list:
+    """What the queryset makes of such rows; its compiler has put it into SQL and is used up."""
     compiler.execute_sql = lambda *_, **__: [rows]
     query = copy(question.query)
     query.get_compiler = lambda *_, **__: compiler

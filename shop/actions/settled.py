@@ -1,7 +1,7 @@
 """Noting that a sale is settled, so that what is still to be paid or brought is found without the rest."""
 
 from shop.models import HandedOver, Promise
-from shop.promise_value import held_in
+from shop.promise_value import held_in, held_row_of
 from shop.states import PromiseKind
 
 
@@ -12,13 +12,17 @@ def note_settled(promise: Promise) -> None:
     """
     if promise.kind != PromiseKind.SALE:
         return
-    held = Promise.objects.select_for_update(no_key=True).only("price_minor", "is_settled").get(pk=promise.pk)
-    if held.is_settled != (settled := is_settled(held)):
+    price_minor, was_settled = held_row_of(promise)
+    if was_settled != (settled := _is_settled(promise, price_minor)):
         Promise.objects.filter(pk=promise.pk).update(is_settled=settled)
 
 
 def is_settled(promise: Promise) -> bool:
     """Whether the rows say so of a sale: paid to the penny, and handed over."""
-    if held_in(promise).value_minor != promise.price_minor:
+    return _is_settled(promise, promise.price_minor)
+
+
+def _is_settled(promise: Promise, price_minor: int | None) -> bool:
+    if held_in(promise).value_minor != price_minor:
         return False
     return HandedOver.objects.filter(sale__promise=promise.pk).exists()

@@ -9,10 +9,10 @@ from django.utils.functional import cached_property
 
 from instruments.forms.fields import NumberField
 from instruments.models import Instrument, rare_words
+from instruments.models.worded import Worded
 from instruments.states import Kind, Place
 from shop.models import ShopProfile
 from shop.stock import SORTS, STATES, in_state, keys_in_range, narrow_ranges, newest_price, stock_with_state
-from shop.worded import Worded
 from workorders.forms.fields import MoneyField
 
 COMPASSES = {"88": "88 keys", "85": "85 keys", "other": "Another number"}

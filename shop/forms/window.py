@@ -9,6 +9,7 @@ from django.utils.functional import cached_property
 
 from instruments.calc.exact import plain
 from instruments.forms.fields import CentimetreField
+from instruments.models.worded import Worded
 from instruments.sound_states import ToneWord
 from instruments.states import CaseWood, Kind
 from shop.forms.stock import ANY, COMPASSES
@@ -16,7 +17,6 @@ from shop.models import Listing, ShopProfile
 from shop.pages import MOST_COUNTED
 from shop.stock import keys_in_range, narrow_ranges
 from shop.window_stock import ORDERS, window_stock, woods_in_window
-from shop.worded import Worded
 from workorders.currency import price_in_words
 from workorders.forms.fields import MoneyField
 

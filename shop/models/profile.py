@@ -11,8 +11,8 @@ from django.db import connection, models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
+from instruments.models.worded import Worded, read_as
 from shop.states import Jurisdiction, TaxScheme
-from shop.worded import Worded, read_as
 
 TOUCH = ("touch_bass_g", "touch_middle_g", "touch_treble_g", "touch_tolerance_g")
 

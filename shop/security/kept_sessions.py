@@ -12,14 +12,14 @@ from django.contrib.sessions.models import Session
 from django.db import connection
 from django.utils import timezone
 
-from shop.worded import ASKED, Worded
+from instruments.models.worded import ASKED, Worded
 
 OURS, AS_WRITTEN = "shop.security.rights.RightsAtOnce", "django.contrib.auth.backends.ModelBackend"
 
 
 class SessionStore(db.SessionStore):
     def _get_session_from_db(self):
-        found = _session(connection.vendor).asking(self.session_key).rows_of(Session)
+        found = _session(connection.vendor).asking(self.session_key).found()
         if found and found[0].expire_date > timezone.now():
             return found[0]
         self._session_key = None

@@ -1,10 +1,15 @@
+from functools import cache
+
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
+from django.db import connection
+from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, Worded
 from instruments.states import Occasion
 from shop.actions.invoices import paper_of
 from shop.actions.ledger import credit_of, still_to_pay, take_payment, use_credit, value_in
@@ -23,7 +28,7 @@ from shop.sale_course import course_of
 from shop.sale_now import SaleStands, sale_next
 from shop.states import PaperKind, PromiseKind
 from shop.untouched import part_exchanges_of
-from shop.views.answers import answer_form, open_or_sent, the_instrument, today
+from shop.views.answers import answer_form, the_instrument, today
 from workorders.currency import in_words
 
 MOST_PAPERS = 30
@@ -126,8 +131,7 @@ def _once_ended(sale: Sale) -> dict:
 @permission_required("shop.sell", raise_exception=True)
 def payment_take(request, pk):
     """Money toward a trial or a sale that is still to be paid."""
-    promises = open_or_sent(request, Promise.objects).exclude(kind=PromiseKind.HOLD)
-    promise = get_object_or_404(promises.select_related(*OF_A_PROMISE), pk=pk)
+    promise = _paid_toward(request, pk)
     form = PaymentInForm(request.POST or None, initial={"paid_on": today()}, **_since(promise))
 
     def act() -> str:
@@ -144,6 +148,20 @@ def payment_take(request, pk):
     return render(request, "shop/payment_form.html", context)
 
 
+def _paid_toward(request, pk: int) -> Promise:
+    """The trial or sale of this key, with what the page and the answer say of it."""
+    for promise in _by_key(connection.vendor).asking(pk).found():
+        if promise.is_open or request.method == "POST":
+            return promise
+    raise Http404
+
+
+@cache
+def _by_key(vendor: str) -> Worded:
+    promises = Promise.objects.exclude(kind=PromiseKind.HOLD).select_related(*OF_A_PROMISE)
+    return Worded.of(promises.filter(pk=ASKED))
+
+
 def _since(promise: Promise) -> dict:
     """The first day on which something can have been paid toward it."""
     words = "It was sold on" if promise.kind == PromiseKind.SALE else "The home trial began on"
@@ -154,8 +172,9 @@ def _since(promise: Promise) -> dict:
 @permission_required("shop.sell", raise_exception=True)
 def credit_spend(request, pk):
     """Credit that a person has, put toward what they still have to pay."""
-    promises = open_or_sent(request, Promise.objects).filter(kind=PromiseKind.SALE)
-    promise = get_object_or_404(promises.select_related(*OF_A_PROMISE), pk=pk)
+    promise = _paid_toward(request, pk)
+    if promise.kind != PromiseKind.SALE:
+        raise Http404
     form = CreditForm(request.POST or None)
 
     def act() -> str:

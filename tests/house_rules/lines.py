@@ -18,7 +18,7 @@ ONLY_IN = {
     "SafeString": set(),
     "Paragraph": {"instruments.documents.text"},
     "Image.open": {"instruments.pictures", "instruments.heic_decoder"},
-    "raw": {"shop.worded"},
+    "raw": set(),
     "RawSQL": set(),
     "extra": set(),
 }

@@ -6,12 +6,16 @@ which a caller keeps them; what is answered is read anew each time.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, field, replace
 
 from django.core.exceptions import EmptyResultSet
 from django.db import connection
 from django.db.models import Model, QuerySet
 
+from instruments.models.together import as_found_by
+
+KEYS = range(-(2**63), 2**63)
 ASKED = -1  # stands in a query for the key that will be asked for; no row has it
 
 
@@ -21,20 +25,26 @@ class Worded:
 
     sql: str
     parameters: tuple
+    question: QuerySet | None = field(default=None, repr=False, compare=False)
+    compiler: object = field(default=None, repr=False, compare=False)
 
     @classmethod
     def of(cls, rows: QuerySet) -> "Worded":
+        compiler = rows.query.get_compiler(rows.db)
         try:
-            sql, parameters = rows.query.sql_with_params()
+            sql, parameters = compiler.as_sql()
         except EmptyResultSet:
             return cls("", ())
-        return cls(sql, tuple(parameters))
+        converters = compiler.get_converters([column for column, _, _ in compiler.select])
+        compiler.get_converters = lambda columns: converters  # as they are for every answer
+        return cls(sql, tuple(parameters), rows, compiler)
 
     def asking(self, key: int | str) -> "Worded":
         """The same of that key, where it was put into words with ASKED."""
-        return Worded(
-            self.sql, tuple(key if each in (ASKED, str(ASKED)) else each for each in self.parameters)
-        )
+        if isinstance(key, int) and key not in KEYS:
+            return Worded("", ())  # an address may hold any number
+        parameters = tuple(key if each in (ASKED, str(ASKED)) else each for each in self.parameters)
+        return replace(self, parameters=parameters)
 
     def among(self, column: str, keys: Iterable[int]) -> "Worded":
         """The same, of those rows alone whose `column` is one of `keys`."""
@@ -46,8 +56,9 @@ class Worded:
         sql = f"SELECT * FROM ({self.sql}) AS asked WHERE {column} IN ({marks})"  # noqa: S608
         return Worded(sql, self.parameters + keys)
 
-    def rows_of(self, model: type[Model]) -> list[Model]:
-        return list(model._base_manager.raw(self.sql, self.parameters)) if self.sql else []
+    def found(self) -> list:
+        """What the queryset would have found, with all that it joins; not after `among`."""
+        return as_found_by(self.question, copy(self.compiler), self.rows()) if self.sql else []
 
     def first_column(self) -> list:
         return [row[0] for row in self.rows()]
