@@ -29,6 +29,7 @@ LINE_FAILED = (HTTPException, OSError)
 WEIGHTS = {"pay": 5, "photo": 3, "close": 3, "trial": 1, "sale": 1}
 LIGHT = {"note": 1}  # asked for by name alone: a few words at the bench, beside a whole payment
 PRICE_MINOR = 900_000_000
+WORDS_TO_BE_READ = "messages"
 
 
 @dataclass
@@ -53,6 +54,9 @@ class Act:
         except LINE_FAILED:
             return
         self.seconds = time.monotonic() - begun
+        # The page it leads to shows what was done, and the words are read: unread they would pile up by the
+        # hundred, be packed anew with each act, and at last go into the session by a write of their own.
+        self.filled.caller.cookies.pop(WORDS_TO_BE_READ, None)
         is_sign_in = answer.location.startswith(reverse("login"))
         self.status = 401 if is_sign_in else answer.status
 
