@@ -8,6 +8,7 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 from django.apps import apps
@@ -20,19 +21,27 @@ Say = Callable[[str], None]
 
 
 @dataclass(frozen=True)
-class Snapshot:
+class Contents:
     database_version: str
     shop: str
     migrations: list[tuple[str, str]]
     tables: dict[str, Table]
+    file_names: list[str]  # as the rows have them, in the order of the rows
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """`contents` reads the rows once through, and may do so in another thread while the parts are written."""
+
     parts: dict[str, Path]  # members of the archive
-    file_names: list[str]  # as the rows have them
+    contents: Callable[[], Contents]
 
 
 @contextmanager
 def snapshot(place: Path, say: Say) -> Iterator[Snapshot]:
     taken = {"sqlite": _of_sqlite, "postgresql": _of_postgresql}[connection.vendor]
-    yield taken(place, say)
+    with taken(place, say) as moment:
+        yield moment
 
 
 def is_ours(table: str) -> bool:
@@ -42,15 +51,21 @@ def is_ours(table: str) -> bool:
 
 def file_columns() -> list[tuple[str, str]]:
     """(table, column) of every file that a row may name."""
+    return sorted((table, column) for table, _, column in _file_columns())
+
+
+def _file_columns() -> list[tuple[str, str, str]]:
+    """With the column by which the rows of the table are counted between the two."""
     return sorted(
-        (model._meta.db_table, column.column)
+        (model._meta.db_table, model._meta.pk.column, column.column)
         for model in apps.get_models()
         for column in model._meta.concrete_fields
         if isinstance(column, FileField)
     )
 
 
-def _of_sqlite(place: Path, say: Say) -> Snapshot:
+@contextmanager
+def _of_sqlite(place: Path, say: Say) -> Iterator[Snapshot]:
     say("Copying the database as it stands at this moment ...")
     copy = place / DATABASE
     live = sqlite3.connect(connection.settings_dict["NAME"], timeout=20)
@@ -61,18 +76,21 @@ def _of_sqlite(place: Path, say: Say) -> Snapshot:
         database.execute("PRAGMA synchronous=OFF")
         database.execute("PRAGMA journal_mode=DELETE")
         database.execute("PRAGMA secure_delete=ON")
-        present = [name for name in _sqlite_tables(database) if is_ours(name)]
-        if LEFT_EMPTY in present:
+        if LEFT_EMPTY in _sqlite_tables(database):
             database.execute(f"DELETE FROM {LEFT_EMPTY}")  # noqa: S608 - a name of ours
             database.commit()
-        return _told(
-            present,
-            lambda table: sqlite_columns(database, table),
-            lambda statement: database.execute(statement).fetchall(),
-            last_ids=dict(database.execute("SELECT name, seq FROM sqlite_sequence")),
-            parts={DATABASE: copy},
-            version=sqlite3.sqlite_version,
-        )
+
+    def contents() -> Contents:
+        with closing(sqlite3.connect(copy)) as database:
+            return _contents(
+                [name for name in _sqlite_tables(database) if is_ours(name)],
+                lambda table: sqlite_columns(database, table),
+                lambda statement: database.execute(statement).fetchall(),
+                last_ids=dict(database.execute("SELECT name, seq FROM sqlite_sequence")),
+                version=sqlite3.sqlite_version,
+            )
+
+    yield Snapshot({DATABASE: copy}, contents)
 
 
 def _sqlite_tables(database: sqlite3.Connection) -> list[str]:
@@ -84,7 +102,8 @@ def sqlite_columns(database: sqlite3.Connection, table: str) -> list[str]:
     return [row[1] for row in database.execute(f'PRAGMA table_info("{table}")')]
 
 
-def _of_postgresql(place: Path, say: Say) -> Snapshot:
+@contextmanager
+def _of_postgresql(place: Path, say: Say) -> Iterator[Snapshot]:
     reader = connection.get_new_connection(connection.get_connection_params())
     with closing(reader), reader.cursor() as cursor:
         cursor.execute("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
@@ -101,14 +120,16 @@ def _of_postgresql(place: Path, say: Say) -> Snapshot:
         def asked(statement: str):
             return cursor.execute(statement).fetchall()
 
-        return _told(
-            present,
-            lambda table: list(columns[table]),
-            asked,
-            last_ids=_last_ids(cursor),
-            parts=parts,
-            version=str(cursor.connection.info.server_version),
-        )
+        def contents() -> Contents:
+            return _contents(
+                present,
+                lambda table: list(columns[table]),
+                asked,
+                last_ids=_last_ids(cursor),
+                version=str(cursor.connection.info.server_version),
+            )
+
+        yield Snapshot(parts, contents)
 
 
 def postgresql_columns(cursor, table: str) -> dict[str, str]:
@@ -143,34 +164,32 @@ def _last_ids(cursor) -> dict[str, int]:
     return {table: last for table, last in cursor.fetchall() if last is not None}
 
 
-def _file_columns_of(columns: dict[str, list[str]]) -> dict[str, str]:
-    """By table, those that are there, so that each table is read through once."""
-    found: dict[str, list[str]] = {}
-    for table, column in file_columns():
+def _file_columns_of(columns: dict[str, list[str]]) -> dict[tuple[str, str], str]:
+    """By table and what its rows are counted by, those that are there, so that each is read through once."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for table, number, column in _file_columns():
         if column in columns.get(table, ()):
-            found.setdefault(table, []).append(f'"{column}"')
-    return {table: ", ".join(listed) for table, listed in found.items()}
+            found.setdefault((table, number), []).append(f'"{column}"')
+    return {key: ", ".join(listed) for key, listed in found.items()}
 
 
-def _told(present, columns_of, asked, *, last_ids, parts, version) -> Snapshot:
+def _contents(present, columns_of, asked, *, last_ids, version) -> Contents:
     """`asked` answers a statement with its rows, all at the one moment."""
     columns = {table: columns_of(table) for table in present}
 
     def counted(table: str) -> int:
         return 0 if table == LEFT_EMPTY else asked(f'SELECT COUNT(*) FROM "{table}"')[0][0]  # noqa: S608
 
-    names = set()
-    for table, listed in _file_columns_of(columns).items():
-        for row in asked(f'SELECT {listed} FROM "{table}"'):  # noqa: S608
-            names.update(row)
-    names -= {"", None}
+    names: dict[str | None, None] = {}
+    for (table, number), listed in _file_columns_of(columns).items():
+        rows = asked(f'SELECT {listed} FROM "{table}" ORDER BY "{number}"')  # noqa: S608
+        names |= dict.fromkeys(chain.from_iterable(rows))
     profile = asked("SELECT name FROM shop_shopprofile LIMIT 1") if "shop_shopprofile" in columns else []
     migrations = asked("SELECT app, name FROM django_migrations ORDER BY id")
-    return Snapshot(
+    return Contents(
         database_version=version,
         shop=profile[0][0] if profile else "",
         migrations=[(app, name) for app, name in migrations],
         tables={table: Table(columns[table], counted(table), last_ids.get(table)) for table in present},
-        parts=parts,
-        file_names=sorted(names),
+        file_names=[name for name in names if name],
     )

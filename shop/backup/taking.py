@@ -4,10 +4,10 @@ Files are settled before a row names them and never change, so the database come
 that it names: each is there already. The other way round a row could name what came after.
 """
 
+import os
 import time
 from collections.abc import Callable
-from contextlib import suppress
-from functools import cache
+from concurrent.futures import ThreadPoolExecutor
 from importlib.metadata import PackageNotFoundError
 from importlib.metadata import version as version_of
 from pathlib import Path
@@ -18,7 +18,7 @@ from django.db import connection
 from django.utils import timezone
 
 from shop.backup.manifest import MEDIA, SECRET_KEY, Manifest, refuse_odd_name
-from shop.backup.snapshots import Snapshot, snapshot
+from shop.backup.snapshots import Contents, snapshot
 from shop.backup.writing import ArchiveWriter, settle, workplace
 
 BETWEEN_WORDS_SECONDS = 2.0
@@ -48,14 +48,18 @@ def take_backup(target: Path, *, say: Callable[[str], None], with_secret_key: bo
     with workplace(target.parent) as place, snapshot(place, say) as moment:
         writer = ArchiveWriter(place / "archive.tar")
         try:
-            for name, path in moment.parts.items():
-                with path.open("rb") as file:
-                    writer.add(name, file, path.stat().st_size)
+            with ThreadPoolExecutor(1) as beside:
+                told = beside.submit(moment.contents)
+                for name, path in moment.parts.items():
+                    with path.open("rb") as file:
+                        writer.add(name, file, path.stat().st_size)
+            contents = told.result()
+            for path in moment.parts.values():
                 path.unlink()
-            missing = _add_files(writer, moment.file_names, say)
+            missing = _add_files(writer, contents.file_names, say)
             if with_secret_key:
                 _add_words(writer, SECRET_KEY, settings.SECRET_KEY.encode(), place)
-            manifest = _manifest(moment, writer, missing)
+            manifest = _manifest(contents, writer, missing)
             writer.seal(manifest)
         finally:
             writer.close()
@@ -66,11 +70,11 @@ def take_backup(target: Path, *, say: Callable[[str], None], with_secret_key: bo
 
 def _add_files(writer: ArchiveWriter, names: list[str], say) -> list[str]:
     """The names that are not in the store: an erasure takes a file and leaves its name."""
-    missing, told, is_there = [], time.monotonic(), _looked_up()
-    for number, name in enumerate(names, start=1):
-        if not is_there(name):
-            missing.append(name)
-            continue
+    for folder in {name[: name.rfind("/") + 1] for name in names}:
+        refuse_odd_name(f"{MEDIA}{folder}file")
+    there, told = _may_be_there(names), time.monotonic()
+    missing = [name for name in names if name not in there]
+    for number, name in enumerate((name for name in names if name in there), start=1):
         refuse_odd_name(f"{MEDIA}{name}")
         try:
             with default_storage.open(name, "rb") as file:
@@ -79,30 +83,23 @@ def _add_files(writer: ArchiveWriter, names: list[str], say) -> list[str]:
             missing.append(name)
         if time.monotonic() - told > BETWEEN_WORDS_SECONDS:
             told = time.monotonic()
-            say(f"Files: {number:,} of {len(names):,} ...")
+            say(f"Files: {number:,} of {len(names) - len(missing):,} ...")
     return missing
 
 
-def _looked_up() -> Callable[[str], bool]:
-    """Whether a file may be there: on a disk each folder is read once, so that what is gone costs nothing.
+def _may_be_there(names: list[str]) -> set[str]:
+    """On a disk the store is looked through once, so that what is gone costs nothing; elsewhere all may be.
 
     Every name is older than this moment, and so is its file.
     """
     if not isinstance(default_storage, FileSystemStorage):
-        return lambda name: True
-
-    @cache
-    def within(folder: str) -> set[str]:
-        refuse_odd_name(f"{MEDIA}{folder}file")
-        with suppress(FileNotFoundError, NotADirectoryError):
-            return set(default_storage.listdir(folder)[1])
-        return set()
-
-    def is_there(name: str) -> bool:
-        folder, stroke, last = name.rpartition("/")
-        return last in within(folder + stroke)
-
-    return is_there
+        return set(names)
+    root = default_storage.location
+    found = set()
+    for folder, _, files in os.walk(root):
+        before = os.path.relpath(folder, root).replace(os.sep, "/")
+        found.update(files if before == "." else (f"{before}/{file}" for file in files))
+    return found
 
 
 def _add_words(writer: ArchiveWriter, name: str, words: bytes, place: Path) -> None:
@@ -113,16 +110,16 @@ def _add_words(writer: ArchiveWriter, name: str, words: bytes, place: Path) -> N
         writer.add(name, file, len(words))
 
 
-def _manifest(moment: Snapshot, writer: ArchiveWriter, missing: list[str]) -> Manifest:
+def _manifest(contents: Contents, writer: ArchiveWriter, missing: list[str]) -> Manifest:
     return Manifest(
         version=program_version(),
         made_at=timezone.now().isoformat(timespec="seconds"),
         vendor=connection.vendor,
-        database_version=moment.database_version,
-        shop=moment.shop,
+        database_version=contents.database_version,
+        shop=contents.shop,
         currency=settings.CURRENCY,
-        migrations=moment.migrations,
-        tables=moment.tables,
+        migrations=contents.migrations,
+        tables=contents.tables,
         files=writer.files,
         missing=missing,
     )

@@ -150,13 +150,13 @@ def test_files_copied_before_the_database_are_missed(at_work, tmp_path, monkeypa
 
     @contextmanager
     def files_first(place, say):
-        with careful(place, say) as early:
-            names = early.file_names
+        with careful(place, say) as moment:
+            early = moment.contents()
         for part in place.glob("*.sqlite3"):
             part.unlink()
         load.press_one()
-        with careful(place, say) as moment:
-            yield replace(moment, file_names=names)
+        with careful(place, say) as late:
+            yield replace(late, contents=lambda: replace(late.contents(), file_names=early.file_names))
 
     monkeypatch.setattr(taking, "snapshot", files_first)
     path = back_up(tmp_path / "careless.tar")
