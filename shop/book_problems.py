@@ -13,7 +13,7 @@ from shop.models import BookLine, BookPeriod
 
 def closed_until() -> date | None:
     """The last day of the last closed period."""
-    return next(iter(_last_ends(connection.vendor).found()), None)
+    return _last_ends(connection.vendor).first()
 
 
 @cache

@@ -2,11 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import cache
 
+from django.db import connection
 from django.db.models import Q
 
 from instruments.calc.exact import plain
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, Worded
 from instruments.problems import Blocker, Caution, Problem
 from shop.commissions import Standing, curve_wished, standing_of
 from shop.models import Commission, Promise, Quote, TakenIn, Wish
@@ -140,7 +143,7 @@ def fallen_through_problems(commission: Commission) -> list[Problem]:
 
 def beginning_problems_of(order: WorkOrder) -> list[Problem]:
     """Why the work of this order may not begin: its customer has not approved the present version."""
-    commission = Commission.objects.standing().filter(order=order).select_related("order", "promise").first()
+    commission = _standing(connection.vendor).asking(order.pk).first()
     if commission is None:
         return []
     standing = standing_of(commission)
@@ -157,6 +160,11 @@ def beginning_problems_of(order: WorkOrder) -> list[Problem]:
             f"{words}: no work on it begins before the customer’s approval.", commission.get_absolute_url()
         ),
     ]
+
+
+@cache
+def _standing(vendor: str) -> Worded:
+    return Worded.of(Commission.objects.standing().filter(order=ASKED).select_related("order", "promise"))
 
 
 def more_work_cautions(order: WorkOrder) -> list[Problem]:

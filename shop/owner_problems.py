@@ -1,17 +1,26 @@
 """What an agreement with an owner allows. The page prints it, the action refuses by it."""
 
 from datetime import date
+from functools import cache
 
+from django.db import connection
 from django.utils import timezone
 
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, Worded
 from instruments.problems import Blocker, Caution, Problem
 from shop.models import SaleOrReturn
 from workorders.currency import in_words
 
 
 def standing_agreement(instrument: Instrument) -> SaleOrReturn | None:
-    return SaleOrReturn.objects.standing().filter(instrument=instrument).select_related("owner").first()
+    return _standing(connection.vendor).asking(instrument.pk).first()
+
+
+@cache
+def _standing(vendor: str) -> Worded:
+    agreements = SaleOrReturn.objects.standing().filter(instrument=ASKED)
+    return Worded.of(agreements.select_related("owner")[:1])
 
 
 def owner_problems(

@@ -10,7 +10,6 @@ from functools import cache
 from django.db import connection
 from django.db.models import OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
-from django.db.transaction import TransactionManagementError
 
 from instruments.models.worded import ASKED, Worded
 from shop.models import CreditEntry, Payment, Person, Promise
@@ -32,7 +31,6 @@ def held_in(promise: Promise) -> Held:
 
 def held_row_of(promise: Promise) -> tuple[int | None, bool]:
     """Its price and whether it is noted as settled, held until the transaction ends."""
-    _refuse_outside_a_transaction()
     ((price_minor, is_settled),) = _worded(_row, connection.vendor).asking(promise.pk).found()
     return price_minor, is_settled
 
@@ -45,14 +43,8 @@ def last_credit_entry_of(promise: Promise) -> int | None:
 
 def locked_card_of(person: Person) -> Person:
     """The card that stands for this person, held until the transaction ends; there has to be one."""
-    _refuse_outside_a_transaction()
     (card,) = _worded(_card, connection.vendor).asking(person.pk).found()
     return card
-
-
-def _refuse_outside_a_transaction() -> None:
-    if not connection.in_atomic_block:
-        raise TransactionManagementError("A row is only held inside the transaction that needs it.")
 
 
 @cache

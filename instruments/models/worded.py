@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from django.core.exceptions import EmptyResultSet
 from django.db import connection
 from django.db.models import Model, QuerySet
+from django.db.transaction import TransactionManagementError
 
 from instruments.models.together import as_found_by
 
@@ -60,6 +61,14 @@ class Worded:
         """What the queryset would have found, with all that it joins; not after `among`."""
         return as_found_by(self.question, copy(self.compiler), self.rows()) if self.sql else []
 
+    @property
+    def holds(self) -> bool:
+        """Whether what it finds is held until the transaction ends."""
+        return self.question is not None and self.question.query.select_for_update
+
+    def first(self):
+        return next(iter(self.found()), None)
+
     def first_column(self) -> list:
         return [row[0] for row in self.rows()]
 
@@ -67,6 +76,8 @@ class Worded:
         """As the database tells them: days and moments are text on SQLite, sums decimals on PostgreSQL."""
         if not self.sql:
             return []
+        if self.holds and not connection.in_atomic_block:
+            raise TransactionManagementError("A row is only held inside the transaction that needs it.")
         with connection.cursor() as cursor:
             cursor.execute(self.sql, self.parameters)
             return cursor.fetchall()

@@ -59,7 +59,7 @@ def once(
 
 def answered_before(request: HttpRequest) -> HttpResponse | None:
     """The answer already given to this very form; a refusal if the token was used for another."""
-    earlier = next(iter(_sent_with(connection.vendor).asking(form_token_of(request)).found()), None)
+    earlier = _sent_with(connection.vendor).asking(form_token_of(request)).first()
     if earlier is None:
         return None
     if earlier.by_id != request.user.pk or earlier.fingerprint != fingerprint(request):

@@ -13,7 +13,7 @@ from shop.actions.ledger import NotEnough, lock_person, refund, release_to_credi
 from shop.actions.waiting_list import serve
 from shop.calc.hold_terms import most_kept_minor
 from shop.models import HoldEnding, HoldTerms, Listing, Person, Promise, ShopProfile
-from shop.problems import ACT_OF, dealing_problems, promise_problems
+from shop.problems import ACT_OF, promise_problems, what_may_refuse
 from shop.states import GiveBack, LetGoBy, ListingState, PromiseKind, PromiseOutcome
 from workorders.currency import in_words
 
@@ -41,7 +41,7 @@ def open_promise(
     """
     if Person.objects.filter(pk=person.pk, closed_on__isnull=False).exists():
         raise Refused("That card was closed when they asked to be erased. Make a new one.")
-    refuse_if_blocked(dealing_problems(instrument, act=ACT_OF[kind]))
+    refuse_if_blocked(what_may_refuse(instrument, act=ACT_OF[kind]))
     promise = Promise(
         instrument=instrument,
         person=person,

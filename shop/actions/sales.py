@@ -83,7 +83,7 @@ def record_sale(
     """
     refuse_if_blocked(dating_problems(on))
     buy_by_selling(instrument=instrument, price_minor=price_minor, by=by, on=on)
-    tax, _, _ = tax_of_sale(instrument, price_minor, on=on)
+    tax, *_ = taxed = tax_of_sale(instrument, price_minor, on=on)
     promise = open_promise(
         instrument=instrument, person=person, kind=PromiseKind.SALE, price_minor=tax.gross_minor, by=by, on=on
     )
@@ -97,5 +97,5 @@ def record_sale(
         from_trial=from_trial,
         recorded_by=by,
     )
-    enter_sale(sale)
+    enter_sale(sale, taxed)
     return sale

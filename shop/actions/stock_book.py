@@ -52,9 +52,12 @@ def enter_purchase(purchase: Purchase, *, on: date) -> BookLine:
     return line
 
 
-def enter_sale(sale: Sale) -> BookLine:
-    """The line of what was sold, taxed by the scheme of today at the rate of the day of the sale."""
-    tax, rate, why = tax_of_sale(sale.instrument, sale.price_minor, on=sale.sold_on)
+def enter_sale(sale: Sale, taxed: tuple[SaleTax, Decimal, str]) -> BookLine:
+    """The line of what was sold, taxed by the scheme of today at the rate of the day of the sale.
+
+    `taxed` is what `tax_of_sale` said of it.
+    """
+    tax, rate, why = taxed
     return _write_sale(sale, tax, rate, why=why, entered_on=sale.sold_on, by=sale.recorded_by)
 
 

@@ -14,7 +14,7 @@ class RightsAtOnce(ModelBackend):
     """Django's own, which asks for a person's own rights and those of their groups one after the other."""
 
     def get_user(self, user_id):
-        user = next(iter(_person(connection.vendor).asking(user_id).found()), None)
+        user = _person(connection.vendor).asking(user_id).first()
         return user if user is not None and self.user_can_authenticate(user) else None
 
     def get_all_permissions(self, user_obj, obj=None):

@@ -3,7 +3,8 @@
 from threading import Thread
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
+from django.db.transaction import TransactionManagementError
 
 from instruments.models import Instrument, NumberSeries, Photo
 from instruments.models.worded import ASKED, Worded
@@ -70,3 +71,13 @@ def test_what_one_thread_put_into_words_another_asks():
     key = NumberSeries.objects.get(series="try").pk
     run(lambda: found.extend(made[0].asking(key).found()))
     assert [each.last for each in found] == [4]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_row_is_held_only_inside_a_transaction():
+    series = NumberSeries.objects.create(series="try", year=2026)
+    with transaction.atomic():
+        question = Worded.of(NumberSeries.objects.select_for_update().filter(pk=ASKED)).asking(series.pk)
+        assert question.first() == series
+    with pytest.raises(TransactionManagementError):
+        question.found()

@@ -4,7 +4,12 @@ What an item waits for may stand in another order of the same instrument, so nei
 enough. On PostgreSQL the row lock makes the second one wait; on SQLite the write transaction has done it.
 """
 
+from functools import cache
+
+from django.db import connection
+
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, Worded
 from workorders.models import WorkItem, WorkOrder
 
 
@@ -20,10 +25,28 @@ def hold_order(order: WorkOrder) -> WorkOrder:
 
 def hold_item(item: WorkItem) -> WorkItem:
     """The item as it is now, and nobody else's to change before this transaction ends."""
-    _hold(WorkOrder.objects.values_list("instrument_id", flat=True).get(pk=item.order_id))
-    return WorkItem.objects.select_related("order__instrument", "closed_by", "assigned_to").get(pk=item.pk)
+    (instrument,) = _instrument_of_order(connection.vendor).asking(item.order_id).found()
+    _hold(instrument)
+    (held,) = _item(connection.vendor).asking(item.pk).found()
+    return held
 
 
 def _hold(key: int) -> None:
+    (_,) = _instrument_held(connection.vendor).asking(key).found()
+
+
+@cache
+def _instrument_held(vendor: str) -> Worded:
     # Not the key itself: a stock page that only points at the instrument need not wait for the bench.
-    Instrument.objects.select_for_update(no_key=True).values_list("pk", flat=True).get(pk=key)
+    return Worded.of(Instrument.objects.select_for_update(no_key=True).filter(pk=ASKED).values_list("pk"))
+
+
+@cache
+def _instrument_of_order(vendor: str) -> Worded:
+    return Worded.of(WorkOrder.objects.filter(pk=ASKED).values_list("instrument_id", flat=True))
+
+
+@cache
+def _item(vendor: str) -> Worded:
+    items = WorkItem.objects.select_related("order__instrument", "closed_by", "assigned_to")
+    return Worded.of(items.filter(pk=ASKED))

@@ -6,11 +6,13 @@ other.
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cache
 
 from django.contrib.auth import get_user_model
-from django.db import transaction
+from django.db import connection, transaction
 from django.utils import timezone
 
+from instruments.models.worded import ASKED, Worded
 from instruments.problems import Blocked, Blocker, refuse_if_blocked
 from workorders.actions.bench import log_time
 from workorders.actions.holding import hold_item
@@ -78,14 +80,25 @@ def stop_timer_on(*, item: WorkItem, by, at: datetime) -> BenchTimer | None:
 
 
 def running_timer(person) -> BenchTimer | None:
-    timers = BenchTimer.objects.running().filter(person=person)
-    return timers.select_related("person", "item__order__instrument", "item__closed_by").first()
+    return _running(connection.vendor).asking(person.pk).first()
 
 
 def _held_timer(person) -> BenchTimer | None:
     """The running timer, nobody else's to stop before this transaction ends."""
-    get_user_model().objects.select_for_update(no_key=True).get(pk=person.pk)
+    _person_held(connection.vendor).asking(person.pk).found()
     return running_timer(person)
+
+
+@cache
+def _running(vendor: str) -> Worded:
+    timers = BenchTimer.objects.running().filter(person=ASKED)
+    return Worded.of(timers.select_related("person", "item__order__instrument", "item__closed_by"))
+
+
+@cache
+def _person_held(vendor: str) -> Worded:
+    people = get_user_model().objects.select_for_update(no_key=True)
+    return Worded.of(people.filter(pk=ASKED).values_list("pk"))
 
 
 def _stopped(timer: BenchTimer, *, at: datetime) -> BenchTimer:
