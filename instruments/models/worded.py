@@ -5,9 +5,13 @@ answer. The words depend on the database, on the law of the shop and on what was
 which a caller keeps them; what is answered is read anew each time.
 """
 
+import json
+import re
 from collections.abc import Iterable
 from copy import copy
 from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from functools import lru_cache
 
 from django.core.exceptions import EmptyResultSet
 from django.db import connection
@@ -18,6 +22,8 @@ from instruments.models.together import as_found_by
 
 KEYS = range(-(2**63), 2**63)
 ASKED = -1  # stands in a query for the key that will be asked for; no row has it
+HERE_A_VALUE = re.compile("(?<!%)%s")
+PLAIN_WORD = re.compile(r"[A-Za-z0-9_-]*", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -38,7 +44,7 @@ class Worded:
             return cls("", ())
         converters = compiler.get_converters([column for column, _, _ in compiler.select])
         compiler.get_converters = lambda columns: converters  # as they are for every answer
-        return cls(sql, tuple(parameters), rows, compiler)
+        return cls(*_with_words_of_ours(sql, parameters), rows, compiler)
 
     def asking(self, key: int | str) -> "Worded":
         """The same of that key, where it was put into words with ASKED."""
@@ -52,10 +58,8 @@ class Worded:
         keys = tuple(keys)
         if not keys or not self.sql:
             return Worded("", ())
-        marks = ", ".join(["%s"] * len(keys))
-        # Both databases carry the condition into the query; the keys are parameters.
-        sql = f"SELECT * FROM ({self.sql}) AS asked WHERE {column} IN ({marks})"  # noqa: S608
-        return Worded(sql, self.parameters + keys)
+        named = (json.dumps(keys),) if connection.vendor == "sqlite" else keys
+        return Worded(_among(self.sql, column, len(named), connection.vendor), self.parameters + named)
 
     def found(self) -> list:
         """What the queryset would have found, with all that it joins; not after `among`."""
@@ -72,6 +76,13 @@ class Worded:
     def first_column(self) -> list:
         return [row[0] for row in self.rows()]
 
+    def keys(self) -> list[int]:
+        """The same of a query with a limit for whole numbers named `pk`: SQLite hands over all at once."""
+        if not self.sql or connection.vendor != "sqlite":
+            return self.first_column()
+        row = Worded(f"SELECT json_group_array(pk) FROM ({self.sql})", self.parameters).rows()[0]  # noqa: S608
+        return json.loads(row[0])
+
     def rows(self) -> list[tuple]:
         """As the database tells them: days and moments are text on SQLite, sums decimals on PostgreSQL."""
         if not self.sql:
@@ -81,6 +92,44 @@ class Worded:
         with connection.cursor() as cursor:
             cursor.execute(self.sql, self.parameters)
             return cursor.fetchall()
+
+
+def _with_words_of_ours(sql: str, parameters: Iterable) -> tuple[str, tuple]:
+    """Numbers, days and plain words put where they go, so that SQLite works out a query once.
+
+    Where a parameter may decide how a query goes, SQLite works it out anew for each value that is set, which
+    takes several times longer than the answer. What is asked anew each time stays a parameter, and so does
+    every word that has more in it than letters, digits and lines.
+    """
+    if connection.vendor != "sqlite":
+        return sql, tuple(parameters)
+    first, *rest = HERE_A_VALUE.split(sql)
+    words, left = first, []
+    for part, value in zip(rest, parameters, strict=True):
+        literal = _literal(value)
+        words += ("%s" if literal is None else literal) + part
+        left += [value] if literal is None else []
+    return words, tuple(left)
+
+
+def _literal(value) -> str | None:
+    if value in (ASKED, str(ASKED)):
+        return None
+    if isinstance(value, int):
+        return str(int(value))
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return f"'{value.isoformat()}'"
+    if isinstance(value, str) and PLAIN_WORD.fullmatch(value):
+        return f"'{value}'"
+    return None
+
+
+@lru_cache(maxsize=500)
+def _among(sql: str, column: str, count: int, vendor: str) -> str:
+    """Both databases carry the condition into the query; the keys are parameters, to SQLite a single one."""
+    marks = ", ".join(["%s"] * count)
+    keys = f"SELECT value FROM json_each({marks})" if vendor == "sqlite" else marks  # noqa: S608
+    return f"SELECT * FROM ({sql}) AS asked WHERE {column} IN ({keys})"  # noqa: S608
 
 
 def read_as(model: type[Model], row: dict) -> Model:

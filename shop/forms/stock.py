@@ -65,7 +65,7 @@ class StockForm(forms.Form):
         law = connection.vendor, ShopProfile.current().jurisdiction
         wanted = _understood(asked).cleaned_data
         rare, narrow = rare_words(Instrument, wanted.get("q", "")), narrow_ranges(wanted)
-        return _keys(asked, most, rare, narrow, *law).first_column()
+        return _keys(asked, most, rare, narrow, *law).keys()
 
     def narrowed_stock(self, stock, *, rare: tuple[str, ...] | None = None):
         wanted = self.cleaned_data

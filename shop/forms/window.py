@@ -81,7 +81,7 @@ class WindowForm(forms.Form):
         self.full_clean()
         law = connection.vendor, ShopProfile.current().jurisdiction
         narrow = narrow_ranges(self.cleaned_data)
-        return _keys(self.data.urlencode(), most, narrow, *law).first_column()
+        return _keys(self.data.urlencode(), most, narrow, *law).keys()
 
     def narrowed(self):
         wanted = {name: value for name, value in self.cleaned_data.items() if value not in (None, "")}

@@ -178,15 +178,16 @@ class ShopProfile(models.Model):
     def current(cls) -> "ShopProfile":
         """Read anew each time; while a page is made, once, as every page asks for it several times over."""
         if not _page.is_made:
-            return cls._read()
+            return copy(cls._read())
         if _page.profile is None:
             _page.profile = cls._read()
         return copy(_page.profile)  # a form may write what was typed into its own
 
     @classmethod
     def _read(cls) -> "ShopProfile":
+        """Not to be written into: the next page may be given the same."""
         found = _the_one(connection.vendor).rows()
-        return copy(_made_of(found[0])) if found else cls(pk=1)
+        return _made_of(found[0]) if found else _unwritten()
 
     @classmethod
     @contextmanager
@@ -211,6 +212,11 @@ def _the_one(vendor: str) -> Worded:
 
 def _columns() -> list[str]:
     return [field.attname for field in ShopProfile._meta.concrete_fields]
+
+
+@cache
+def _unwritten() -> ShopProfile:
+    return ShopProfile(pk=1)
 
 
 @lru_cache(maxsize=8)

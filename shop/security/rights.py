@@ -3,9 +3,8 @@
 from functools import cache
 
 from django.contrib.auth.backends import ModelBackend
-from django.contrib.auth.models import Group, Permission, User
+from django.contrib.auth.models import Group, User
 from django.db import connection
-from django.db.models import Q
 
 from instruments.models.worded import ASKED, Worded
 
@@ -33,9 +32,7 @@ def _person(vendor: str) -> Worded:
 
 @cache
 def _rights(vendor: str) -> Worded:
-    own = User.user_permissions.through.objects.filter(user=ASKED)
-    of_groups = Group.permissions.through.objects.filter(group__user=ASKED)
-    found = Permission.objects.order_by().filter(
-        Q(pk__in=own.values("permission")) | Q(pk__in=of_groups.values("permission"))
-    )
-    return Worded.of(found.values_list("content_type__app_label", "codename"))
+    words = "permission__content_type__app_label", "permission__codename"
+    own = User.user_permissions.through.objects.filter(user=ASKED).order_by()
+    of_groups = Group.permissions.through.objects.filter(group__user=ASKED).order_by()
+    return Worded.of(own.values_list(*words).union(of_groups.values_list(*words), all=True))

@@ -3,6 +3,7 @@
 from django.db.backends.sqlite3 import base
 
 from shop.db.sqlite.creation import DatabaseCreation
+from shop.db.sqlite.cursor import Cursor
 from shop.db.sqlite.gate import Gate
 
 
@@ -11,6 +12,9 @@ class DatabaseWrapper(base.DatabaseWrapper):
 
     creation_class = DatabaseCreation
     gate: Gate | None = None
+
+    def create_cursor(self, name=None):
+        return self.connection.cursor(factory=Cursor)
 
     def _start_transaction_under_autocommit(self):
         self._take_gate()
