@@ -30,7 +30,7 @@ ASKED_BY_ADDRESS = {
     "shop/listen.html",
     "shop/receipt_list.html",
     "shop/report_page.html",
-    "shop/stock.html",
+    "shop/includes/stock_results.html",
     "shop/stock_book.html",
 }
 ASKING = re.compile(r"<form\b[^>]*>")
