@@ -12,6 +12,7 @@ from pathlib import Path
 import tests.trust
 from tests.trust.bars import BARS
 from tests.trust.board import TREE, Line, measured
+from tests.trust.ready import kept_for_this_run
 
 BOARD = Path(__file__).parent / "SCOREBOARD.md"
 FIGURES = Path(__file__).parent / "figures.json"
@@ -82,13 +83,14 @@ def main() -> None:
     asked.add_argument("--long", action="store_true", help="the long variants")
     given = asked.parse_args()
     load_harnesses()
-    for number in [int(number) for number in given.only.split(",")] if given.only else list(BARS):
-        line = measured(number, BARS[number], long=given.long)
-        figures = keep([line], long=given.long)
-        print(row(number, figures[str(number)]), flush=True)
-        if line.again:
-            print(f"Once more: {line.again}", flush=True)
-        BOARD.write_text(board(figures))
+    with kept_for_this_run():
+        for number in [int(number) for number in given.only.split(",")] if given.only else list(BARS):
+            line = measured(number, BARS[number], long=given.long)
+            figures = keep([line], long=given.long)
+            print(row(number, figures[str(number)]), flush=True)
+            if line.again:
+                print(f"Once more: {line.again}", flush=True)
+            BOARD.write_text(board(figures))
 
 
 if __name__ == "__main__":

@@ -19,13 +19,17 @@ PATIENCE_SECONDS = 60
 
 
 class Cluster:
-    """The cluster in `folder`, made when it is not there. `settings` are lines of postgresql.conf."""
+    """A new cluster in `folder`, or a copy of one that was ended. `settings` are lines of postgresql.conf."""
 
-    def __init__(self, folder: Path, **settings: str):
+    def __init__(self, folder: Path, *, copied_from: Path | None = None, **settings: str):
         self.folder, self.settings = folder, settings
         with socket.socket() as door:
             door.bind((HOST, 0))
             self.port = door.getsockname()[1]
+        self.process: subprocess.Popen | None = None
+        if copied_from:
+            subprocess.run(["cp", "-a", str(copied_from), str(folder)], check=True)
+            return
         folder.mkdir(mode=0o700)
         if os.getuid() == 0:
             shutil.chown(folder, "postgres", "postgres")
@@ -42,7 +46,6 @@ class Cluster:
             "--no-sync",
         ]
         subprocess.run(_as_postgres(*made), check=True, capture_output=True)
-        self.process: subprocess.Popen | None = None
 
     def address(self, name: str) -> str:
         return f"postgres://postgres@{HOST}:{self.port}/{name}"
@@ -88,6 +91,11 @@ class Cluster:
         for pid in children:  # the machine inherits them; what they share is free once they are gone
             while Path(f"/proc/{pid}").exists() and "\nState:\tZ" not in _status(pid):
                 time.sleep(0.002)
+
+    def end(self) -> None:
+        """In order, whoever is connected; it can be started again."""
+        self.process.send_signal(signal.SIGINT)
+        self.process.wait(timeout=PATIENCE_SECONDS)
 
     def stop(self) -> None:
         if self.process is not None and self.process.poll() is None:

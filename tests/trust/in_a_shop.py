@@ -17,6 +17,8 @@ from pathlib import Path
 import django
 from django.core.management import call_command
 
+from tests.trust import ready
+from tests.trust.board import TREE
 from tests.trust.cluster import Cluster
 
 
@@ -29,15 +31,20 @@ def main() -> None:
     given, rest = asked.parse_known_args()
     os.environ["WRESTPLANK_DATA"] = str(given.folder)
     os.environ["DATABASE_URL"] = ""
-    cluster = _cluster(given) if given.postgres else None
+    other = given.release if given.release and given.release.resolve() != TREE else None
+    is_new = not (given.folder / ready.SHOP).exists()  # two runs may follow each other in one shop
+    kept = ready.cluster_kept() if given.postgres and not other else None
+    is_ready = bool(kept) or (
+        not other and not given.postgres and is_new and ready.copy_of_a_shop(given.folder)
+    )
+    cluster = _cluster(given, kept) if given.postgres else None
     try:
-        if given.release:
-            manage(given.release, "migrate", "--verbosity", "0")
-            manage(given.release, "prepare_shop")
+        if other:
+            manage(other, "migrate", "--verbosity", "0")
+            manage(other, "prepare_shop")
         django.setup()
-        if not given.release:
-            call_command("migrate", verbosity=0)
-            call_command("prepare_shop", stdout=sys.stderr)
+        if not other and not is_ready:
+            _prepare(cluster, is_new)
         # Only now: it asks after models.
         module = import_module(f"tests.trust.{rest.pop(0)}")
         module.main(rest, given.folder, cluster)
@@ -57,10 +64,23 @@ def manage(tree: Path, *words: str, **more: str) -> None:
     )
 
 
-def _cluster(given) -> Cluster:
-    cluster = Cluster(given.folder / "postgres", **dict(each.split("=") for each in given.set))
+def _prepare(cluster: Cluster | None, is_new: bool) -> None:
+    from django.db import connection
+
+    call_command("migrate", verbosity=0)
+    call_command("prepare_shop", stdout=sys.stderr)
+    if cluster is not None:
+        connection.close()
+        ready.keep_cluster(cluster)
+    elif is_new and ready.folder():
+        ready.keep_sqlite(connection, ready.SHOP)
+
+
+def _cluster(given, kept: Path | None) -> Cluster:
+    told = dict(each.split("=") for each in given.set)
+    cluster = Cluster(given.folder / "postgres", copied_from=kept, **told)
     cluster.start()
-    os.environ["DATABASE_URL"] = cluster.create("shop")
+    os.environ["DATABASE_URL"] = cluster.address("shop") if kept else cluster.create("shop")
     return cluster
 
 

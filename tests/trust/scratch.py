@@ -8,6 +8,8 @@ from pathlib import Path
 
 import django
 
+from tests.trust.ready import begin_tests_from_a_copy
+
 
 @contextmanager
 def scratch_database() -> Iterator[Path]:
@@ -18,6 +20,7 @@ def scratch_database() -> Iterator[Path]:
     from django.db import connection
     from django.test.utils import override_settings, setup_test_environment, teardown_test_environment
 
+    begin_tests_from_a_copy()
     quick = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     with (
         tempfile.TemporaryDirectory() as folder,
