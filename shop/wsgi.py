@@ -11,7 +11,13 @@ gc.disable()
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 application = get_wsgi_application()
 # It asks after the models' tables, so it can only be imported once the apps are loaded.
-for needed in ("refuse_unsound_ground", "open_the_store", "load_the_pages", "keep_turns_short"):
+for needed in (
+    "refuse_unsound_ground",
+    "open_the_store",
+    "load_the_pages",
+    "keep_turns_short",
+    "collect_seldom",
+):
     import_string(f"shop.serving.{needed}")()
 # A server that forks now shares it all with its processes, which leave it unread and so undoubled.
 gc.freeze()

@@ -4,6 +4,7 @@ gunicorn's own `--preload` does the same for its workers. What a server had in m
 one begins from the shop as it was read, which has met no request and holds no connection.
 """
 
+import gc
 import os
 import signal
 import socket
@@ -98,6 +99,7 @@ def main() -> None:
     get_resolver()._populate()
     for each in sorted((ROOT / "templates").rglob("*.html")):
         get_template(str(each.relative_to(ROOT / "templates")))
+    gc.freeze()  # as shop.wsgi does with what it has read
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # what was killed is gone, and leaves no number behind
     while True:
         words, descriptors, _, _ = socket.recv_fds(line, 10_000, 1)
