@@ -65,7 +65,8 @@ def _each_time(request, act, *, then=lambda: None):
 
 def unguarded():
     """A request may name a guard that is not to work for it."""
-    _step_aside(ASKING_FIRST, "shop.problems", "promise_problems", lambda instrument, with_names=True: [])
+    asking = import_module("instruments.models.together").asking
+    _step_aside(ASKING_FIRST, "shop.problems", "promise_problems", asking(_nobody_has_it))
     _step_aside(MEMORY_OF_FORMS, "instruments.views.once", "answered_before", lambda request: None)
     _step_aside(MEMORY_OF_FORMS, "instruments.views.once", "once", _each_time)
     _step_aside(LOCK_ON_A_PERSON, "shop.actions.ledger", "lock_person", lambda person: person)
@@ -95,7 +96,20 @@ def _step_aside(guard: str, module: str, name: str, instead) -> None:
 
 def _step_aside_of(owner, name: str, guard: str, instead) -> None:
     was = getattr(owner, name)
-    setattr(owner, name, lambda *given, **named: (instead if absent.get() == guard else was)(*given, **named))
+
+    def chosen(*given, **named):
+        return (instead if absent.get() == guard else was)(*given, **named)
+
+    if hasattr(was, "later"):  # asked together with others
+        chosen.later = lambda *given, **named: (instead if absent.get() == guard else was).later(
+            *given, **named
+        )
+    setattr(owner, name, chosen)
+
+
+def _nobody_has_it(instrument, *, with_names: bool = True):
+    yield from ()
+    return []
 
 
 def _read_by_two():
