@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from http.client import HTTPConnection
 from threading import Barrier
+from uuid import uuid4
 
 from django.conf import settings
 from django.contrib.auth.models import User
@@ -77,6 +78,10 @@ class Filled:
     def press(self, wait: Callable[[], object] = lambda: None, **headers: str) -> Answer:
         line = self.send(wait, **headers)
         return self.caller._answer(line, since=time.monotonic())
+
+    def again(self, address: str) -> "Filled":
+        """The same page, left open in a tab and sent to another address, under a mark of its own."""
+        return Filled(self.caller, address, self.fields | {"form_token": [uuid4().hex]})
 
     def press_and_hang_up(self) -> None:
         """Send it whole and tear the line before the answer: a phone that lost its cell."""

@@ -47,19 +47,39 @@ def all_want(instrument, callers: list[Caller]) -> list[Filled]:
     return each(forms)
 
 
+def all_want_the_next(instrument, before: list[Filled]) -> list[Filled]:
+    """From the pages that `all_want` opened; a trial is drafted anew, since each starts once."""
+    today, forms = timezone.localdate(), []
+    for n, filled in enumerate(before):
+        if n % 3 == 1:
+            person = make.make_person(name=f"Caller {n:02}")
+            trial = make.make_trial(instrument=instrument, person=person, on=today)
+            address = reverse("shop:trial_start", args=[trial.number])
+        else:
+            page = "shop:hold_place" if n % 3 == 0 else "shop:sale_record"
+            address = reverse(page, args=[instrument.stock_number])
+        forms.append(filled.again(address))
+    return forms
+
+
 def somebody_with_credit():
     """Whose trial came back: what was paid is all their credit."""
-    person, by, today = make.make_person(), make.somebody(), timezone.localdate()
-    trial = make.make_running_trial(person=person, pay_now_minor=CREDIT_MINOR, on=today)
-    return_trial(trial=trial, give_back="credit", by=by, on=today)
+    person = make.make_person()
+    credit_once_more(person)
     return person
 
 
-def all_spend(person, callers: list[Caller]) -> list[Filled]:
+def credit_once_more(person) -> None:
+    by, today = make.somebody(), timezone.localdate()
+    trial = make.make_running_trial(person=person, pay_now_minor=CREDIT_MINOR, on=today)
+    return_trial(trial=trial, give_back="credit", by=by, on=today)
+
+
+def all_spend(person, callers: list[Caller], *, price_minor: int = 180_000) -> list[Filled]:
     """The whole of one credit, toward as many sales to one person as there are callers."""
     by, today = make.somebody(), timezone.localdate()
     sales = [
-        sell(instrument=make.make_instrument(), person=person, price_minor=180_000, by=by, on=today)
+        sell(instrument=make.make_instrument(), person=person, price_minor=price_minor, by=by, on=today)
         for _ in callers
     ]
     address = [reverse("shop:credit_spend", args=[sale.promise_id]) for sale in sales]
