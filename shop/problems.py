@@ -1,12 +1,10 @@
 """What stands between an instrument and a customer. The page prints it, the action refuses by it."""
 
-from itertools import chain
-
 from django.urls import reverse
 
 from instruments.key_marks import KeyStrip, key_strip_of
 from instruments.models import Instrument
-from instruments.models.together import alongside, asking, together
+from instruments.models.together import alongside, asking
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
 from instruments.states import GRADES_THAT_STAND, Occasion
@@ -199,14 +197,14 @@ def dealing_problems(instrument: Instrument, *, act: str) -> list[Problem]:
 
 def what_may_refuse(instrument: Instrument, *, act: str) -> list[Problem]:
     """Of `dealing_problems` those that an act may be refused by, which asks while everybody else waits."""
-    *first, protected = together(
-        ownership_problems.later(instrument),
-        handed_back_problems.later(instrument),
-        promise_problems.later(instrument),
-        untouched_problems.later(instrument),
-        protected_material_problems.later(instrument, act=act),
-    )
-    return [*chain(*first), *owner_problems(instrument, act=act), *protected]
+    return [
+        *ownership_problems(instrument),
+        *handed_back_problems(instrument),
+        *promise_problems(instrument),
+        *untouched_problems(instrument),
+        *owner_problems(instrument, act=act),
+        *protected_material_problems(instrument, act=act),
+    ]
 
 
 def sale_problems(instrument: Instrument) -> list[Problem]:
