@@ -38,6 +38,7 @@ class Line:
     figure: Figure | None
     seconds: float
     trouble: str = ""
+    long: bool = False
 
     @property
     def verdict(self) -> str:
@@ -50,7 +51,9 @@ class Line:
     @property
     def again(self) -> str:
         """What measures this bar alone once more; nothing where it was met."""
-        return "" if self.verdict in {"met", "on paper"} else f"python -m tests.trust --only {self.number}"
+        if self.verdict in {"met", "on paper"}:
+            return ""
+        return f"python -m tests.trust --only {self.number}{' --long' if self.long else ''}"
 
 
 Harness = Callable[[bool], Figure]
@@ -80,7 +83,7 @@ def measured(number: int, bar: str, *, long: bool, harness: Harness | None = Non
     except Exception as error:
         traceback.print_exc()
         figure, trouble = None, f"{type(error).__name__}: {error}"
-    return Line(number, bar, figure, time.monotonic() - begun, trouble)
+    return Line(number, bar, figure, time.monotonic() - begun, trouble, long)
 
 
 def pytest_counts(*names: str, env: dict[str, str] | None = None) -> tuple[int, int, str]:

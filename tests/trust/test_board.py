@@ -3,6 +3,7 @@
 import pytest
 
 from tests.trust import __main__ as command
+from tests.trust import bars_reading
 from tests.trust.board import HARNESSES, Figure, Line, measured
 
 
@@ -15,6 +16,19 @@ def test_what_breaks_in_a_harness_is_a_line_of_the_board(monkeypatch):
     monkeypatch.setitem(HARNESSES, 3, lambda long: 1 / 0)
     line = measured(3, "a bar", long=False)
     assert line.verdict == "broke" and "ZeroDivisionError" in line.trouble
+
+
+@pytest.mark.parametrize(("long", "words"), [(False, "--only 3"), (True, "--only 3 --long")])
+def test_what_is_not_met_names_the_one_command_that_runs_it_again(monkeypatch, long, words):
+    monkeypatch.setitem(HARNESSES, 3, lambda long: Figure("two lost", False))
+    assert measured(3, "a bar", long=long).again == f"python -m tests.trust {words}"
+
+
+def test_the_time_of_all_counts_each_variant_against_its_own(figures):
+    for number, seconds, long in ((1, 240, False), (2, 100, False), (3, 900, True)):
+        command.keep([Line(number, "a bar", Figure("fine", True), seconds)], long=long)
+    seen = bars_reading.time_of_all(False)
+    assert "took 6 min, those in their long one 15;" in seen.said and not seen.met
 
 
 def test_a_bar_without_a_harness_counts_as_not_measured(monkeypatch):
