@@ -35,7 +35,7 @@ def stock_results(context) -> SafeString:
     )
 
 
-@lru_cache(maxsize=200)
+@lru_cache(maxsize=40)  # each is some tens of kilobytes
 def _results(
     address: str,
     asked: str,
