@@ -27,7 +27,7 @@ def asked_by_pages(shop: Shop) -> Asked:
             queries = shop.queries(path, stranger=stranger)
         except RuntimeError:
             continue
-        selects = (each["sql"] for each in queries if each["sql"].startswith("SELECT"))
+        selects = (each["sql"] for each in queries if each["sql"].lstrip("(").startswith("SELECT"))
         asked += [(name, question) for sql in selects for question in apart(sql)]
     return asked
 

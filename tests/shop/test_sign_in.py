@@ -189,7 +189,7 @@ def test_reading_a_page_writes_nothing(client, owner, time_machine):
     time_machine.move_to("2026-03-02 09:00Z", tick=False)
     with CaptureQueriesContext(connection) as asked:
         assert is_in(client)
-    assert not [each["sql"] for each in asked if not each["sql"].startswith("SELECT")]
+    assert not [each["sql"] for each in asked if not each["sql"].lstrip("(").startswith("SELECT")]
 
 
 def test_cookies_are_kept_from_scripts_and_other_sites(client, owner):
