@@ -1,5 +1,6 @@
 """Other releases of the program, each in a folder of its own: an older one, and what a next one might be."""
 
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -33,15 +34,27 @@ TAKES_AWAY = 'migrations.RemoveField("payment", "reference")'
 
 
 def before_the_newest_change(folder: Path) -> tuple[Path, str]:
-    """The program as it was before the newest migration came to it, and its commit."""
-    added = _git("log", "-1", "--diff-filter=A", "--format=%H", "--", "*/migrations/0*.py").strip()
-    if not added:
-        raise RuntimeError("No migration is found in the history of this copy; is it a shallow one?")
-    commit = _git("rev-parse", "--short", f"{added}^").strip()
-    folder.mkdir()
-    packed = subprocess.run(["git", "archive", commit], cwd=TREE, capture_output=True, check=True).stdout
-    subprocess.run(["tar", "-x", "-C", str(folder)], input=packed, check=True)
-    return folder, commit
+    """The program as it was before the newest migration came to it, and its commit.
+
+    Where two that were made side by side met, there may be a commit that no shop could run; it is passed by.
+    """
+    added = _git("log", "--diff-filter=A", "--format=%h", "--", "*/migrations/0*.py").split()
+    for each in added:
+        commit = _git("rev-parse", "--short", f"{each}^").strip()
+        folder.mkdir()
+        packed = subprocess.run(["git", "archive", commit], cwd=TREE, capture_output=True, check=True).stdout
+        subprocess.run(["tar", "-x", "-C", str(folder)], input=packed, check=True)
+        if all(len(newest_of(path)) == 1 for path in folder.glob("*/migrations")):
+            return folder, commit
+        shutil.rmtree(folder)
+    raise RuntimeError("No migration is found in the history of this copy; is it a shallow one?")
+
+
+def newest_of(migrations: Path) -> list[str]:
+    """Those that no other of the same app stands on: one, where it can be migrated."""
+    texts = {path.stem: path.read_text() for path in migrations.glob("0*.py")}
+    stood_on = set(re.findall(r"""['"](0\w+)['"]""", "".join(texts.values())))
+    return [name for name in texts if name not in stood_on]
 
 
 def next_release(folder: Path, operations: str) -> Path:
