@@ -52,7 +52,7 @@ def hand(browser, site: Served, *, slower: int, rounds: int) -> dict:
         page.locator("main #id_sort").focus()
         page.keyboard.press("ArrowDown" if number % 6 < 3 else "ArrowUp")
         taken.append(page.evaluate("() => window.painted"))
-    page.locator("main [name=q]").focus()
+    page.locator("main #id_q").focus()
     page.keyboard.type("walnut", delay=60)
     page.wait_for_timeout(1_000)
     seen = page.evaluate("() => seen")
