@@ -45,17 +45,10 @@ def take_backup(target: Path, *, say: Callable[[str], None], with_secret_key: bo
     """
     if target.exists():
         raise FileExistsError(f"{target} is there already.")
-    with workplace(target.parent) as place, snapshot(place, say) as moment:
+    with workplace(target.parent) as place:
         writer = ArchiveWriter(place / "archive.tar")
         try:
-            with ThreadPoolExecutor(1) as beside:
-                told = beside.submit(moment.contents)
-                for name, path in moment.parts.items():
-                    with path.open("rb") as file:
-                        writer.add(name, file, path.stat().st_size)
-            contents = told.result()
-            for path in moment.parts.values():
-                path.unlink()
+            contents = _add_database(writer, place, say)
             missing = _add_files(writer, contents.file_names, say)
             if with_secret_key:
                 _add_words(writer, SECRET_KEY, settings.SECRET_KEY.encode(), place)
@@ -66,6 +59,19 @@ def take_backup(target: Path, *, say: Callable[[str], None], with_secret_key: bo
         (place / "archive.tar").rename(target)
         settle(target.parent)
     return manifest
+
+
+def _add_database(writer: ArchiveWriter, place: Path, say) -> Contents:
+    """Nothing of the database is held any more while the files are added, which may take long."""
+    with snapshot(place, say) as moment, ThreadPoolExecutor(1) as beside:
+        told = beside.submit(moment.contents)
+        for name, path in moment.parts.items():
+            with path.open("rb") as file:
+                writer.add(name, file, path.stat().st_size)
+        contents = told.result()
+    for path in moment.parts.values():
+        path.unlink()
+    return contents
 
 
 def _add_files(writer: ArchiveWriter, names: list[str], say) -> list[str]:

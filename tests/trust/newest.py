@@ -54,7 +54,7 @@ def pins() -> dict[str, str]:
 def look() -> Pins:
     seen = Pins(pins())
     try:
-        outdated = json.loads(_pip("list", "--outdated", "--format", "json"))
+        outdated = json.loads(pip("list", "--outdated", "--format", "json"))
         newest_of_django = newest_django()
     except (subprocess.SubprocessError, ValueError) as error:
         seen.silent = f"the registry did not answer ({type(error).__name__})"
@@ -73,11 +73,11 @@ def look() -> Pins:
 
 def newest_django() -> str:
     """The newest release of Django's series; nothing where there is none."""
-    return _newest_of_the_series(_pip("index", "versions", "Django"))
+    return _newest_of_the_series(pip("index", "versions", "Django"))
 
 
 def _newest_of_the_series(versions: str) -> str:
-    series = re.findall(r"\b5\.2\.(\d+)\b", versions)
+    series = re.findall(rf"\b{re.escape(DJANGO_SERIES)}(\d+)\b", versions)
     return f"{DJANGO_SERIES}{max(map(int, series))}" if series else ""
 
 
@@ -91,7 +91,7 @@ def _is_installed(name: str) -> bool:
 def _versions_of(name: str) -> str:
     """ "" where the registry knows nothing of it."""
     try:
-        return _pip("index", "versions", name)
+        return pip("index", "versions", name)
     except subprocess.SubprocessError:
         return ""
 
@@ -133,7 +133,8 @@ def is_old(record: dict, *, on: date) -> bool:
     return not record or date.fromisoformat(record["looked_on"]) + TAKEN_WITHIN < on
 
 
-def _pip(*words: str) -> str:
+def pip(*words: str) -> str:
+    """What pip prints; raises subprocess.SubprocessError where it fails or does not end."""
     command = [sys.executable, "-m", "pip", "--disable-pip-version-check", *words]
     return subprocess.run(
         command, capture_output=True, text=True, timeout=PATIENCE_SECONDS, check=True

@@ -8,18 +8,17 @@ pin tell what is open, with the severity where they say it. Both ask the package
 
 import json
 import re
-import subprocess
-import sys
 import tarfile
 import tempfile
 from functools import cache
 from pathlib import Path
 from urllib.request import urlopen
 
+from tests.trust.newest import DJANGO_SERIES, pip
+
 PATIENCE_SECONDS = 60
 FLAW = re.compile(r"^(CVE-\d{4}-\d+): ", re.M)
 SEVERITY = re.compile(r'severity\s+"(\w+)"')
-SERIES = "5.2"
 
 
 def of_the_newest(name: str) -> tuple[str, list[dict]]:
@@ -35,16 +34,10 @@ def of_the_newest(name: str) -> tuple[str, list[dict]]:
 def notes_of_django(newest: str) -> dict[int, str]:
     """The notes of every release of the series, by its last number, from the source of its newest."""
     with tempfile.TemporaryDirectory() as folder:
-        fetch = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "--no-binary", ":all:"]
-        subprocess.run(
-            [*fetch, "-d", folder, f"Django=={newest}"],
-            check=True,
-            capture_output=True,
-            timeout=PATIENCE_SECONDS * 3,
-        )
+        pip("download", "-q", "--no-deps", "--no-binary", ":all:", "-d", folder, f"Django=={newest}")
         (archive,) = Path(folder).glob("*.tar.gz")
         with tarfile.open(archive) as source:
-            named = re.compile(rf"docs/releases/{re.escape(SERIES)}\.(\d+)\.txt$")
+            named = re.compile(rf"docs/releases/{re.escape(DJANGO_SERIES)}(\d+)\.txt$")
             return {
                 int(found[1]): source.extractfile(member).read().decode()
                 for member in source
@@ -64,7 +57,7 @@ def open_in_django(pinned: str, notes: dict[int, str]) -> dict[str, dict]:
             found[flaw] = {
                 "package": "django",
                 "version": pinned,
-                "mended_in": [f"{SERIES}.{number}"],
+                "mended_in": [f"{DJANGO_SERIES}{number}"],
             }
             if severity:
                 found[flaw]["severity"] = {"moderate": "medium"}.get(severity[1], severity[1])
