@@ -34,7 +34,7 @@ def test_a_pin_that_is_behind_is_told(monkeypatch):
         [{"name": "Pillow", "latest_version": "99.0"}, {"name": "other", "latest_version": "2"}]
     )
     monkeypatch.setattr(
-        newest, "_pip", lambda *words: outdated if words[0] == "list" else "Django (5.2.99, 5.2.1)"
+        newest, "pip", lambda *words: outdated if words[0] == "list" else "Django (5.2.99, 5.2.1)"
     )
     seen = newest.look()
     assert (
@@ -48,7 +48,7 @@ def test_a_registry_that_does_not_answer_is_no_fault(monkeypatch, capsys):
     def silent(*words):
         raise newest.subprocess.TimeoutExpired("pip", 1)
 
-    monkeypatch.setattr(newest, "_pip", silent)
+    monkeypatch.setattr(newest, "pip", silent)
     newest.main()
     assert "did not answer" in capsys.readouterr().out
 
