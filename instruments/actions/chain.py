@@ -13,6 +13,7 @@ from itertools import islice
 from types import MappingProxyType
 
 from django.db import models
+from django.db.models import Exists, F, OuterRef
 
 from instruments.models import ChainLink, Document, Evidence, Instrument, Sighting, Statement
 
@@ -69,34 +70,37 @@ def link_hash(before: str, kind: str, row: int, row_sha256: str) -> str:
 
 
 def breaks(
-    instrument: Instrument, erased: Mapping[tuple[str, int], str] = MappingProxyType({})
+    instruments: models.QuerySet[Instrument], erased: Mapping[tuple[str, int], str] = MappingProxyType({})
 ) -> Iterator[Break]:
-    """Every place where the chain of one instrument does not hold; nothing when it is whole.
+    """Every place where the chain of one of them does not hold; nothing when all are whole.
 
     `erased` are the records whose words about a person were taken out, with what their hash is since.
     """
-    before, expected = START, 0
-    for link, found in _links(instrument):
+    whose, before, expected = None, START, 0
+    for link, found in _links(instruments):
+        if link.instrument_id != whose:
+            whose, before, expected = link.instrument_id, START, 0
         expected += 1
         if link.position != expected:
-            yield _break(instrument, f"a link is missing before place {link.position}")
+            yield _break(link.stock_number, f"a link is missing before place {link.position}")
             expected = link.position
         if found is None:
-            yield _break(instrument, f"{link.kind} {link.row} is gone")
+            yield _break(link.stock_number, f"{link.kind} {link.row} is gone")
         elif found not in (link.row_sha256, erased.get((link.kind, link.row))):
-            yield _break(instrument, f"{link.kind} {link.row} was changed outside the program")
+            yield _break(link.stock_number, f"{link.kind} {link.row} was changed outside the program")
         if link.sha256 != link_hash(before, link.kind, link.row, link.row_sha256):
-            yield _break(instrument, f"link {link.position} does not follow from the one before it")
+            yield _break(link.stock_number, f"link {link.position} does not follow from the one before it")
         before = link.sha256
-    yield from _unlinked(instrument)
+    yield from _unlinked(instruments)
 
 
-def _links(instrument: Instrument) -> Iterator[tuple[ChainLink, str | None]]:
-    """In their order, each with the hash of its row as it is now; None where the row is gone.
+def _links(instruments: models.QuerySet[Instrument]) -> Iterator[tuple[ChainLink, str | None]]:
+    """Chain after chain, each link with the hash of its row as it is now; None where the row is gone.
 
-    Some hundreds at a time, so that a long chain costs a query for hundreds of rows and little memory.
+    Some hundreds at a time, so that many or long chains cost a query for hundreds of rows and little memory.
     """
-    links = ChainLink.objects.filter(instrument=instrument).order_by("position").iterator(AT_A_TIME)
+    links = ChainLink.objects.filter(instrument__in=instruments).order_by("instrument_id", "position")
+    links = links.annotate(stock_number=F("instrument__stock_number")).iterator(AT_A_TIME)
     while some := list(islice(links, AT_A_TIME)):
         now = {}
         for kind in {link.kind for link in some}:
@@ -106,17 +110,18 @@ def _links(instrument: Instrument) -> Iterator[tuple[ChainLink, str | None]]:
         yield from ((link, now.get((link.kind, link.row))) for link in some)
 
 
-def _unlinked(instrument: Instrument) -> Iterator[Break]:
+def _unlinked(instruments: models.QuerySet[Instrument]) -> Iterator[Break]:
     """Records that never went through the program."""
     for kind, model in KINDS.items():
-        whose = {"statement__instrument": instrument} if kind == "evidence" else {"instrument": instrument}
-        linked = ChainLink.objects.filter(kind=kind, instrument=instrument).values("row")
-        for pk in model.objects.filter(**whose).exclude(pk__in=linked).values_list("pk", flat=True):
-            yield _break(instrument, f"{kind} {pk} was slipped in outside the program")
+        whose = "statement__instrument" if kind == "evidence" else "instrument"
+        linked = ChainLink.objects.filter(kind=kind, row=OuterRef("pk"), instrument=OuterRef(whose))
+        records = model.objects.filter(~Exists(linked), **{f"{whose}__in": instruments}).order_by("pk")
+        for pk, stock_number in records.values_list("pk", f"{whose}__stock_number"):
+            yield _break(stock_number, f"{kind} {pk} was slipped in outside the program")
 
 
-def _break(instrument: Instrument, words: str) -> Break:
-    return Break(instrument.stock_number, f"{instrument.stock_number}: {words}.")
+def _break(stock_number: str, words: str) -> Break:
+    return Break(stock_number, f"{stock_number}: {words}.")
 
 
 def _kind(row: models.Model) -> str:

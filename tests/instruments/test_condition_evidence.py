@@ -8,10 +8,11 @@ from uuid import uuid4
 import pytest
 from django.urls import reverse
 
-from instruments.actions.chain import CAME_LATER, breaks, row_hash
+from instruments.actions.chain import CAME_LATER, row_hash
 from instruments.calc.condition.comparing import Value
 from instruments.models import Evidence
 from instruments.standings import standing_of
+from tests.instruments.chains import breaks_of
 from tests.make import make_evidence, make_line, make_report, make_statement
 
 pytestmark = pytest.mark.django_db
@@ -80,7 +81,7 @@ def standing_with_one(statement, line) -> str:
 def test_the_chain_holds_with_the_new_kinds(statement, line):
     make_evidence(statement=statement, measured_value=line.values.get())
     make_evidence(statement=statement, report=line.report)
-    assert list(breaks(statement.instrument)) == []
+    assert breaks_of(statement.instrument) == []
 
 
 def test_a_link_hashed_before_there_were_measured_values_still_holds(statement):

@@ -5,9 +5,9 @@ import pytest
 from django.core.files.storage import default_storage
 from django.urls import reverse
 
-from instruments.actions.chain import breaks
 from instruments.models import ChainLink, Document
 from tests import make
+from tests.instruments.chains import breaks_of
 from tests.pictures import broken_upload, picture_bytes, upload
 from tests.scans import pdf_bytes, pdf_upload
 
@@ -56,7 +56,7 @@ def test_a_document_is_linked_into_the_chain(signed_in):
     instrument = make.make_instrument()
     send(signed_in, instrument, pdf_upload())
     assert [link.kind for link in ChainLink.objects.all()] == ["document"]
-    assert list(breaks(instrument)) == []
+    assert breaks_of(instrument) == []
 
 
 @pytest.mark.parametrize(

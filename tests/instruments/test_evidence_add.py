@@ -1,7 +1,6 @@
 import pytest
 from django.db import connection
 
-from instruments.actions.chain import breaks
 from instruments.actions.evidence import add_evidence, record_sightings, retract_evidence
 from instruments.actions.statements import correct_statement
 from instruments.actions.tell_tales import load_tell_tales
@@ -10,6 +9,7 @@ from instruments.problems import Blocked
 from instruments.standings import conflicts_of, standing_of, weighed_statements
 from shop.db.append_only import remove_guards
 from tests import make
+from tests.instruments.chains import breaks_of
 
 pytestmark = pytest.mark.django_db
 
@@ -122,7 +122,7 @@ def test_every_record_is_linked_in_the_order_it_was_written(restrung):
         statement=restrung, reason="misheard", by=make.somebody(), text="In 1998", grade="told", told_by="She"
     )
     assert [link.kind for link in ChainLink.objects.all()] == ["statement", "evidence", "statement"]
-    assert list(breaks(restrung.instrument)) == []
+    assert breaks_of(restrung.instrument) == []
 
 
 def rewrite(sql: str) -> None:
@@ -134,7 +134,7 @@ def rewrite(sql: str) -> None:
 
 def test_a_statement_changed_outside_the_program_is_found(restrung):
     rewrite("UPDATE instruments_statement SET text = 'New strings in 2008'")
-    assert [each.sentence for each in breaks(restrung.instrument)] == [
+    assert breaks_of(restrung.instrument) == [
         f"{restrung.instrument.stock_number}: statement {restrung.pk} was changed outside the program."
     ]
 
@@ -142,7 +142,7 @@ def test_a_statement_changed_outside_the_program_is_found(restrung):
 def test_a_removed_link_is_found(restrung):
     add(restrung, "for", "weak")
     rewrite("DELETE FROM instruments_chainlink WHERE position = 1")
-    assert any("a link is missing" in each.sentence for each in breaks(restrung.instrument))
+    assert any("a link is missing" in each for each in breaks_of(restrung.instrument))
 
 
 def test_the_standings_of_many_statements_take_a_fixed_number_of_queries(

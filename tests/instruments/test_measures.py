@@ -7,9 +7,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from instruments.actions.chain import breaks
 from instruments.actions.measures import record_climate
 from tests import make
+from tests.instruments.chains import breaks_of
 
 pytestmark = pytest.mark.django_db
 
@@ -115,4 +115,4 @@ def test_a_survey_can_bear_on_a_statement(client, technician, measured, kind):
     address = reverse("instruments:evidence_add", args=[measured.stock_number, statement.pk])
     words = client.post(address, sent, follow=True).content.decode()
     assert str(survey) in words and survey.get_absolute_url() in words
-    assert list(breaks(measured)) == []
+    assert breaks_of(measured) == []

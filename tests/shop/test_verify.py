@@ -4,6 +4,7 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.listing import draft_listing, publish_listing
@@ -72,6 +73,27 @@ def test_a_changed_statement_is_found_with_its_place():
     rewrite("UPDATE instruments_statement SET text = 'In one family since it was made'")
     place = f"chain of {statement.instrument.stock_number}: statement {statement.pk}"
     assert f"{place} was changed outside the program." in faults()
+
+
+def test_of_several_chains_the_broken_ones_are_told():
+    whole, changed, cut = (make.make_statement() for _ in range(3))
+    rewrite(f"UPDATE instruments_statement SET text = 'Another story' WHERE id = {changed.pk}")
+    rewrite(f"DELETE FROM instruments_chainlink WHERE row = {cut.pk}")
+    numbers = [each.instrument.stock_number for each in (whole, changed, cut)]
+    assert faults().splitlines() == [
+        f"chain of {numbers[1]}: statement {changed.pk} was changed outside the program.",
+        f"chain of {numbers[2]}: statement {cut.pk} was slipped in outside the program.",
+    ]
+
+
+def test_more_instruments_take_no_more_queries(django_assert_max_num_queries):
+    make.make_statement()
+    with CaptureQueriesContext(connection) as few:
+        verify()
+    for _ in range(12):
+        make.make_statement()
+    with django_assert_max_num_queries(len(few)):
+        verify()
 
 
 def test_a_flipped_byte_in_a_photo_is_found():

@@ -92,13 +92,15 @@ class Audit:
             yield f"the sums do not agree: {error}"
 
     def _promises(self) -> Iterator[str]:
-        for trial in Trial.objects.exclude(state=TrialState.DRAFT).select_related("promise"):
-            papers = Paper.objects.filter(trial=trial, kind=PaperKind.TRIAL_AGREEMENT).count()
-            if (trial.promise.payments.count(), papers) != (1, 1):
+        payments = Counter(Payment.objects.values_list("promise", flat=True))
+        papers = Paper.objects.filter(kind=PaperKind.TRIAL_AGREEMENT)
+        agreements = Counter(papers.values_list("trial", flat=True))
+        lines = Counter(BookLine.objects.filter(kind=LineKind.SOLD).values_list("sale", flat=True))
+        for trial in Trial.objects.exclude(state=TrialState.DRAFT):
+            if (payments[trial.promise_id], agreements[trial.pk]) != (1, 1):
                 yield f"{trial.number} has started and is not whole"
         for sale in Sale.objects.exclude(promise__in=self.promises):
-            lines = BookLine.objects.filter(sale=sale, kind=LineKind.SOLD).count()
-            if (sale.promise.payments.count(), lines) != (1, 1):
+            if (payments[sale.promise_id], lines[sale.pk]) != (1, 1):
                 yield f"{sale.number} is not whole"
         whole = Trial.objects.exclude(state=TrialState.DRAFT).count() + Sale.objects.count()
         if Promise.objects.count() != whole:

@@ -41,5 +41,5 @@ def long_chain(count: int) -> Instrument:
 def seconds_to_read(instrument: Instrument) -> tuple[float, int]:
     """Wall seconds, and how many breaks were found."""
     begun = time.monotonic()
-    found = sum(1 for _ in breaks(instrument))
+    found = sum(1 for _ in breaks(Instrument.objects.filter(pk=instrument.pk)))
     return time.monotonic() - begun, found

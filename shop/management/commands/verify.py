@@ -24,5 +24,5 @@ class Command(BaseCommand):
 
 
 def _counts(checked) -> str:
-    words = ", ".join(f"{kind}: {count:,}" for kind, count in checked.items())
+    words = ", ".join(f"{kind}: {count:,}" for kind, count in checked.items() if count)
     return f"Looked at {words}." if words else "There was nothing to look at."
