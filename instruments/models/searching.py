@@ -2,8 +2,9 @@
 
 Both databases have an index of every three letters in a row (`shop/db/search_index.py`), which gives all that
 have a word: for a common one far more than a page, and such a word is met soon enough by reading the newest
-first. SQLite says how many have all the words together. PostgreSQL is asked of each word alone, first among
-the newest: its own guess at how many have "8679" may send it through the whole table.
+first. One word that a few have is enough: those few rows are read for the others. SQLite says besides how
+many have all the words together. PostgreSQL is asked of each word alone, first among the newest: its own
+guess at how many have "8679" may send it through the whole table.
 """
 
 import unicodedata
@@ -12,7 +13,7 @@ from django.db import connection, models
 from django.db.models import Q
 
 SHORTEST_INDEXED = 3
-MANY = 2_000
+A_FEW, MANY = 200, 2_000
 NEWEST, FEW = 200, 4  # a word that so many of the newest have is common
 
 
@@ -52,7 +53,7 @@ class Indexed(models.Lookup):
         return f"{quote(self.lhs.alias)}.{quote(self.lhs.target.model._meta.pk.column)}"
 
 
-def _matched(words: list[str]) -> str:
+def _matched(words: tuple[str, ...]) -> str:
     """As FTS5 is asked for words that stand anywhere: each a phrase in quotation marks."""
     return " ".join('"{}"'.format(word.replace('"', '""')) for word in words)
 
@@ -70,14 +71,19 @@ def rare_words(model: type[models.Model], text: str) -> tuple[str, ...]:
 
 
 def _rare_on_sqlite(model: type[models.Model], words: list[str]) -> tuple[str, ...]:
+    """The first word that a few have at most; else all of them, unless many have them all together."""
     index = connection.ops.quote_name(index_of(model._meta.db_table))
+    tried = [((word,), A_FEW) for word in words] + [(tuple(words), MANY)]
+    # Named, quoted and counted by us; the words are parameters.
+    cases = " ".join(
+        f"WHEN (SELECT COUNT(*) FROM (SELECT 1 FROM {index} WHERE {index} MATCH %s LIMIT {most})) < {most}"  # noqa: S608
+        f" THEN {place}"
+        for place, (_, most) in enumerate(tried)
+    )
     with connection.cursor() as cursor:
-        # Named and quoted by us; the words are a parameter.
-        cursor.execute(
-            f"SELECT COUNT(*) FROM (SELECT 1 FROM {index} WHERE {index} MATCH %s LIMIT {MANY})",  # noqa: S608
-            [_matched(words)],
-        )
-        return tuple(words) if cursor.fetchone()[0] < MANY else ()
+        cursor.execute(f"SELECT CASE {cases} END", [_matched(some) for some, _ in tried])
+        place = cursor.fetchone()[0]
+    return () if place is None else tried[place][0]
 
 
 def _rarest(model: type[models.Model], words: list[str]) -> tuple[str, ...]:

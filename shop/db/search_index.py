@@ -32,8 +32,10 @@ def install_search_index(*, using: str, **kwargs) -> None:
                 continue
         if connection.vendor == "postgresql":
             _install_on_postgres(connection, table)
-        elif not is_kept(connection, table):
-            _install_on_sqlite(connection, table)
+        else:
+            if not is_kept(connection, table):
+                _install_on_sqlite(connection, table)
+            _keep_in_few_pieces(connection, index_of(table))
 
 
 def is_kept(connection: BaseDatabaseWrapper, table: str) -> bool:
@@ -59,6 +61,13 @@ def _install_on_sqlite(connection: BaseDatabaseWrapper, table: str) -> None:
             cursor.execute(f"DROP TRIGGER IF EXISTS {name}")
             cursor.execute(f"CREATE TRIGGER {name} {words}")
         cursor.execute(f"INSERT INTO {index}({index}) VALUES ('rebuild')")  # noqa: S608
+
+
+def _keep_in_few_pieces(connection: BaseDatabaseWrapper, index: str) -> None:
+    """Each writing adds a piece, and a search looks into all: two of a size become one, and not four."""
+    with connection.cursor() as cursor:
+        cursor.execute(f"INSERT INTO {index}({index}, rank) VALUES ('automerge', 2)")  # noqa: S608
+        cursor.execute(f"INSERT INTO {index}({index}) VALUES ('optimize')")  # noqa: S608
 
 
 def _triggers(table: str) -> dict[str, str]:

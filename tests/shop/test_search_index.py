@@ -73,18 +73,40 @@ def test_the_index_is_in_step_after_each_change_and_is_mended_by_migrate():
 
 @pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL is asked of each word alone")
 def test_what_many_hold_is_read_and_what_few_hold_is_looked_up(monkeypatch):
-    monkeypatch.setattr("instruments.models.searching.MANY", 2)
-    for words in ("oak 1", "oak 2", "walnut 3"):
+    monkeypatch.setattr("instruments.models.searching.A_FEW", 2)
+    monkeypatch.setattr("instruments.models.searching.MANY", 3)
+    for words in ("oak 1", "oak 2", "oak elm 3", "elm 4", "walnut 5"):
         with_words(words)
-    asked = ("walnut", "oak", "oak walnut", "no such", "oa", "")
+    asked = ("walnut", "elm", "oak", "oak walnut", "oak elm", "no such", "oa", "")
     assert [rare_words(Instrument, words) for words in asked] == [
         ("walnut",),
+        ("elm",),
         (),
-        ("oak", "walnut"),
+        ("walnut",),  # one has it, and is read for the other word
+        ("oak", "elm"),  # two or three have either, one has both
         ("such",),
         (),
         (),
     ]
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="FTS5 is of SQLite")
+def test_an_index_of_before_is_made_into_one_piece_and_kept_in_few():
+    with connection.cursor() as cursor:
+
+        def told(question: str) -> int:
+            cursor.execute(question)
+            return cursor.fetchone()[0]
+
+        cursor.execute(f"INSERT INTO {INDEX}({INDEX}, rank) VALUES ('automerge', 0)")
+        for number in range(9):
+            with_words(f"oak {number}")
+        pieces = f"SELECT COUNT(DISTINCT segid) FROM {INDEX}_idx"
+        assert told(pieces) > 4
+        install_search_index(using="default")
+        assert told(pieces) == 1
+        assert told(f"SELECT v FROM {INDEX}_config WHERE k = 'automerge'") == 2
+    assert in_step()
 
 
 @pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite counts all the words together")
