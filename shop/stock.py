@@ -95,7 +95,7 @@ def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
         case "customers":
             return customers_own(stock).filter(pk__in=TakenIn.objects.here().values("instrument"))
         case "sold":
-            return stock_only(stock).filter(is_sold)
+            return stock_only(stock).filter(promises__closed_at__isnull=True, promises__kind=PromiseKind.SALE)
     stock = without_customers_own(stock)
     match state:
         case "free":
@@ -109,6 +109,13 @@ def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
             return stock.filter(~is_sold, pk__in=at_work)
         case _:
             return stock.filter(~is_sold)
+
+
+def in_order(stock: QuerySet[Instrument], sort: str, state: str) -> QuerySet[Instrument]:
+    """In the order of one of SORTS. The newest that are sold are met by their sales, without the others."""
+    if (sort, state) == ("newest", "sold"):
+        return stock.order_by("-promises__instrument_id")
+    return stock.order_by(*SORTS[sort][1])
 
 
 def state_words(instrument: Instrument) -> str:

@@ -2,7 +2,7 @@
 
 from datetime import date, timedelta
 
-from django.db.models import Q, Sum
+from django.db.models import Sum
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
@@ -31,8 +31,9 @@ def _soon(on: date):
     """Pairs of a person and a `Lot`: of everybody with credit and an entry that ends soon, what is left."""
     by_card = CreditEntry.objects.order_by().annotate(card=Coalesce("person__merged_into", "person"))
     soon = by_card.filter(runs_out_on__lte=on + IN_GOOD_TIME).values("card")
-    theirs = Person.objects.filter(Q(pk__in=soon) | Q(merged_into__in=soon)).values("pk")
-    in_credit = by_card.filter(person__in=theirs).values("card").annotate(left=Sum("amount_minor"))
+    doubles = Person.objects.order_by().filter(merged_into__in=soon).values("pk")
+    theirs = by_card.filter(person__in=soon.union(doubles))
+    in_credit = theirs.values("card").annotate(left=Sum("amount_minor"))
     (cards,) = yield (in_credit.filter(left__gt=0).order_by("card").values("card")[:MOST_LOOKED_AT],)
     cards = [row["card"] for row in cards]
     rows = by_card.filter(card__in=cards).order_by("id")

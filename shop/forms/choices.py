@@ -127,12 +127,11 @@ class FoundChoice(forms.ModelChoiceField):
             return Shown(rows, NOBODY[self.nobody], nobody_is_chosen=True, sentence="")
         chosen, typed = self._chosen(value), typed.strip()
         rows = self._found(typed) if typed else self.queryset.order_by("-pk")
-        if only := self._only(rows, typed, value):
-            return self._with_only(only, chosen)
-        if chosen:
-            rows = rows.exclude(pk=chosen.pk)
         most = MOST_SHOWN if typed else NEWEST_SHOWN
-        found = list(rows[: most + 1])
+        found = list(rows[: most + 2])  # the chosen may be among them, and one more says that there are more
+        if typed and len(found) == 1 and not getattr(value, "is_said_beside", False):
+            return self._with_only(found[0], chosen)
+        found = [each for each in found if each != chosen][: most + 1]
         each = [self._row(row, is_chosen=False) for row in found[:most]]
         return Shown(
             rows=[*([self._row(chosen, is_chosen=True)] if chosen else []), *each],
@@ -140,13 +139,6 @@ class FoundChoice(forms.ModelChoiceField):
             nobody_is_chosen=not chosen,
             sentence=self._sentence(typed, len(found), most),
         )
-
-    def _only(self, rows, typed: str, value):
-        """The one that goes with what was typed, where there is no other and nobody is named beside it."""
-        if not typed or getattr(value, "is_said_beside", False):
-            return None
-        found = list(rows[:2])
-        return found[0] if len(found) == 1 else None
 
     def _with_only(self, only, chosen) -> Shown:
         """It is chosen: what was chosen before and does not go with the words would be refused anyway."""

@@ -12,7 +12,16 @@ from instruments.models import Instrument, rare_words
 from instruments.models.worded import Worded
 from instruments.states import Kind, Place
 from shop.models import ShopProfile
-from shop.stock import SORTS, STATES, in_state, keys_in_range, narrow_ranges, newest_price, stock_with_state
+from shop.stock import (
+    SORTS,
+    STATES,
+    in_order,
+    in_state,
+    keys_in_range,
+    narrow_ranges,
+    newest_price,
+    stock_with_state,
+)
 from workorders.forms.fields import MoneyField
 
 COMPASSES = {"88": "88 keys", "85": "85 keys", "other": "Another number"}
@@ -77,7 +86,7 @@ class StockForm(forms.Form):
             stock = stock.exclude(key_count__in=[85, 88])
         elif wanted.get("compass"):
             stock = stock.filter(key_count=int(wanted["compass"]))
-        return stock.order_by(*SORTS[wanted.get("sort") or "newest"][1])
+        return in_order(stock, wanted.get("sort") or "newest", wanted.get("state", ""))
 
     @property
     def asks_for_all(self) -> bool:

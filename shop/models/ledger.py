@@ -105,7 +105,11 @@ class CreditEntry(Logged):
                 name="only_credit_that_arose_runs_out",
             ),
         ]
-        indexes = [models.Index(fields=["runs_out_on"], name="credit_by_last_day")]
+        indexes = [
+            models.Index(
+                fields=["runs_out_on"], condition=Q(runs_out_on__isnull=False), name="credit_that_runs_out"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.amount_minor} for {self.person} on {self.entered_on}"

@@ -82,6 +82,11 @@ class Promise(models.Model):
                 condition=Q(closed_at__isnull=True, is_settled=False),
                 name="promise_not_settled",
             ),
+            models.Index(
+                fields=["instrument"],
+                condition=Q(closed_at__isnull=True, kind=PromiseKind.SALE),
+                name="promise_sold",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -92,6 +92,7 @@ class Wanted(models.Model):
                 name="wanted_says_what",
             ),
         ]
+        indexes = [models.Index(fields=["-id"], condition=Q(closed_on__isnull=True), name="wanted_open")]
 
     def __str__(self) -> str:
         return f"{self.words}, for {self.person or 'the shop'}"
