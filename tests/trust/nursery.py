@@ -4,6 +4,7 @@ gunicorn's own `--preload` does the same for its workers. What a server had in m
 one begins from the shop as it was read, which has met no request and holds no connection.
 """
 
+import ctypes
 import gc
 import os
 import signal
@@ -24,6 +25,7 @@ from gunicorn.app.wsgiapp import run
 from shop.demo.serve import HOST
 from tests.concurrency.served import ROOT, THE_SHOP, command, environment
 
+PR_SET_CHILD_SUBREAPER = 36  # of Linux's prctl
 LONGEST_END_SECONDS = 40  # gunicorn itself gives up after 30
 
 
@@ -100,7 +102,10 @@ def main() -> None:
     for each in sorted((ROOT / "templates").rglob("*.html")):
         get_template(str(each.relative_to(ROOT / "templates")))
     gc.freeze()  # as shop.wsgi does with what it has read
-    signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # what was killed is gone, and leaves no number behind
+    # What was killed is gone, and leaves no number behind: nor do the workers of a server, which are
+    # inherited here and not by the machine, whose first process may take seconds to look after them.
+    ctypes.CDLL(None).prctl(PR_SET_CHILD_SUBREAPER, 1, 0, 0, 0)
+    signal.signal(signal.SIGCHLD, signal.SIG_IGN)
     while True:
         words, descriptors, _, _ = socket.recv_fds(line, 10_000, 1)
         if not words:
