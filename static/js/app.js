@@ -155,6 +155,10 @@
     here("data-focus")?.focus();
     say(here("data-say")?.dataset.say);
   });
+  // A long list (data-only-words) goes at once: htmx would tell each part of it, and nothing in it listens.
+  document.addEventListener("htmx:beforeSwap", ({ detail: { shouldSwap, target } }) => {
+    if (shouldSwap && "onlyWords" in target.dataset) target.replaceChildren();
+  });
   document.addEventListener("htmx:beforeRequest", (event) => {
     if (event.detail.elt.localName === "form") { guarded.delete(event.detail.elt); hold(event.detail.elt); }
   });

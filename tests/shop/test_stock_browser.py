@@ -65,6 +65,31 @@ def test_the_list_follows_what_is_typed(signed_in, technician):
     assert "q=castle" in page.url
 
 
+def test_another_order_swaps_the_list_and_leaves_the_rest(signed_in, technician):
+    create_instrument(by=technician, on=A_DAY, kind="upright", maker="Castlemere")
+    create_instrument(by=technician, on=A_DAY, kind="upright", maker="Orrin Vale")
+    page = signed_in(technician)
+    page.goto("/stock/")
+    page.evaluate("() => addEventListener('htmx:beforeHistorySave', () => { window.copied = true; })")
+    page.locator("#id_sort").focus()
+    page.keyboard.press("ArrowDown")
+    page.locator("#said").get_by_text("2 instruments.").wait_for(state="attached")
+    assert page.locator(".row-name").all_inner_texts() == ["Castlemere", "Orrin Vale"]
+    assert page.evaluate("document.activeElement.id") == "id_sort"
+    assert page.get_by_label("Choose 26-00").count() == 2
+    assert not page.evaluate("window.copied"), "a copy of the page is made, to be thrown away"
+
+
+def test_a_list_that_is_refused_stays(signed_in, technician):
+    create_instrument(by=technician, on=A_DAY, kind="upright", maker="Castlemere")
+    page = signed_in(technician)
+    page.goto("/stock/")
+    page.route("**/stock/?*", lambda route: route.fulfill(status=403, body=""))
+    page.select_option("#id_sort", "maker")
+    page.locator("#said").get_by_text("That was refused").wait_for(state="attached")
+    assert page.locator(".row-name").all_inner_texts() == ["Castlemere"]
+
+
 def test_enter_goes_to_the_next_weight(signed_in, technician):
     page = signed_in(technician)
     page.goto(f"/stock/{make_instrument().stock_number}/weigh-off/")
