@@ -30,10 +30,17 @@ class Answer:
     asked: dict[str, str]
     answered: set[str] = field(default_factory=set)
     flaws: dict[str, dict] = field(default_factory=dict)  # by its number: package, version, mended_in
+    notes_read: dict[str, list[str]] = field(default_factory=dict)  # by package: the releases after its pin
 
     @property
     def unanswered(self) -> set[str]:
         return set(self.asked) - self.answered
+
+    @property
+    def by_notes(self) -> str:
+        return "; ".join(
+            f"{name} by the notes of {', '.join(read)}" for name, read in self.notes_read.items()
+        )
 
 
 def parts() -> dict[str, str]:
@@ -83,7 +90,9 @@ def _ask_its_makers(name: str, answer: Answer) -> None:
     elif name == "django":
         answer.flaws |= told_by_makers.open_in_django(pinned, told_by_makers.notes_of_django(newest_django()))
     else:
-        return
+        notes = told_by_makers.notes_after(name, pinned)
+        answer.notes_read[name] = list(notes)
+        answer.flaws |= told_by_makers.open_by_notes(name, pinned, notes)
     answer.answered.add(name)
 
 
@@ -133,6 +142,8 @@ def main() -> None:
             f"{number}: {flaw['package']} {flaw['version']}, mended in {mended}, told on {flaw['told_on']}."
         )
     print(f"{len(answer.answered)} of {len(answer.asked)} packages answered for, {len(flaws)} known flaws.")
+    if answer.by_notes:
+        print(f"Of those {answer.by_notes}.")
     if "--keep" in sys.argv and not answer.unanswered:
         KEPT.write_text(json.dumps(flaws, indent=1) + "\n")
 

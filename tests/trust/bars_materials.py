@@ -31,6 +31,7 @@ def materials(long: bool) -> Figure:
         f"{len(listed)} packages in the bill of materials, {len(astray)} not as pinned; {len(seen.pinned)} "
         f"pins: {compared}. Databases of advisories or the makers answered for {len(answer.answered)} of "
         f"{len(answer.asked)}: {len(flaws)} known flaws, {len(over)} past their time"
+        + (f"; {answer.by_notes}" if answer.by_notes else "")
         + (f"; nobody answered for {', '.join(sorted(answer.unanswered))}" if answer.unanswered else "")
     )
     met = not (astray or over or answer.unanswered or seen.silent)

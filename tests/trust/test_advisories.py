@@ -1,7 +1,10 @@
 """A known flaw is seen, and its time runs out; who does not answer is not taken for a clean bill."""
 
+import io
 import json
+import re
 import subprocess
+import tarfile
 from datetime import date
 
 import pytest
@@ -127,3 +130,58 @@ def test_djangos_own_notes_tell_what_the_pin_still_has(monkeypatch):
 
 def test_the_newest_django_of_its_series_has_nothing_left(monkeypatch):
     assert of_makers(monkeypatch, "6.1", [], pinned="5.2.4", name="django").flaws == {}
+
+
+def held_back(monkeypatch, notes: dict[str, str], releases: tuple[str, ...]) -> Answer:
+    """Felt 1.9, held behind its newest, with what the source of that one brings of notes."""
+    archive = io.BytesIO()
+    with tarfile.open(fileobj=archive, mode="w:gz") as source:
+        for release, text in notes.items():
+            member = tarfile.TarInfo(f"felt-2.1/notes/{release}.rst")
+            member.size = len(text.encode())
+            source.addfile(member, io.BytesIO(text.encode()))
+    page = {
+        "urls": [
+            {"packagetype": "bdist_wheel", "url": "../felt.whl"},
+            {"packagetype": "sdist", "url": "../../felt.gz"},
+        ],
+        "releases": {release: [{}] for release in releases} | {"2.0.5": []},
+    }
+    fetched = {"https://felt.test/felt.gz": archive.getvalue()}
+    monkeypatch.setattr(told_by_makers, "_page", lambda name: ("https://felt.test/a/felt/json", page))
+    monkeypatch.setattr(told_by_makers, "_fetched", fetched.__getitem__)
+    monkeypatch.setitem(told_by_makers.NOTES_IN_SOURCE, "felt", re.compile(r"^[^/]+/notes/([\d.]+)\.rst$"))
+    return of_makers(monkeypatch, "2.1", [], pinned="1.9")
+
+
+RELEASES = ("1.8", "1.9", "1.10", "2.1rc1", "2.1")
+
+
+@pytest.mark.parametrize(
+    ("line", "number"),
+    [
+        ("Mends CVE-2026-000003 in the bundled reader.", "CVE-2026-000003"),
+        ("See GHSA-aaaa-bbbb-cccc.", "GHSA-aaaa-bbbb-cccc"),
+        ("A Security release.", "felt before 1.10"),
+        ("Two vulnerabilities are gone.", "felt before 1.10"),
+        ("Among them what the compromise of a builder asked for.", "felt before 1.10"),
+    ],
+)
+def test_notes_of_a_later_release_tell_what_a_pin_that_is_held_back_still_has(monkeypatch, line, number):
+    notes = {"1.9": "CVE-2026-000009 is mended.", "1.10": f"Softer.\n\n{line}\n", "2.1": "Faster."}
+    answer = held_back(monkeypatch, notes, RELEASES)
+    assert answer.flaws == {number: {"package": "felt", "version": "1.9", "mended_in": ["1.10"]}}
+    assert answer.unanswered == set()
+    assert outstayed(noted(answer, {}, on=TOLD), on=date(2026, 3, 10)) == [number]
+
+
+def test_notes_that_tell_nothing_are_an_answer_that_names_them(monkeypatch):
+    answer = held_back(monkeypatch, {"1.10": "Softer.", "2.1": "Faster."}, RELEASES)
+    assert (answer.unanswered, answer.flaws) == (set(), {})
+    assert answer.by_notes == "felt by the notes of 1.10, 2.1"
+
+
+@pytest.mark.parametrize("notes", [{"2.1": "Faster."}, {"1.10": " ", "2.1": "CVE-2026-000003"}, {}])
+def test_one_release_without_notes_and_nobody_answered(monkeypatch, notes):
+    answer = held_back(monkeypatch, notes, RELEASES)
+    assert (answer.unanswered, answer.flaws, answer.by_notes) == ({"felt"}, {}, "")
