@@ -3,6 +3,7 @@ from pathlib import Path
 
 import pytest
 from django.db import OperationalError, connection
+from django.db.migrations.loader import MigrationLoader
 
 from shop import read_only, readiness
 
@@ -32,17 +33,17 @@ def test_process_is_alive_while_the_database_is_silent_and_not_ready(client, mon
 
 
 def test_not_ready_while_changes_of_the_tables_wait(client, owner, monkeypatch):
-    class Waiting:
-        app_label, name = "shop", "0099_more"
-
-    monkeypatch.setattr(
-        readiness.MigrationExecutor, "migration_plan", lambda self, targets: [(Waiting, False)]
-    )
+    more = readiness.changes_of_this_version() | {("shop", "0099_more")}
+    monkeypatch.setattr(readiness, "changes_of_this_version", lambda: more)
     assert client.get("/readyz").content == b"Not ready.\n"
     client.force_login(owner)
     answer = client.get("/readyz")
     assert answer.status_code == 503
     assert "1 changes of the tables wait for `manage.py migrate`: shop 0099_more." in answer.content.decode()
+
+
+def test_changes_are_those_that_migrate_would_find():
+    assert readiness.changes_of_this_version() == MigrationLoader(None).disk_migrations.keys()
 
 
 def test_not_ready_while_files_cannot_be_kept(client, monkeypatch):
