@@ -88,19 +88,29 @@ def answer(questions: Iterable[QuerySet], known: dict | None = None) -> None:
     known, worded = {} if known is None else known, []
     for question in questions:
         if question._result_cache is None:
-            compiler = question.query.get_compiler(question.db)
-            try:
-                words = compiler.as_sql(with_col_aliases=True)
-            except EmptyResultSet:
-                question._result_cache = []
-                continue
-            worded.append((question, compiler, (words[0], repr(words[1])), words))
-    new = {key: (compiler, words) for _, compiler, key, words in worded if key not in known}
+            db, compiler, words, read = _put_into_words(question)
+            worded.append((question, compiler, (words[0], repr(words[1])), words, read))
+    new = {key: (compiler, words) for _, compiler, key, words, _ in worded if key not in known and words[0]}
     for some in _in_shares(new):
-        rows = _read(worded[0][0].db, [new[key] for key in some])
+        rows = _read(db, [new[key] for key in some])
         known.update(zip(some, rows, strict=True))
-    for question, compiler, key, _ in worded:
-        question._result_cache = as_found_by(question, compiler, known[key])
+    for question, _, key, _, read in worded:
+        question._result_cache = read(known.get(key, []))
+
+
+def _put_into_words(question) -> tuple[str, object, tuple[str, Iterable], Callable[[list[tuple]], list]]:
+    """Whom it is put to, by which compiler, in which words, and how its answer is read.
+
+    What can have no answer has no words. What was put into words before (worded.py) brings them.
+    """
+    if worded := getattr(question, "worded", None):
+        return worded.question.db, worded.compiler, (worded.sql, worded.parameters), worded.read
+    compiler = question.query.get_compiler(question.db)
+    try:
+        words = compiler.as_sql(with_col_aliases=True)
+    except EmptyResultSet:
+        words = ("", ())
+    return question.db, compiler, words, partial(as_found_by, question, compiler)
 
 
 def _in_shares(new: dict) -> Iterator[list]:
@@ -177,6 +187,8 @@ KINDS = {
 
 def as_found_by(question: QuerySet, compiler, rows: list[tuple]) -> list:
     """What the queryset makes of such rows; its compiler has put it into SQL and is used up."""
+    if not rows:
+        return []
     compiler.execute_sql = lambda *_, **__: [rows]
     query = copy(question.query)
     query.get_compiler = lambda *_, **__: compiler

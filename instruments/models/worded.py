@@ -7,11 +7,11 @@ which a caller keeps them; what is answered is read anew each time.
 
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from django.core.exceptions import EmptyResultSet
 from django.db import connection
@@ -39,9 +39,9 @@ class Worded:
     def of(cls, rows: QuerySet) -> "Worded":
         compiler = rows.query.get_compiler(rows.db)
         try:
-            sql, parameters = compiler.as_sql()
+            sql, parameters = compiler.as_sql(with_col_aliases=True)  # as together.py needs it
         except EmptyResultSet:
-            return cls("", ())
+            return cls("", (), rows)
         converters = compiler.get_converters([column for column, _, _ in compiler.select])
         compiler.get_converters = lambda columns: converters  # as they are for every answer
         return cls(*_with_words_of_ours(sql, parameters), rows, compiler)
@@ -49,7 +49,7 @@ class Worded:
     def asking(self, key: int | str) -> "Worded":
         """The same of that key, where it was put into words with ASKED."""
         if isinstance(key, int) and key not in KEYS:
-            return Worded("", ())  # an address may hold any number
+            return replace(self, sql="", parameters=())  # an address may hold any number
         parameters = tuple(key if each in (ASKED, str(ASKED)) else each for each in self.parameters)
         return replace(self, parameters=parameters)
 
@@ -63,7 +63,11 @@ class Worded:
 
     def found(self) -> list:
         """What the queryset would have found, with all that it joins; not after `among`."""
-        return as_found_by(self.question, copy(self.compiler), self.rows()) if self.sql else []
+        return self.read(self.rows())
+
+    def read(self, rows: list[tuple]) -> list:
+        """The same, of rows that the database was asked for elsewhere."""
+        return as_found_by(self.question, copy(self.compiler), rows) if rows else []
 
     @property
     def holds(self) -> bool:
@@ -92,6 +96,33 @@ class Worded:
         with connection.cursor() as cursor:
             cursor.execute(self.sql, self.parameters)
             return cursor.fetchall()
+
+
+class OfOne(Sequence):
+    """A worded query that is put beside others (together.py); answered, it is read like a queryset."""
+
+    def __init__(self, worded: Worded):
+        self.worded = worded
+        self._result_cache: list | None = None
+
+    def __getitem__(self, place):
+        return self._result_cache[place]
+
+    def __len__(self) -> int:
+        return len(self._result_cache)
+
+    def first(self):
+        return self._result_cache[0] if self._result_cache else None
+
+
+def of_one(question: Callable[[], QuerySet]) -> Callable[[int], OfOne]:
+    """For a function that asks of the row ASKED: to be called with a key, and put into words only once."""
+
+    @cache
+    def worded(vendor: str) -> Worded:
+        return Worded.of(question())
+
+    return lambda key: OfOne(worded(connection.vendor).asking(key))
 
 
 def _with_words_of_ours(sql: str, parameters: Iterable) -> tuple[str, tuple]:

@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 
 from instruments.models import Finding, Instrument, Photo, Statement
 from instruments.models.together import answer, asking, together
+from instruments.models.worded import ASKED, of_one
 from shop.models import CostLine, Listing, Purchase, ShopProfile
 from tests.bench.filling import fill
 from workorders.models import WorkItem, WorkOrder
@@ -111,3 +112,33 @@ def test_one_that_has_nothing_to_ask_just_answers():
         yield ()
 
     assert told("quiet") == "quiet"
+
+
+@of_one
+def words_of_one():
+    return WorkOrder.objects.filter(instrument=ASKED).select_related("instrument").order_by("id")
+
+
+@of_one
+def no_words():
+    return WorkOrder.objects.none()
+
+
+def test_what_was_put_into_words_before_is_asked_beside_what_was_not(shop):
+    first, second = (order.instrument_id for order in WorkOrder.objects.order_by("id")[:2])
+    words_of_one(first)  # put into words now
+    worded = [words_of_one(first), words_of_one(second), words_of_one(2**70), no_words(first)]
+    plain = Instrument.objects.filter(pk=first)
+    with CaptureQueriesContext(connection) as captured:
+        answer([*worded, plain])
+    assert len(captured) == 1
+    alone = [WorkOrder.objects.filter(instrument=key).order_by("id") for key in (first, second)]
+    expected = [said(each.select_related("instrument")) for each in alone]
+    assert [said(each) for each in worded] == [*expected, [], []]
+    assert said(plain) == said([alone[0][0].instrument])
+    assert (worded[0].first(), worded[2].first(), bool(worded[3])) == (alone[0][0], None, False)
+
+
+def test_one_that_was_not_answered_is_not_taken_for_empty():
+    with pytest.raises(TypeError):
+        bool(words_of_one(1))
