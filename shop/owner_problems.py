@@ -1,33 +1,35 @@
 """What an agreement with an owner allows. The page prints it, the action refuses by it."""
 
 from datetime import date
-from functools import cache
 
-from django.db import connection
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from instruments.models import Instrument
-from instruments.models.worded import ASKED, Worded
-from instruments.problems import Blocker, Caution, Problem
+from instruments.models.together import asking
+from instruments.models.worded import ASKED, of_one
+from instruments.problems import Blocker, Caution
 from shop.models import SaleOrReturn
 from workorders.currency import in_words
 
 
-def standing_agreement(instrument: Instrument) -> SaleOrReturn | None:
-    return _standing(connection.vendor).asking(instrument.pk).first()
+@asking
+def standing_agreement(instrument: Instrument):
+    """As `SaleOrReturn`, or None."""
+    return (yield (_standing(instrument.pk),))[0].first()
 
 
-@cache
-def _standing(vendor: str) -> Worded:
-    agreements = SaleOrReturn.objects.standing().filter(instrument=ASKED)
-    return Worded.of(agreements.select_related("owner")[:1])
+@of_one
+def _standing() -> QuerySet[SaleOrReturn]:
+    return SaleOrReturn.objects.standing().filter(instrument=ASKED).select_related("owner")[:1]
 
 
+@asking
 def owner_problems(
     instrument: Instrument, *, act: str, price_minor: int | None = None, on: date | None = None
-) -> list[Problem]:
+):
     """For lending or selling what is here on sale or return."""
-    agreement = standing_agreement(instrument)
+    agreement = yield from standing_agreement.later(instrument)
     if agreement is None:
         return []
     problems, page = [], agreement.get_absolute_url()

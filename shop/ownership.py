@@ -13,6 +13,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from instruments.models import Instrument
 from instruments.models.together import asking
+from instruments.models.worded import ASKED, of_one
 from shop.models import Person, Promise, Purchase, SaleOrReturn, TakenIn
 from shop.states import PromiseKind, PurchaseRoute
 
@@ -49,18 +50,33 @@ STOCK = Ownership(Whose.SHOP)
 
 @asking
 def ownership_of(instrument: Instrument):
-    return (yield from ownerships_of.later([instrument]))[instrument.pk]
+    agreements, rows = yield _agreements_on(instrument.pk), _papers_on(instrument.pk)
+    return _owned([instrument.pk], agreements, rows)[instrument.pk]
+
+
+@of_one
+def _agreements_on() -> QuerySet[SaleOrReturn]:
+    return _owners().filter(instrument=ASKED).select_related("owner").order_by("id")
+
+
+@of_one
+def _papers_on() -> QuerySet[TakenIn]:
+    return TakenIn.objects.filter(_theirs(), instrument=ASKED).select_related("person").order_by("id")
 
 
 @asking
 def ownerships_of(instruments: Iterable[Instrument]):
     """Whose each is, as `Ownership` by its key; in one query."""
     keys = [instrument.pk for instrument in instruments]
-    owned = dict.fromkeys(keys, STOCK)
     agreements, rows = yield (
         _owners().filter(instrument__in=keys).select_related("owner").order_by("id"),
         TakenIn.objects.filter(_theirs(), instrument__in=keys).select_related("person").order_by("id"),
     )
+    return _owned(keys, agreements, rows)
+
+
+def _owned(keys: list[int], agreements: Iterable[SaleOrReturn], rows: Iterable[TakenIn]) -> dict:
+    owned = dict.fromkeys(keys, STOCK)
     for agreement in agreements:
         owned[agreement.instrument_id] = Ownership(
             Whose.OWNER, agreement.owner, agreement.until, agreement, agreement.returned_on is None

@@ -1,10 +1,12 @@
 """What stands between an instrument and a customer. The page prints it, the action refuses by it."""
 
+from django.db.models import QuerySet
 from django.urls import reverse
 
 from instruments.key_marks import KeyStrip, key_strip_of
 from instruments.models import Instrument
-from instruments.models.together import alongside, asking
+from instruments.models.together import alongside, asking, together
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocker, Caution, Problem
 from instruments.standings import Weighed, conflicts_of, quoted, weighed_statements
 from instruments.states import GRADES_THAT_STAND, Occasion
@@ -32,7 +34,12 @@ WORDS_FOR_PROMISE = {"hold": "on hold", "trial": "out on home trial", "sale": "s
 
 @asking
 def open_promise_of(instrument: Instrument):
-    return (yield (instrument.promises.open().select_related("instrument", "person", "sale")[:1],))[0].first()
+    return (yield (_open_promises(instrument.pk),))[0].first()
+
+
+@of_one
+def _open_promises() -> QuerySet[Promise]:
+    return Promise.objects.open().filter(instrument=ASKED).select_related("instrument", "person", "sale")[:1]
 
 
 @asking
@@ -188,23 +195,26 @@ def return_cautions(instrument: Instrument):
 
 def dealing_problems(instrument: Instrument, *, act: str) -> list[Problem]:
     """For a hold, a home trial, an exchange or a sale of this instrument; `act` as `ACT_OF` has it."""
-    return [
-        *what_may_refuse(instrument, act=act),
-        *open_work_problems(instrument, blocks=False),
-        *key_cautions(instrument),
-    ]
+    refusing, work, keys = together(
+        what_may_refuse.later(instrument, act=act),
+        open_work_problems.later(instrument, blocks=False),
+        key_cautions.later(instrument),
+    )
+    return [*refusing, *work, *keys]
 
 
-def what_may_refuse(instrument: Instrument, *, act: str) -> list[Problem]:
+@asking
+def what_may_refuse(instrument: Instrument, *, act: str):
     """Of `dealing_problems` those that an act may be refused by, which asks while everybody else waits."""
-    return [
-        *ownership_problems(instrument),
-        *handed_back_problems(instrument),
-        *promise_problems(instrument),
-        *untouched_problems(instrument),
-        *owner_problems(instrument, act=act),
-        *protected_material_problems(instrument, act=act),
-    ]
+    problems: list[list[Problem]] = yield from alongside(
+        ownership_problems.later(instrument),
+        handed_back_problems.later(instrument),
+        promise_problems.later(instrument),
+        untouched_problems.later(instrument),
+        owner_problems.later(instrument, act=act),
+        protected_material_problems.later(instrument, act=act),
+    )
+    return [each for some in problems for each in some]
 
 
 def sale_problems(instrument: Instrument) -> list[Problem]:

@@ -4,8 +4,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
+from django.db.models import QuerySet
+
 from instruments.models import Instrument
 from instruments.models.together import alongside, asked, asking
+from instruments.models.worded import ASKED, of_one
 from instruments.states import CaseWood, Covering, MadeBasis
 from shop.calc.ivory import ivory_mass_g, ivory_share, key_ivory_cm3, rough_material_cm3
 from shop.calc.protected import (
@@ -22,7 +25,7 @@ from shop.calc.protected import (
     worst,
 )
 from shop.calc.registrations import Owning, ended_because
-from shop.models import Clearance, ShopProfile
+from shop.models import Clearance, Purchase, Sale, ShopProfile
 from shop.protected_law import law_of
 from shop.protected_states import IvoryKind, PaperHolder, Rosewood
 from shop.states import PurchaseRoute
@@ -166,24 +169,38 @@ class FileOfOneOffered(ProtectedFile):
 @asking
 def protected_file_of(instrument: Instrument):
     """As `ProtectedFile`, with the owners, in one query."""
-    clearances = instrument.clearances.select_related("recorded_by", "scan", "dating_document")[:1]
-    clearances, owning = yield from alongside(asked.later(clearances), owning_of.later(instrument))
+    clearance = asked.later(_newest_clearance(instrument.pk))
+    clearances, owning = yield from alongside(clearance, owning_of.later(instrument))
     file = ProtectedFile(instrument, clearances.first())
     file.__dict__["owning"] = owning
     return file
 
 
+@of_one
+def _newest_clearance() -> QuerySet[Clearance]:
+    rows = Clearance.objects.filter(instrument=ASKED)
+    return rows.select_related("recorded_by", "scan", "dating_document")[:1]
+
+
 @asking
 def owning_of(instrument: Instrument):
-    purchases, sold = yield (
-        instrument.purchases.all()[:1],
-        instrument.sales.order_by("-sold_on").values_list("sold_on", flat=True)[:1],
-    )
+    purchases, sold = yield _newest_purchase(instrument.pk), _last_day_sold(instrument.pk)
     bought, sold_on = purchases.first(), next(iter(sold), None)
     if bought is None or bought.route == PurchaseRoute.SALE_OR_RETURN:
         return Owning(sold_on=sold_on)
     is_ours = bought.bought_on is not None or bought.price_minor is not None
     return Owning(is_ours=is_ours, bought_on=bought.bought_on, sold_on=sold_on)
+
+
+@of_one
+def _newest_purchase() -> QuerySet[Purchase]:
+    return Purchase.objects.filter(instrument=ASKED)[:1]
+
+
+@of_one
+def _last_day_sold() -> QuerySet:
+    rows = Sale.objects.filter(instrument=ASKED).order_by("-sold_on")
+    return rows.values_list("sold_on", flat=True)[:1]
 
 
 @asking

@@ -4,6 +4,7 @@ from django.db.models import Exists, OuterRef, QuerySet
 
 from instruments.models import Instrument
 from instruments.models.together import asking
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocker, Problem
 from shop.models import BookLine
 from shop.states import LineKind, PurchaseRoute
@@ -40,7 +41,12 @@ def handed_back(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
 
 @asking
 def handed_back_problems(instrument: Instrument):
-    (went_back,) = yield (handed_back(Instrument.objects.filter(pk=instrument.pk)).values_list("pk"),)
+    (went_back,) = yield (_if_handed_back(instrument.pk),)
     if not went_back:
         return []
     return [Blocker(f"{instrument} went back to who brought it in part exchange: it is not ours to offer.")]
+
+
+@of_one
+def _if_handed_back() -> QuerySet:
+    return handed_back(Instrument.objects.filter(pk=ASKED)).values_list("pk")

@@ -14,6 +14,7 @@ from django.utils import timezone
 
 from instruments.models import Instrument
 from instruments.models.together import asking
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocker, Problem
 from shop.calc.deadlines import REJECT_DAYS
 from shop.models import HandedOver, Purchase, RepairAsked, Sale, SaleDelivery, UntouchedWaiver
@@ -35,10 +36,7 @@ class Kept:
 @asking
 def kept_as_it_came(instrument: Instrument, *, on: date):
     """As `Kept`; None where it need not be."""
-    purchases, waivers = yield (
-        instrument.purchases.select_related("allowed_against__sale__from_trial")[:1],
-        instrument.waivers.values_list("pk")[:1],
-    )
+    purchases, waivers = yield _newest_purchase(instrument.pk), _waivers(instrument.pk)
     purchase = purchases.first()
     if purchase is None or purchase.allowed_against is None or waivers:
         return None
@@ -47,6 +45,17 @@ def kept_as_it_came(instrument: Instrument, *, on: date):
     if promise.is_open and until and until < on:
         return None
     return Kept(promise.sale, until, is_undone=not promise.is_open, repair_since=repair_since)
+
+
+@of_one
+def _newest_purchase() -> QuerySet[Purchase]:
+    rows = Purchase.objects.filter(instrument=ASKED)
+    return rows.select_related("allowed_against__sale__from_trial")[:1]
+
+
+@of_one
+def _waivers() -> QuerySet:
+    return UntouchedWaiver.objects.filter(instrument=ASKED).values_list("pk")[:1]
 
 
 @asking
