@@ -57,7 +57,7 @@ class Covering(TextChoices):
     STAINED = "stained", "Stained hardwood"
 
 
-COVERINGS_THAT_MAY_BE_IVORY = {Covering.UNKNOWN, Covering.IVORY}
+COVERINGS_THAT_MAY_BE_IVORY = (Covering.IVORY, Covering.UNKNOWN)  # in the order of their indexes
 
 
 class Place(TextChoices):

@@ -67,7 +67,8 @@ def rows_on_file(keys: list[int], on: date):
     """`OnFile` by the keys of the instruments, in one query."""
     theirs = work_for_owners(keys)
     under_guarantee = work_under_guarantee(keys)
-    apart = WorkOrder.objects.filter(Q(pk__in=theirs) | Q(pk__in=under_guarantee)).order_by().values("pk")
+    apart = WorkOrder.objects.filter(Q(pk__in=theirs) | Q(pk__in=under_guarantee), instrument__in=keys)
+    apart = apart.order_by().values("pk")
     sales = Sale.objects.filter(instrument__in=keys, promise__closed_at__isnull=True)
     of_sales = BookLine.objects.standing().filter(
         sale__instrument__in=keys, sale__promise__closed_at__isnull=True

@@ -130,6 +130,16 @@ class Instrument(models.Model):
             models.Index(fields=["kind", "-id"], name="instrument_by_kind"),
             models.Index(fields=["place", "-id"], name="instrument_by_place"),
             models.Index(fields=["made_earliest", "-id"], name="instrument_by_made"),
+            models.Index(
+                fields=["natural_covering"],
+                condition=Q(natural_covering__in=COVERINGS_THAT_MAY_BE_IVORY),
+                name="naturals_perhaps_of_ivory",
+            ),
+            models.Index(
+                fields=["sharp_covering"],
+                condition=Q(sharp_covering__in=COVERINGS_THAT_MAY_BE_IVORY),
+                name="sharps_perhaps_of_ivory",
+            ),
         ]
         constraints = [
             models.CheckConstraint(condition=~Q(maker=""), name="instrument_names_a_maker_or_unknown"),
@@ -191,7 +201,7 @@ class Instrument(models.Model):
 
     @property
     def may_be_ivory(self) -> bool:
-        return bool(self.coverings & COVERINGS_THAT_MAY_BE_IVORY)
+        return not self.coverings.isdisjoint(COVERINGS_THAT_MAY_BE_IVORY)
 
     @property
     def sentence(self) -> str:

@@ -171,6 +171,9 @@ class Clearance(AppendOnly):
                 condition=Q(paper="") | ~Q(reference=""), name="clearance_paper_has_a_reference"
             ),
         ]
+        indexes = [
+            models.Index(fields=["instrument"], condition=~Q(inlay_ivory=""), name="clearance_with_inlay")
+        ]
 
     def __str__(self) -> str:
         return self.reference or self.found

@@ -25,17 +25,37 @@ class ListingQuerySet(models.QuerySet):
         return self.filter(_is_cleared())
 
     def left_for_want_of_a_paper(self):
-        """Still published, but out of the window: what cleared it has ended, or was found not to do."""
-        return self.filter(~_is_cleared(), state=ListingState.PUBLISHED)
+        """Still published, but out of the window: what cleared it has ended, or was found not to do.
+
+        Looked for among what may hold ivory alone, which an index of its own leads to.
+        """
+        law = law_of(ShopProfile.current().jurisdiction)
+        in_question = self.filter(instrument__in=_perhaps_ivory(), state=ListingState.PUBLISHED)
+        return in_question.filter(_needs_clearing(law), ~_clearing(law))
 
 
 def _is_cleared() -> Q:
     law = law_of(ShopProfile.current().jurisdiction)
-    newest = Clearance.objects.newest_of("instrument")
-    inlaid = newest.filter(inlay_ivory__in=law.blocked_materials(OFFERING))
-    return (~_covered_with(COVERINGS_THAT_MAY_BE_IVORY) & ~models.Exists(inlaid)) | models.Exists(
-        newest.that_clear(law)
-    )
+    return ~_needs_clearing(law) | _clearing(law)
+
+
+def _needs_clearing(law) -> Q:
+    blocked = sorted(law.blocked_materials(OFFERING))
+    inlaid = Clearance.objects.newest_of("instrument").filter(inlay_ivory__in=blocked)
+    return _covered_with(COVERINGS_THAT_MAY_BE_IVORY) | Q(models.Exists(inlaid))
+
+
+def _clearing(law) -> Q:
+    return Q(models.Exists(Clearance.objects.newest_of("instrument").that_clear(law)))
+
+
+def _perhaps_ivory() -> models.QuerySet:
+    """Keys of the instruments whose keys may be of it, or in which ivory was ever seen elsewhere."""
+    kept = Instrument.objects.order_by().values("pk")
+    naturals = kept.filter(natural_covering__in=COVERINGS_THAT_MAY_BE_IVORY)
+    sharps = kept.filter(sharp_covering__in=COVERINGS_THAT_MAY_BE_IVORY)
+    inlaid = Clearance.objects.order_by().exclude(inlay_ivory="")
+    return naturals.union(sharps, inlaid.values("instrument"))
 
 
 def _covered_with(coverings) -> Q:

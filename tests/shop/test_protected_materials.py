@@ -159,7 +159,15 @@ def test_the_window_and_the_rule_agree(law):
                 Listing.objects.create(instrument=piano, slug=uuid4().hex, state="published")
     shown = {listing.instrument_id for listing in Listing.objects.in_window()}
     assert shown == {piano.pk for piano in Instrument.objects.all() if level(piano) != "blocked"}
+    left = {listing.instrument_id for listing in Listing.objects.left_for_want_of_a_paper()}
+    assert left == {piano.pk for piano in Instrument.objects.all() if level(piano) == "blocked"}
     assert shown
+
+
+def test_black_keys_of_ivory_alone_take_a_listing_out_of_the_window():
+    piano = ivory(natural_covering="celluloid", sharp_covering="ivory")
+    listing = Listing.objects.create(instrument=piano, slug="a", state="published")
+    assert [*Listing.objects.left_for_want_of_a_paper()] == [listing]
 
 
 def test_window_lets_a_listing_go_when_the_piano_was_bought_after_its_registration(client, seller):
