@@ -2,9 +2,9 @@
 
 pip-audit asks a database of advisories (`-s osv`, `-s pypi`) and passes where it does not answer; for what
 is left the makers are asked (`told_by_makers.py`), and a package that nobody answered for is counted as
-that. Nothing fails by it but bar 29. With `--keep` each flaw
-is written to `advisories.json` with the day it was first told, from which its time runs; there its severity
-is written by hand, and until then it counts as high.
+that. Nothing fails by it but bar 29. With `--keep` each flaw is written to `advisories.json` with the day it
+was first told, from which its time runs; there its severity is written by hand, and until then it counts as
+high.
 """
 
 import json
@@ -123,6 +123,12 @@ def noted(answer: Answer, before: dict[str, dict], *, on: date) -> dict[str, dic
     return {number: first | before.get(number, {}) | flaw for number, flaw in sorted(answer.flaws.items())}
 
 
+def to_keep(answer: Answer, flaws: dict[str, dict], *, before: dict[str, dict]) -> dict[str, dict]:
+    """What was told now, and what was told before of a package that nobody answered for now."""
+    still = {number: flaw for number, flaw in before.items() if flaw["package"] in answer.unanswered}
+    return still | flaws
+
+
 def outstayed(flaws: dict[str, dict], *, on: date) -> list[str]:
     """Flaws that are there for longer than may be; one whose severity nobody wrote down counts as high."""
     return [
@@ -144,8 +150,8 @@ def main() -> None:
     print(f"{len(answer.answered)} of {len(answer.asked)} packages answered for, {len(flaws)} known flaws.")
     if answer.by_notes:
         print(f"Of those {answer.by_notes}.")
-    if "--keep" in sys.argv and not answer.unanswered:
-        KEPT.write_text(json.dumps(flaws, indent=1) + "\n")
+    if "--keep" in sys.argv:
+        KEPT.write_text(json.dumps(to_keep(answer, flaws, before=kept()), indent=1) + "\n")
 
 
 if __name__ == "__main__":

@@ -10,7 +10,7 @@ from datetime import date
 import pytest
 
 from tests.trust import advisories, told_by_makers
-from tests.trust.advisories import Answer, ask, noted, outstayed, read
+from tests.trust.advisories import Answer, ask, noted, outstayed, read, to_keep
 
 # As pip-audit 2.10 writes it. The flaw (forged lines of a log) and its number are from memory.
 FOUND = {
@@ -76,6 +76,15 @@ def test_its_time_runs_from_the_day_it_was_told(severity, day, is_over):
     again = Answer({"django": "5.2.1"})
     read(json.dumps(OLD), again)
     assert bool(outstayed(noted(again, flaws, on=day), on=day)) is is_over
+
+
+def test_what_nobody_answers_for_now_keeps_its_day_and_what_is_mended_goes():
+    before = flaws_of_an_old_django() | {"an older one": {"package": "sqlparse", "told_on": "2026-02-01"}}
+    silent = Answer({"django": "5.2.2", "sqlparse": "0.5"}, answered={"django"})
+    assert to_keep(silent, {}, before=before) == {"an older one": before["an older one"]}
+    assert to_keep(Answer({"django": "5.2.2"}), {}, before=flaws_of_an_old_django()) == (
+        flaws_of_an_old_django()
+    )
 
 
 def test_a_package_that_is_skipped_was_not_answered_for(monkeypatch):
