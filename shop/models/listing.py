@@ -89,6 +89,9 @@ class Listing(models.Model):
             models.Index(
                 fields=["-id"], condition=~Q(state=ListingState.PUBLISHED), name="listing_not_shown"
             ),
+            models.Index(
+                fields=["instrument"], condition=Q(state=ListingState.PUBLISHED), name="listing_shown"
+            ),
         ]
 
     def __str__(self) -> str:
