@@ -68,7 +68,7 @@ def stock_rows(keys: list[int]) -> list[StockRow]:
     """The rows of these instruments, in this order; three queries, however many they are."""
     if not keys:
         return []
-    law = connection.vendor, ShopProfile.current().jurisdiction
+    law = connection.vendor, ShopProfile.jurisdiction_now()
     in_window = set(_in_window(*law).among("instrument_id", keys).first_column())
     read = {row[0]: row for row in _with_state(connection.vendor).among("id", keys).rows()}
     return [_row(read[key], key in in_window) for key in keys if key in read]

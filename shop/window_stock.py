@@ -71,7 +71,7 @@ def woods_in_window() -> list[tuple[str, str]]:
 
     Of a window that is fuller than anybody leafs through, those of its newest thousand.
     """
-    law = connection.vendor, ShopProfile.current().jurisdiction
+    law = connection.vendor, ShopProfile.jurisdiction_now()
     there = set(_woods(*law).first_column())
     return [(value, label) for value, label in CaseWood.choices if value in there]
 

@@ -71,7 +71,7 @@ class StockForm(forms.Form):
     def keys(self, *, most: int) -> list[int]:
         """Their keys alone, `most` at most: far cheaper than all that is known of them."""
         asked = self.asked
-        law = connection.vendor, ShopProfile.current().jurisdiction
+        law = connection.vendor, ShopProfile.jurisdiction_now()
         wanted = _understood(asked).cleaned_data
         rare, narrow = rare_words(Instrument, wanted.get("q", "")), narrow_ranges(wanted)
         return _keys(asked, most, rare, narrow, *law).keys()

@@ -79,7 +79,7 @@ class WindowForm(forms.Form):
         What of the question was not understood is left out, and said beside it.
         """
         self.full_clean()
-        law = connection.vendor, ShopProfile.current().jurisdiction
+        law = connection.vendor, ShopProfile.jurisdiction_now()
         narrow = narrow_ranges(self.cleaned_data)
         return _keys(self.data.urlencode(), most, narrow, *law).keys()
 

@@ -29,13 +29,13 @@ class ListingQuerySet(models.QuerySet):
 
         Looked for among what may hold ivory alone, which an index of its own leads to.
         """
-        law = law_of(ShopProfile.current().jurisdiction)
+        law = law_of(ShopProfile.jurisdiction_now())
         in_question = self.filter(instrument__in=_perhaps_ivory(), state=ListingState.PUBLISHED)
         return in_question.filter(_needs_clearing(law), ~_clearing(law))
 
 
 def _is_cleared() -> Q:
-    law = law_of(ShopProfile.current().jurisdiction)
+    law = law_of(ShopProfile.jurisdiction_now())
     return ~_needs_clearing(law) | _clearing(law)
 
 

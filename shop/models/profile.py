@@ -177,11 +177,20 @@ class ShopProfile(models.Model):
     @classmethod
     def current(cls) -> "ShopProfile":
         """Read anew each time; while a page is made, once, as every page asks for it several times over."""
+        return copy(cls._of_this_page())  # a form may write what was typed into its own
+
+    @classmethod
+    def jurisdiction_now(cls) -> str:
+        """The same of the law alone, which every list asks for."""
+        return cls._of_this_page().jurisdiction
+
+    @classmethod
+    def _of_this_page(cls) -> "ShopProfile":
         if not _page.is_made:
-            return copy(cls._read())
+            return cls._read()
         if _page.profile is None:
             _page.profile = cls._read()
-        return copy(_page.profile)  # a form may write what was typed into its own
+        return _page.profile
 
     @classmethod
     def _read(cls) -> "ShopProfile":

@@ -21,6 +21,17 @@ register = template.Library()
 
 
 @register.simple_tag(takes_context=True)
+def stock_actions(context) -> SafeString:
+    perms = context["perms"]
+    return _actions("instruments.log_instrument" in perms, "shop.sell" in perms)
+
+
+@lru_cache(maxsize=4)
+def _actions(may_log: bool, may_sell: bool) -> SafeString:
+    return render_to_string("shop/includes/stock_actions.html", {"may_log": may_log, "may_sell": may_sell})
+
+
+@register.simple_tag(takes_context=True)
 def stock_results(context) -> SafeString:
     form, page, perms = context["form"], context["page"], context["perms"]
     return _results(

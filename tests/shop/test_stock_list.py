@@ -216,3 +216,19 @@ def test_a_range_finds_the_same_whether_few_or_many_lie_in_it(monkeypatch, narro
     make_price(instrument=cheaper_now, amount_minor=100_000)
     form = StockForm(QueryDict("price_from=2500&height_from=120"))
     assert form.keys(most=9) == [dear.pk] == [each.pk for each in form.found()]
+
+
+def test_what_can_be_begun_is_offered_by_right_and_kept_apart(client, owner, seller, buyer, technician):
+    """Each after the others: what was drawn for one is not handed to another."""
+    begun = {}
+    for person in (owner, seller, buyer, technician, owner):
+        client.force_login(person)
+        page = client.get(reverse("stock")).content.decode()
+        head = page[page.index('class="page-aside"') : page.index('class="stock-filters"')]
+        begun[person.username] = re.findall(r'href="/stock/([a-z-]+)/"', head)
+    assert begun == {
+        "olive": ["log", "take-in", "import"],
+        "selma": ["take-in"],
+        "bram": ["log", "import"],
+        "tobias": [],
+    }
