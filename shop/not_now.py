@@ -37,7 +37,11 @@ DISK_TROUBLES = {
 
 
 class NotNow:
-    """Refuse what would change something while only reading is possible; tell a silent database in words."""
+    """Refuse what would change something while only reading is possible; tell a silent database in words.
+
+    Whoever only reads and had to give way is answered on a second try: while a release is rolled out, tables
+    are changed one after the other, and a page that asks several of them at once can stand across its way.
+    """
 
     def __init__(self, get_response):
         self.get_response = get_response
@@ -46,7 +50,10 @@ class NotNow:
         only_looks = request.method in READING or request.path_info in LOOKING
         if not only_looks and (why := read_only.reason()):
             return _said(request, "read_only", why=why)
-        return self.get_response(request)
+        response = self.get_response(request)
+        if only_looks and getattr(request, "gave_way", False):
+            return self.get_response(request)
+        return response
 
     def process_exception(self, request, error):
         return answer_for_trouble(request, error)
@@ -56,6 +63,10 @@ def answer_for_trouble(request: HttpRequest, error: BaseException | None) -> Htt
     """A page in words where a database or a disk failed us; None where the fault is our own."""
     if isinstance(error, DatabaseBusy) or (isinstance(error, OperationalError) and "is locked" in str(error)):
         logger.warning("The database was busy: %s", error)
+        return _said(request, "busy")
+    if _gave_way(error):
+        logger.warning("Two waited for each other in the database, and this one gave way.", exc_info=error)
+        request.gave_way = True
         return _said(request, "busy")
     if isinstance(error, DatabaseError | InterfaceError) and (why := read_only.reason()):
         logger.warning("The records were being changed underneath.", exc_info=error)
@@ -70,6 +81,11 @@ def answer_for_trouble(request: HttpRequest, error: BaseException | None) -> Htt
         logger.error("The disk did not take a file or give it.", exc_info=error)
         return _said(request, "disk")
     return None
+
+
+def _gave_way(error: BaseException | None) -> bool:
+    # PostgreSQL's deadlock_detected; on SQLite nobody holds one table and waits for another.
+    return isinstance(error, OperationalError) and getattr(error.__cause__, "sqlstate", None) == "40P01"
 
 
 def _is_full(error: BaseException | None) -> bool:

@@ -42,8 +42,9 @@ from tests.trust.traffic import LINE_FAILED, Act, Places, Visitor
 
 SETTLED_SECONDS, FILES_A_PAGE, CALLERS = 3.0, 2, 4
 FILES = re.compile(r'(?:href|src)="(/static/[^"]+)"')
-LOCK_WAIT = "2s"  # longer than this the change of tables keeps nobody waiting: it gives up, and is run again
-GIVE_UP_AFTER = 3
+# Longer than this the change of tables keeps nobody waiting: it gives up, and is run again. PostgreSQL looks
+# after a second for two that wait for each other, and lets the one give way who looks first.
+LOCK_WAIT, GIVE_UP_AFTER = "500ms", 10
 # Run by the older release over its own tables.
 LAY_OUT = """
 import json, django
