@@ -17,12 +17,17 @@ def database(folder: Path) -> dict:
     address = os.environ.get("DATABASE_URL", "").strip() or f"sqlite:///{folder / 'shop.sqlite3'}"
     told = dj_database_url.parse(address, conn_max_age=None, conn_health_checks=True)
     if not told["ENGINE"].endswith("sqlite3"):
-        return _over_a_safe_line(told)
+        return _over_a_safe_line(_without_compiling(told))
     return told | {
         "ENGINE": "shop.db.sqlite",
         "TEST": {"NAME": str(folder / "test.sqlite3")},
         "OPTIONS": OPTIONS,
     }
+
+
+def _without_compiling(told: dict) -> dict:
+    """Pages ask long questions with short answers: compiling one takes PostgreSQL seconds and saves none."""
+    return told | {"OPTIONS": {"options": "-c jit=off"} | told.get("OPTIONS", {})}
 
 
 def _over_a_safe_line(told: dict) -> dict:

@@ -1,4 +1,5 @@
 import pytest
+from django.db import connection
 
 from shop.db.address import database
 
@@ -17,4 +18,19 @@ def test_postgresql_is_named_by_its_address(monkeypatch, tmp_path):
     monkeypatch.setenv("DATABASE_URL", "postgres://ada@db.example/shop")
     told = database(tmp_path)
     assert (told["ENGINE"], told["HOST"]) == ("django.db.backends.postgresql", "db.example")
-    assert "transaction_mode" not in told.get("OPTIONS", {})
+    assert "transaction_mode" not in told["OPTIONS"]
+
+
+def test_postgresql_compiles_no_question_unless_it_is_told_to(monkeypatch, tmp_path):
+    monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop")
+    assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=off"
+    monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop?options=-c%20jit%3Don")
+    assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=on"
+
+
+@pytest.mark.django_db
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite compiles nothing")
+def test_the_database_of_the_tests_compiles_nothing():
+    with connection.cursor() as cursor:
+        cursor.execute("SHOW jit")
+        assert cursor.fetchone() == ("off",)
