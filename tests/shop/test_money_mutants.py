@@ -13,7 +13,7 @@ import shop.actions.trials
 import shop.problems
 import shop.statements
 from shop.states import CreditKind
-from tests.shop.test_money_machine import money_alone, run
+from tests.shop.test_money_machine import money_alone, nothing_found, run
 
 STEPS = 3_000
 SEED = 3
@@ -47,7 +47,7 @@ def two_may_be_promised_one_instrument(patch):
     with connection.cursor() as cursor:
         cursor.execute("DROP INDEX one_open_promise_per_instrument")
     for module in (shop.problems, shop.actions.promises):
-        patch.setattr(module, "promise_problems", lambda *given, **named: [])
+        patch.setattr(module, "promise_problems", nothing_found)
 
 
 def a_statement_forgets_what_came_off_again(patch):
