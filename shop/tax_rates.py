@@ -6,8 +6,10 @@ from decimal import Decimal
 from functools import cache
 
 from django.conf import settings
+from django.db.models import QuerySet
 
 from instruments.models.together import asking
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Refused
 from shop.calc.tax_rates import Country, DatedRate, countries_from, rate_on
 from shop.models import ShopProfile, TaxRate
@@ -42,9 +44,18 @@ def rates_of(profile: ShopProfile):
     """A list of `DatedRate`, oldest first. Where both begin on one day the shop's own counts."""
     kind, country = kind_of(profile), country_of(profile)
     shipped = country.rates if country and kind == TaxKind.VAT else ()
-    (rows,) = yield (TaxRate.objects.filter(kind=kind, country=profile.tax_country),)
-    own = [DatedRate(row.percent, row.starts_on, source=row.source, is_own=True) for row in rows]
+    (rows,) = yield (_own_rates(profile.tax_country),)
+    own = [
+        DatedRate(row.percent, row.starts_on, source=row.source, is_own=True)
+        for row in rows
+        if row.kind == kind
+    ]
     return sorted([*shipped, *own], key=lambda rate: rate.since)
+
+
+@of_one
+def _own_rates() -> QuerySet[TaxRate]:
+    return TaxRate.objects.filter(country=str(ASKED))
 
 
 @asking

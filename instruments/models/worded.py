@@ -114,8 +114,13 @@ class OfOne(Sequence):
     def first(self):
         return self._result_cache[0] if self._result_cache else None
 
+    def alone(self) -> "OfOne":
+        """The same, answered by itself."""
+        self._result_cache = self.worded.found()
+        return self
 
-def of_one(question: Callable[[], QuerySet]) -> Callable[[int], OfOne]:
+
+def of_one(question: Callable[[], QuerySet]) -> Callable[[int | str], OfOne]:
     """For a function that asks of the row ASKED: to be called with a key, and put into words only once."""
 
     @cache

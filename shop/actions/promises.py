@@ -3,11 +3,13 @@
 from datetime import date, timedelta
 
 from django.db import IntegrityError, transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from instruments.actions.history import save_tracked
 from instruments.actions.numbers import next_number
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocked, Refused, refuse_if_blocked
 from shop.actions.ledger import NotEnough, lock_person, refund, release_to_credit, take_payment, value_in
 from shop.actions.waiting_list import serve
@@ -39,7 +41,7 @@ def open_promise(
 
     The partial unique constraint decides between two at the same moment; the loser is told who has it.
     """
-    if Person.objects.filter(pk=person.pk, closed_on__isnull=False).exists():
+    if _if_closed(person.pk).alone():
         raise Refused("That card was closed when they asked to be erased. Make a new one.")
     refuse_if_blocked(what_may_refuse(instrument, act=ACT_OF[kind]))
     promise = Promise(
@@ -68,6 +70,11 @@ def open_promise(
     return promise
 
 
+@of_one
+def _if_closed() -> QuerySet:
+    return Person.objects.filter(pk=ASKED, closed_on__isnull=False).values_list("pk")
+
+
 def close_promise(*, promise: Promise, outcome: str, by) -> Promise:
     """Close an open promise once. Must run inside the transaction of the act that closes it."""
     locked = Promise.objects.select_for_update().get(pk=promise.pk)
@@ -81,10 +88,14 @@ def close_promise(*, promise: Promise, outcome: str, by) -> Promise:
 
 
 def withdraw_listing_of(instrument: Instrument, *, by, why: str) -> None:
-    listing = Listing.objects.filter(instrument=instrument, state=ListingState.PUBLISHED).first()
-    if listing:
+    if listing := _published_listing(instrument.pk).alone().first():
         listing.state = ListingState.WITHDRAWN
         save_tracked(listing, by=by, why=why)
+
+
+@of_one
+def _published_listing() -> QuerySet[Listing]:
+    return Listing.objects.filter(instrument=ASKED, state=ListingState.PUBLISHED)[:1]
 
 
 @transaction.atomic

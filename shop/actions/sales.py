@@ -21,6 +21,7 @@ from shop.actions.sale_or_return import buy_by_selling
 from shop.actions.stock_book import enter_sale, tax_of_sale
 from shop.book_problems import dating_problems
 from shop.models import Person, Sale, Trial
+from shop.problems import open_promise_of
 from shop.states import PromiseKind, PromiseOutcome
 
 
@@ -44,9 +45,9 @@ def sell(
     `agreed` is what `write_agreed` takes: where, with whom, and when the right to cancel was explained.
     """
     person = lock_person(person)
-    held = instrument.promises.open().filter(kind=PromiseKind.HOLD, person__in=person.rows()).first()
+    held = open_promise_of(instrument)
     deposit = 0
-    if held:
+    if held and held.kind == PromiseKind.HOLD and person.rows().filter(pk=held.person_id).exists():
         closed = close_promise(promise=held, outcome=PromiseOutcome.SOLD, by=by)
         deposit = value_in(closed)
         release_to_credit(promise=closed, amount_minor=deposit, note="Hold became the sale", by=by, on=on)

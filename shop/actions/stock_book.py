@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 
 from instruments.actions.numbers import next_in
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import refuse_if_blocked
 from shop.book_problems import dating_problems, is_closed
 from shop.calc.sale_tax import SaleTax, tax_on_sale, treatment_of, treatment_of_fee
@@ -136,11 +137,16 @@ def take_back(line: BookLine, *, why: str, document: str = "", by, on: date) -> 
 
 def tax_of_sale(instrument: Instrument, price_minor: int, *, on: date) -> tuple[SaleTax, Decimal, str]:
     """The tax a sale on that day bears, the rate, and why it is not taxed as the shop's scheme has it."""
-    profile, purchase = ShopProfile.current(), instrument.purchases.first()
+    profile, purchase = ShopProfile.current(), _newest_purchase(instrument.pk).alone().first()
     cost = cost_of(purchase)
     treatment, why = treatment_of(profile.tax_scheme, cost_minor=cost, purchase_shows_vat=shows_vat(purchase))
     rate = tax_rate_on(profile, on)
     return tax_on_sale(treatment, price_minor=price_minor, cost_minor=cost, rate=rate), rate, why
+
+
+@of_one
+def _newest_purchase() -> QuerySet[Purchase]:
+    return Purchase.objects.filter(instrument=ASKED)[:1]
 
 
 def cost_of(purchase: Purchase | None) -> int | None:

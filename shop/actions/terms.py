@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
-from django.db import transaction
+from django.db import connection, transaction
 
 from instruments.actions.history import save_tracked
+from instruments.models.worded import Worded
 from instruments.problems import Blocked, Blocker, refuse_if_blocked
 from shop.documents.clauses import ClauseSet, clause_set, shipped_terms, standard_clauses
 from shop.fingerprints import fingerprint
@@ -58,8 +60,13 @@ def put_in_force(*, keeping_is_buying: bool, note: str = "", by, on: date) -> Te
 
 def terms_in_force() -> "TermsInForce":
     """The newest version that was put in force; the shipped file where the shop has none yet."""
-    version = TermsVersion.objects.first()
+    version = _newest_version(connection.vendor).first()
     return TermsInForce(version, clauses_of(version) if version else standard_clauses())
+
+
+@cache
+def _newest_version(vendor: str) -> Worded:
+    return Worded.of(TermsVersion.objects.all()[:1])
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,13 @@
 
 from datetime import date
 
+from django.db.models import QuerySet
+
 from instruments.actions.moves import move_instrument
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, of_one
 from instruments.states import Place
-from shop.models import Trial
+from shop.models import MoverBooking, Trial
 from shop.trial_states import Leg
 
 BACK = "back from trial"
@@ -13,8 +16,8 @@ BACK = "back from trial"
 
 def take_out(*, trial: Trial, by, on: date) -> None:
     """It stands with the customer, if the record does not say so already."""
-    instrument = Instrument.objects.get(pk=trial.instrument_id)
-    if (instrument.place, instrument.place_note) != (Place.CUSTOMER, trial.number):
+    (stands,) = _place_of(trial.instrument_id).alone()
+    if stands != (Place.CUSTOMER, trial.number):
         move_instrument(instrument=trial.instrument, place=Place.CUSTOMER, note=trial.number, by=by, on=on)
 
 
@@ -38,5 +41,15 @@ def bring_back_unless_fetched_later(*, trial: Trial, by, on: date) -> None:
 
 
 def _agreed_day(trial: Trial, leg: str) -> date | None:
-    booking = trial.moverbooking_rows.filter(leg=leg).first()
-    return booking.day if booking else None
+    return next((day for of, day in _booked_days(trial.pk).alone() if of == leg), None)
+
+
+@of_one
+def _booked_days() -> QuerySet:
+    """The newest first."""
+    return MoverBooking.objects.filter(trial=ASKED).values_list("leg", "day")
+
+
+@of_one
+def _place_of() -> QuerySet:
+    return Instrument.objects.filter(pk=ASKED).order_by().values_list("place", "place_note")

@@ -38,6 +38,7 @@ from shop.models import Sale, Trial
 from shop.problems import dealing_problems, trial_length_problems
 from shop.protected_problems import protected_material_problems
 from shop.states import PromiseKind, PromiseOutcome, TrialState
+from shop.trial_locked import locked_trial
 from shop.trial_problems import comparison_problems
 
 LATE = "; entered late, after its first day"
@@ -63,7 +64,7 @@ def draft_trial(*, instrument: Instrument, credit: CreditRule | None = None, by,
 @transaction.atomic
 def revise_trial(*, trial: Trial, credit: CreditRule | None = None, by, on: date, **terms) -> Trial:
     """Change the terms of a trial that has not started."""
-    trial = _locked(trial)
+    trial = locked_trial(trial)
     if trial.state != TrialState.DRAFT:
         raise AlreadyClosed("This trial has started; its terms stand as agreed.")
     refuse_if_blocked(trial_length_problems((terms["ends_on"] - terms["starts_on"]).days))
@@ -82,7 +83,7 @@ def revise_trial(*, trial: Trial, credit: CreditRule | None = None, by, on: date
 def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date) -> Trial:
     """Promise the instrument, take what is paid now, and send it out. All of it or nothing."""
     lock_person(trial.person)
-    trial = _locked(trial)
+    trial = locked_trial(trial)
     if trial.state != TrialState.DRAFT:
         raise AlreadyClosed(f"{trial.number} has started already.")
     if trial.ends_on <= on:
@@ -129,7 +130,7 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
 def keep_trial(*, trial: Trial, note: str = "", by, on: date) -> Sale:
     """The customer keeps it: what was paid, with fees that count, goes whole to the sale of it."""
     lock_person(trial.person)
-    if agreed_on_trial(_locked(trial)):
+    if agreed_on_trial(locked_trial(trial)):
         raise Refused("Deductions are agreed on this trial. Who keeps it owes none: take them back first.")
     trial = _end(trial, PromiseOutcome.KEPT, note, by, on)
     let_fees_count_whole(trial, by=by, on=on)
@@ -165,7 +166,7 @@ def exchange_trial(
     or with `left_over` "refund" goes back by `method`, as far as it came from this trial.
     """
     lock_person(trial.person)
-    trial = _locked(trial)
+    trial = locked_trial(trial)
     may_except = by.has_perm("shop.run_shop")
     _refuse_exchange(trial, other, other_price_minor, exception, may_except, act="exchanging")
     refuse_if_blocked(comparison_problems(trial, without=without_comparing))
@@ -255,7 +256,7 @@ def _refuse_to_follow(trial: Trial, by) -> None:
 
 def _exchange_into(following: Trial, by, on: date) -> None:
     """The trial that this one follows ends as it starts; what counts is brought across."""
-    trial = _locked(following.exchanged_from)
+    trial = locked_trial(following.exchanged_from)
     if trial.person.standing_id != following.person.standing_id:
         raise Refused(f"{trial.number} is with somebody else.")
     exception = following.exception_note  # the owner's, from the draft
@@ -276,16 +277,10 @@ def _bring_across(trial: Trial, by, on: date) -> int:
     return across
 
 
-def _locked(trial: Trial) -> Trial:
-    return (
-        Trial.objects.select_for_update(of=("self",)).select_related("instrument", "person").get(pk=trial.pk)
-    )
-
-
 def _end(
     trial: Trial, outcome: str, note: str, by, on: date, *, exception: str = "", uncompared: str = ""
 ) -> Trial:
-    trial = _locked(trial)
+    trial = locked_trial(trial)
     if trial.state != TrialState.OUT:
         raise AlreadyClosed(f"{trial.number} is not out: {trial.get_state_display().lower()}.")
     close_promise(promise=trial.promise, outcome=outcome, by=by)

@@ -3,9 +3,11 @@
 from datetime import date
 
 from django.db import IntegrityError, transaction
+from django.db.models import QuerySet
 
 from instruments.actions.history import save_tracked
 from instruments.models import Instrument
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Refused
 from shop.models import Person, Promise, WaitingPlace
 from shop.states import WaitingOutcome
@@ -39,8 +41,17 @@ def leave_waiting_list(*, place: WaitingPlace, by, on: date) -> WaitingPlace:
 
 def serve(*, instrument: Instrument, person: Person, by, on: date) -> None:
     """Whoever is promised what they waited for waits no longer. Runs inside the act that promises."""
-    for place in WaitingPlace.objects.open().filter(instrument=instrument, person__in=person.rows()):
-        _close(place, WaitingOutcome.SERVED, "was promised what they waited for", by, on)
+    if not (waiting := _open_places(instrument.pk).alone()):
+        return
+    cards = set(person.rows().values_list("pk", flat=True))
+    for place in waiting:
+        if place.person_id in cards:
+            _close(place, WaitingOutcome.SERVED, "was promised what they waited for", by, on)
+
+
+@of_one
+def _open_places() -> QuerySet[WaitingPlace]:
+    return WaitingPlace.objects.open().filter(instrument=ASKED)
 
 
 def _close(place: WaitingPlace, outcome: str, what: str, by, on: date) -> WaitingPlace:
