@@ -13,10 +13,6 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.RemoveIndex(
-            model_name='creditentry',
-            name='credit_by_last_day',
-        ),
         migrations.AddIndex(
             model_name='creditentry',
             index=models.Index(condition=models.Q(('runs_out_on__isnull', False)), fields=['runs_out_on'], name='credit_that_runs_out'),
@@ -28,5 +24,10 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='wanted',
             index=models.Index(condition=models.Q(('closed_on__isnull', True)), fields=['-id'], name='wanted_open'),
+        ),
+        # Last, since it alone keeps readers out: who reads waits for nothing while indexes are built.
+        migrations.RemoveIndex(
+            model_name='creditentry',
+            name='credit_by_last_day',
         ),
     ]
