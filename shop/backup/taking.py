@@ -18,7 +18,7 @@ from django.db import connection
 from django.utils import timezone
 
 from shop.backup.manifest import MEDIA, SECRET_KEY, Manifest, refuse_odd_name
-from shop.backup.snapshots import Contents, snapshot
+from shop.backup.snapshots import Contents, Snapshot, snapshot
 from shop.backup.writing import ArchiveWriter, settle, workplace
 
 BETWEEN_WORDS_SECONDS = 2.0
@@ -48,8 +48,8 @@ def take_backup(target: Path, *, say: Callable[[str], None], with_secret_key: bo
     with workplace(target.parent) as place:
         writer = ArchiveWriter(place / "archive.tar")
         try:
-            contents = _add_database(writer, place, say)
-            missing = _add_files(writer, contents.file_names, say)
+            contents, there = _add_database(writer, place, say)
+            missing = _add_files(writer, contents.file_names, there, say)
             if with_secret_key:
                 _add_words(writer, SECRET_KEY, settings.SECRET_KEY.encode(), place)
             manifest = _manifest(contents, writer, missing)
@@ -61,24 +61,30 @@ def take_backup(target: Path, *, say: Callable[[str], None], with_secret_key: bo
     return manifest
 
 
-def _add_database(writer: ArchiveWriter, place: Path, say) -> Contents:
-    """Nothing of the database is held any more while the files are added, which may take long."""
+def _add_database(writer: ArchiveWriter, place: Path, say) -> tuple[Contents, set[str]]:
+    """With the names of files that may be in the store.
+
+    Nothing of the database is held any more while the files are added, which may take long.
+    """
     with snapshot(place, say) as moment, ThreadPoolExecutor(1) as beside:
-        told = beside.submit(moment.contents)
+        told = beside.submit(_contents, moment)
         for name, path in moment.parts.items():
             with path.open("rb") as file:
                 writer.add(name, file, path.stat().st_size)
-        contents = told.result()
+        contents, there = told.result()
     for path in moment.parts.values():
         path.unlink()
-    return contents
+    return contents, there
 
 
-def _add_files(writer: ArchiveWriter, names: list[str], say) -> list[str]:
+def _contents(moment: Snapshot) -> tuple[Contents, set[str]]:
+    contents = moment.contents()
+    return contents, _looked_up(contents.file_names)
+
+
+def _add_files(writer: ArchiveWriter, names: list[str], there: set[str], say) -> list[str]:
     """The names that are not in the store: an erasure takes a file and leaves its name."""
-    for folder in {name[: name.rfind("/") + 1] for name in names}:
-        refuse_odd_name(f"{MEDIA}{folder}file")
-    there, told = _may_be_there(names), time.monotonic()
+    told = time.monotonic()
     missing = [name for name in names if name not in there]
     for number, name in enumerate((name for name in names if name in there), start=1):
         refuse_odd_name(f"{MEDIA}{name}")
@@ -93,11 +99,13 @@ def _add_files(writer: ArchiveWriter, names: list[str], say) -> list[str]:
     return missing
 
 
-def _may_be_there(names: list[str]) -> set[str]:
+def _looked_up(names: list[str]) -> set[str]:
     """On a disk the store is looked through once, so that what is gone costs nothing; elsewhere all may be.
 
-    Every name is older than this moment, and so is its file.
+    Every name is older than this moment, and so is its file. Raises as refuse_odd_name does.
     """
+    for folder in {name[: name.rfind("/") + 1] for name in names}:
+        refuse_odd_name(f"{MEDIA}{folder}file")
     if not isinstance(default_storage, FileSystemStorage):
         return set(names)
     root = default_storage.location

@@ -17,11 +17,14 @@ def writer(tmp_path, settings):
 
 def test_files_that_are_gone_are_named_and_the_others_taken(writer):
     names = ["photos/gone.jpg", "photos/here.jpg", "scans/gone.pdf"]
-    assert taking._add_files(writer, names, say=print) == ["photos/gone.jpg", "scans/gone.pdf"]
+    assert taking._add_files(writer, names, taking._looked_up(names), say=print) == [
+        "photos/gone.jpg",
+        "scans/gone.pdf",
+    ]
     assert list(writer.files) == ["media/photos/here.jpg"]
 
 
 @pytest.mark.parametrize("name", ["../archive.tar", "photos/../photos/here.jpg", "photos//here.jpg"])
 def test_name_that_points_elsewhere_is_refused(writer, name):
     with pytest.raises(BadBackup, match="something that no backup does"):
-        taking._add_files(writer, [name], say=print)
+        taking._add_files(writer, [name], taking._looked_up([name]), say=print)
