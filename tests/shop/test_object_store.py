@@ -1,6 +1,8 @@
 """Media in an S3 bucket: kept, read in parts, taken out, and behind the access check like any other file."""
 
+import hashlib
 import io
+import random
 
 import boto3
 import pytest
@@ -9,6 +11,8 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import storages
 from moto import mock_aws
 
+from shop.backup.taking import _add_files, _looked_up
+from shop.backup.writing import ArchiveWriter
 from shop.environment import media_storage
 from tests import make
 
@@ -68,3 +72,14 @@ def test_a_photograph_goes_through_the_access_check_and_in_parts(bucket, client,
     assert part.status_code == 206 and b"".join(part.streaming_content) == content[4:10]
     kept = bucket.get_object(Bucket="shop", Key=photo.thumb.name)["Body"].read()
     assert kept == content and io.BytesIO(kept).read(4) == b"RIFF"
+
+
+def test_what_lies_in_it_is_backed_up_byte_for_byte(bucket, tmp_path):
+    content = random.Random(5).randbytes(1_300_000)  # more than is read at a time
+    names = [storages["default"].save("papers/quote.pdf", ContentFile(content)), "papers/gone.pdf"]
+    writer = ArchiveWriter(tmp_path / "archive.tar")
+    assert _add_files(writer, names, _looked_up(names), say=print) == ["papers/gone.pdf"]
+    writer.close()
+    kept = writer.files[f"media/{names[0]}"]
+    assert (kept.size, kept.sha256) == (len(content), hashlib.sha256(content).hexdigest())
+    assert content in (tmp_path / "archive.tar").read_bytes()
