@@ -5,6 +5,7 @@ from instruments.actions.tell_tales import load_tell_tales
 from shop.actions.care_terms import load_guarantee_parts
 from shop.actions.roles import load_roles
 from shop.actions.terms import load_clauses
+from shop.db.statistics import keep_statistics
 from workorders.actions.suggestions import load_suggestions
 from workorders.actions.tasks import load_task_sets, load_tasks
 from workorders.models import Task
@@ -28,3 +29,4 @@ class Command(BaseCommand):
         )
         self.stdout.write(f"Tell-tales: {len(load_tell_tales())} added.")
         self.stdout.write(f"Lines to count pins by: {len(load_pin_lines())} added.")
+        keep_statistics()
