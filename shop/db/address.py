@@ -26,8 +26,12 @@ def database(folder: Path) -> dict:
 
 
 def _without_compiling(told: dict) -> dict:
-    """Pages ask long questions with short answers: compiling one takes PostgreSQL seconds and saves none."""
-    return told | {"OPTIONS": {"options": "-c jit=off"} | told.get("OPTIONS", {})}
+    """Pages ask long questions with short answers: compiling one takes PostgreSQL seconds and saves none.
+
+    What PGOPTIONS asks for, such as a `lock_timeout` for `migrate`, would be lost beside options of ours.
+    """
+    ours = f"-c jit=off {os.environ.get('PGOPTIONS', '')}".strip()
+    return told | {"OPTIONS": {"options": ours} | told.get("OPTIONS", {})}
 
 
 def _over_a_safe_line(told: dict) -> dict:

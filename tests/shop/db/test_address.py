@@ -23,9 +23,16 @@ def test_postgresql_is_named_by_its_address(monkeypatch, tmp_path):
 
 def test_postgresql_compiles_no_question_unless_it_is_told_to(monkeypatch, tmp_path):
     monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop")
+    monkeypatch.delenv("PGOPTIONS", raising=False)
     assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=off"
     monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop?options=-c%20jit%3Don")
     assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=on"
+
+
+def test_what_the_surroundings_ask_of_postgresql_is_asked_too(monkeypatch, tmp_path):
+    monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop")
+    monkeypatch.setenv("PGOPTIONS", "-c lock_timeout=500ms")
+    assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=off -c lock_timeout=500ms"
 
 
 @pytest.mark.django_db
