@@ -124,8 +124,8 @@
     input.after(words("p", count, "help previews-count"), list);
     say(count);
   }
-  document.addEventListener("change", (event) => {
-    if (event.target.type === "file") preview(event.target);
+  document.addEventListener("change", ({ target }) => {
+    if (target.type === "file") preview(target);
   });
 
   function settle(root) {
@@ -148,22 +148,22 @@
   });
 
   // After htmx has put something in place: focus what asks for it, say what was done.
-  document.addEventListener("htmx:afterSettle", (event) => {
-    const root = event.detail.elt || document.body;
+  document.addEventListener("htmx:afterSettle", ({ detail: { elt } }) => {
+    const root = elt || document.body;
     settle(root);
     const here = (name) => (root.matches(`[${name}]`) ? root : root.querySelector(`[${name}]`));
     here("data-focus")?.focus();
     say(here("data-say")?.dataset.say);
   });
-  // A long list (data-only-words) goes at once: htmx would tell each part of it, and nothing in it listens.
+  // Such a list goes at once: htmx would tell each part, and nothing listens.
   document.addEventListener("htmx:beforeSwap", ({ detail: { shouldSwap, target } }) => {
     if (shouldSwap && "onlyWords" in target.dataset) target.replaceChildren();
   });
-  document.addEventListener("htmx:beforeRequest", (event) => {
-    if (event.detail.elt.localName === "form") { guarded.delete(event.detail.elt); hold(event.detail.elt); }
+  document.addEventListener("htmx:beforeRequest", ({ detail: { elt } }) => {
+    if (elt.localName === "form") { guarded.delete(elt); hold(elt); }
   });
-  document.addEventListener("htmx:afterRequest", (event) => {
-    if (event.detail.elt.localName === "form") release(event.detail.elt);
+  document.addEventListener("htmx:afterRequest", ({ detail: { elt } }) => {
+    if (elt.localName === "form") release(elt);
   });
   document.addEventListener("htmx:responseError", ({ detail: { xhr } }) => {
     const words = xhr.status === 503 ? new DOMParser().parseFromString(xhr.responseText, "text/html").querySelector(".lede") : null;
