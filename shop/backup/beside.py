@@ -15,7 +15,8 @@ from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
 
-from shop.backup.manifest import RETIRED, BadBackup, Manifest, is_retired
+from shop.backup.loading import wanted
+from shop.backup.manifest import RETIRED, BadBackup, Manifest
 from shop.backup.snapshots import is_ours
 from shop.db.append_only import install_guards
 from shop.db.closed_periods import install_period_guards
@@ -58,8 +59,8 @@ def unknown_migrations(manifest: Manifest) -> list[str]:
     """Those that this program does not have: the backup is of a newer one."""
     known = MigrationLoader(None).disk_migrations
     ours = {config.label for config in apps.get_app_configs()}
-    wanted = [(app, name) for app, name in manifest.migrations if app not in RETIRED]
-    return [f"{app} {name}" for app, name in wanted if app not in ours or (app, name) not in known]
+    applied = [(app, name) for app, name in manifest.migrations if app not in RETIRED]
+    return [f"{app} {name}" for app, name in applied if app not in ours or (app, name) not in known]
 
 
 def build_tables(manifest: Manifest) -> None:
@@ -69,7 +70,7 @@ def build_tables(manifest: Manifest) -> None:
     executor.migrate(_targets(executor.loader, applied))
     with connection.cursor() as cursor:
         present = [name for name in connection.introspection.table_names(cursor) if is_ours(name)]
-        if odd := sorted(set(present) ^ {name for name in manifest.tables if not is_retired(name)}):
+        if odd := sorted(set(present) ^ set(wanted(manifest))):
             raise BadBackup(f"Its tables are not those of its migrations, first {odd[0]}.")
         if connection.vendor == "postgresql":
             cursor.execute(f"TRUNCATE {', '.join(present)}")

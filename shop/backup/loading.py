@@ -11,6 +11,7 @@ from django.db import connection, transaction
 from shop.backup.manifest import LEFT_EMPTY, BadBackup, Manifest, Table, is_retired
 from shop.backup.reading import Archive
 from shop.backup.snapshots import postgresql_columns, sqlite_columns
+from shop.db.search_index import is_of_an_index
 
 AT_A_TIME = 2_000
 NULL = r"\N"
@@ -42,14 +43,14 @@ def rows_into_postgresql(manifest: Manifest, source: Path, say) -> None:
 
 def _fill_postgresql(manifest: Manifest, send: Callable, say) -> None:
     """In one transaction: the order of tables does not matter then, all is looked at when it ends."""
-    wanted = _wanted(manifest)
+    tables = wanted(manifest)
     with transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("SET LOCAL TimeZone = 'UTC'; SET LOCAL DateStyle = 'ISO'")
-        for number, (name, table) in enumerate(wanted.items(), start=1):
+        for number, (name, table) in enumerate(tables.items(), start=1):
             types = postgresql_columns(cursor, name)
             _refuse_other_columns(name, table, set(types))
             if number % 50 == 0:
-                say(f"Writing the database, table {number} of {len(wanted)} ...")
+                say(f"Writing the database, table {number} of {len(tables)} ...")
             if name == LEFT_EMPTY:
                 continue
             listed = ", ".join(f'"{column}"' for column in table.columns)
@@ -65,14 +66,14 @@ def _fill_postgresql(manifest: Manifest, send: Callable, say) -> None:
 
 def copy_into_sqlite(archive: Archive, say) -> None:
     """From a backup of PostgreSQL into the SQLite file that the connection stands on."""
-    wanted = _wanted(archive.manifest)
+    tables = wanted(archive.manifest)
     connection.ensure_connection()
     with connection.constraint_checks_disabled(), transaction.atomic():
         database = connection.connection
-        for number, (name, table) in enumerate(wanted.items(), start=1):
+        for number, (name, table) in enumerate(tables.items(), start=1):
             _refuse_other_columns(name, table, set(sqlite_columns(database, name)))
             if number % 50 == 0:
-                say(f"Writing the database, table {number} of {len(wanted)} ...")
+                say(f"Writing the database, table {number} of {len(tables)} ...")
             _insert(database, name, table, _lines(archive.pieces(f"tables/{name}.copy")))
     connection.check_constraints()
 
@@ -92,7 +93,7 @@ def _insert(database, name: str, table: Table, lines: Iterable[str]) -> None:
 
 def refuse_wrong_counts(manifest: Manifest) -> None:
     with connection.cursor() as cursor:
-        for name, table in _wanted(manifest).items():
+        for name, table in wanted(manifest).items():
             cursor.execute(f'SELECT COUNT(*) FROM "{name}"')  # noqa: S608 - a name of ours
             (count,) = cursor.fetchone()
             if count != table.rows:
@@ -101,8 +102,13 @@ def refuse_wrong_counts(manifest: Manifest) -> None:
                 )
 
 
-def _wanted(manifest: Manifest) -> dict[str, Table]:
-    return {name: table for name, table in manifest.tables.items() if not is_retired(name)}
+def wanted(manifest: Manifest) -> dict[str, Table]:
+    """Of what was counted the tables that migrations make: older backups of SQLite count its indexes too."""
+    return {
+        name: table
+        for name, table in manifest.tables.items()
+        if not is_retired(name) and not is_of_an_index(name)
+    }
 
 
 def _refuse_other_columns(name: str, table: Table, present: set[str]) -> None:

@@ -23,6 +23,7 @@ from shop.backup.manifest import DATABASE, SECRET_KEY, BadBackup, Manifest
 from shop.backup.reading import Archive, opened_archive
 from shop.backup.snapshots import file_columns
 from shop.backup.writing import settle, workplace
+from shop.db.search_index import install_search_index
 
 Say = Callable[[str], None]
 WHY = "the shop is being brought back from a backup"
@@ -57,7 +58,10 @@ def restore_backup(source: Path, *, over: str | None, say: Say) -> Restored:
             put_off()
             remarks = _bring_secret_key(archive)
             remove_files(old_names - set(manifest.media))
-        return Restored(manifest, _migrations_to_run(), remarks)
+            migrations_to_run = _migrations_to_run()
+            if not migrations_to_run:  # else `migrate` puts it in place
+                install_search_index(using=connection.alias)
+        return Restored(manifest, migrations_to_run, remarks)
 
 
 def _refuse_over_another(over: str | None) -> None:

@@ -16,6 +16,7 @@ from django.db import connection
 from django.db.models import FileField
 
 from shop.backup.manifest import DATABASE, LEFT_EMPTY, Table
+from shop.db.search_index import is_of_an_index
 
 Say = Callable[[str], None]
 
@@ -46,7 +47,8 @@ def snapshot(place: Path, say: Say) -> Iterator[Snapshot]:
 
 def is_ours(table: str) -> bool:
     """Of this program: another's in the same database is left alone."""
-    return table.startswith(("django_", *(f"{app.label}_" for app in apps.get_app_configs())))
+    labels = (f"{app.label}_" for app in apps.get_app_configs())
+    return table.startswith(("django_", *labels)) and not is_of_an_index(table)
 
 
 def file_columns() -> list[tuple[str, str]]:

@@ -138,8 +138,12 @@ def stands_again(site: Site, path: Path) -> None:
     refused = site.run("restore", str(path), check=False)
     assert "There is a shop here already" in refused.stderr and refused.returncode
     assert "All as it was written" in site.run("restore", str(path), "--over", "Our shop").stdout
-    with closing(sqlite3.connect(site.folder / "shop.sqlite3")) as database, pytest.raises(GUARDED):
-        database.execute("UPDATE shop_payment SET amount_minor = 1")
+    with closing(sqlite3.connect(site.folder / "shop.sqlite3")) as database:
+        found = """SELECT COUNT(*) FROM shop_person_words WHERE shop_person_words MATCH '"p 0"'"""
+        people = "SELECT COUNT(*) FROM shop_person WHERE search_text LIKE '%p 0%'"
+        assert database.execute(found).fetchone() == database.execute(people).fetchone() != (0,)
+        with pytest.raises(GUARDED):
+            database.execute("UPDATE shop_payment SET amount_minor = 1")
 
 
 def test_files_copied_before_the_database_are_missed(at_work, tmp_path, monkeypatch):
