@@ -3,6 +3,7 @@
 import hashlib
 import io
 import random
+from uuid import uuid4
 
 import boto3
 import pytest
@@ -14,6 +15,7 @@ from moto import mock_aws
 from shop.backup.taking import _add_files, _looked_up
 from shop.backup.writing import ArchiveWriter
 from shop.environment import media_storage
+from shop.object_store import AT_ONCE_BYTES
 from tests import make
 
 BUCKET = {"WRESTPLANK_S3_BUCKET": "shop", "WRESTPLANK_S3_KEY": "key", "WRESTPLANK_S3_SECRET": "secret"}
@@ -49,6 +51,30 @@ def test_what_is_kept_is_read_again_under_a_name_of_its_own(bucket):
     store.delete(names[0])
     with pytest.raises(FileNotFoundError):
         store.open(names[0])
+
+
+def test_a_file_is_kept_by_one_request_and_no_other_is_asked_for(bucket):
+    store, asked = storages["default"], []
+    store.connection.meta.client.meta.events.register(
+        "before-call.s3", lambda model, **others: asked.append(model.name)
+    )
+    store.save("papers/quote.pdf", ContentFile(b"words"))
+    store.save(f"photos/{uuid4().hex}-thumb.webp", ContentFile(b"picture"))
+    assert asked == ["PutObject", "PutObject"]
+
+
+def test_a_name_that_was_generated_is_kept_as_it_is(bucket):
+    name = f"photos/{uuid4().hex}-thumb.webp"
+    assert storages["default"].save(name, ContentFile(b"picture")) == name
+    kept = bucket.get_object(Bucket="shop", Key=name)
+    assert (kept["Body"].read(), kept["ContentType"]) == (b"picture", "image/webp")
+
+
+def test_what_is_long_goes_up_in_parts_and_is_read_again_whole(bucket):
+    content = random.Random(7).randbytes(AT_ONCE_BYTES + 1)
+    name = storages["default"].save("sounds/c4.wav", ContentFile(content))
+    assert storages["default"].open(name).read() == content
+    assert "-" in bucket.head_object(Bucket="shop", Key=name)["ETag"]  # as of several parts
 
 
 def test_a_store_that_does_not_answer_is_told_as_a_disk_that_does_not(bucket):
