@@ -1,13 +1,13 @@
 """Records that are added to and never edited; a correction is a new row that points at what it replaces."""
 
-from django.db import models
+from instruments.models.saving import SavedInWords
 
 
 class RecordIsPermanent(Exception):
     """Somebody tried to change or remove a row that must stay as it was written."""
 
 
-class AppendOnly(models.Model):
+class AppendOnly(SavedInWords):
     class Meta:
         abstract = True
 

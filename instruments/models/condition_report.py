@@ -4,9 +4,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models.instrument import Instrument
+from instruments.models.saving import KeptHistory
 from instruments.states import Occasion
 
 
@@ -31,7 +31,7 @@ class ConditionReport(models.Model):
     )
     closed_at = models.DateTimeField(null=True, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = ConditionReportQuerySet.as_manager()
 
     class Meta:

@@ -3,7 +3,6 @@
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
-from simple_history.models import HistoricalRecords
 
 from instruments.models.append_only import AppendOnly
 from instruments.models.condition_report import ConditionReport
@@ -13,6 +12,7 @@ from instruments.models.instrument import Instrument
 from instruments.models.photo import Photo
 from instruments.models.pin import PinSurvey
 from instruments.models.pitch import PitchSurvey
+from instruments.models.saving import KeptHistory
 from instruments.models.statement import Statement
 from instruments.models.weighing import Weighing
 from instruments.states import Side, Strength
@@ -32,7 +32,7 @@ class TellTale(models.Model):
     caution = models.CharField(max_length=400, blank=True)
     in_use = models.BooleanField("we look for it", default=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["question", "id"]

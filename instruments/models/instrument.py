@@ -7,10 +7,10 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.calc import compass, edtf
 from instruments.calc.exact import exact, plain
+from instruments.models.saving import KeptHistory, SavedInWords
 from instruments.models.searching import holding, rare_words
 from instruments.states import (
     COVERINGS_THAT_MAY_BE_IVORY,
@@ -62,7 +62,7 @@ def grams(default: int):
     )
 
 
-class Instrument(models.Model):
+class Instrument(SavedInWords):
     stock_number = models.CharField(max_length=20, unique=True)
     kind = models.CharField(max_length=10, choices=Kind)
     maker = models.CharField(max_length=120, help_text="“unknown” is an answer.")
@@ -111,7 +111,7 @@ class Instrument(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False
     )
 
-    history = HistoricalRecords(
+    history = KeptHistory(
         excluded_fields=["search_text"], history_change_reason_field=models.TextField(null=True)
     )
     objects = InstrumentQuerySet.as_manager()

@@ -1,13 +1,13 @@
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
-from simple_history.models import HistoricalRecords
 
 from instruments.calc import touchweight
 from instruments.calc.exact import plain
 from instruments.calc.touchweight.weighoff import SLOW_RETURN_G
 from instruments.models.append_only import AppendOnly
 from instruments.models.instrument import Instrument
+from instruments.models.saving import KeptHistory
 
 
 def millimetres(label: str, **options) -> models.DecimalField:
@@ -22,7 +22,7 @@ class LeadSize(models.Model):
     diameter_mm = millimetres("diameter")
     in_use = models.BooleanField("may be planned with", default=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["-in_use", "mass_g", "name"]

@@ -1,12 +1,12 @@
 from django.conf import settings
 from django.db import models
-from simple_history.models import HistoricalRecords
 
 from instruments.models.instrument import Instrument
+from instruments.models.saving import KeptHistory, SavedInWords
 from instruments.states import Shot
 
 
-class StoredPicture(models.Model):
+class StoredPicture(SavedInWords):
     """The file as it came, byte for byte, and the pictures made from it, which carry no hidden data.
 
     A photo of before `medium` was made has none of that size.
@@ -62,7 +62,7 @@ class Photo(StoredPicture):
     is_public = models.BooleanField("may be shown to the public", default=False)
     removed_at = models.DateTimeField(null=True, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = PhotoQuerySet.as_manager()
 
     class Meta:

@@ -3,7 +3,6 @@ from decimal import Decimal
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.calc import pins
 from instruments.calc.exact import plain
@@ -11,6 +10,7 @@ from instruments.calc.survey_lines import pin_name
 from instruments.models.append_only import AppendOnly
 from instruments.models.instrument import Instrument
 from instruments.models.measured import Measured
+from instruments.models.saving import KeptHistory
 from instruments.states import TorqueUnit
 
 
@@ -23,7 +23,7 @@ class PinLine(models.Model):
     source = models.CharField("where it comes from", max_length=200, default="common practice, no source")
     in_use = models.BooleanField("count by it", default=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["-in_use", "id"]

@@ -1,11 +1,11 @@
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
-from simple_history.models import HistoricalRecords
 
 from instruments.calc.compass import note_label
 from instruments.calc.exact import plain
 from instruments.models.instrument import Instrument
+from instruments.models.saving import KeptHistory
 from instruments.sound_states import Register, Speech
 
 CURVE_STEP_S = 0.05  # between the levels of a note's curve
@@ -58,7 +58,7 @@ class Recording(models.Model):
     uploaded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     uploaded_at = models.DateTimeField(auto_now_add=True)
 
-    history = HistoricalRecords(
+    history = KeptHistory(
         excluded_fields=["waveform"], history_change_reason_field=models.TextField(null=True)
     )
     objects = PutAwayQuerySet.as_manager()
@@ -157,7 +157,7 @@ class Breaks(models.Model):
     bass = models.SmallIntegerField("last note below the bass break", null=True, blank=True)
     treble = models.SmallIntegerField("last note below the treble break", null=True, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         verbose_name_plural = "breaks"
@@ -193,7 +193,7 @@ class Film(models.Model):
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     added_at = models.DateTimeField(auto_now_add=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = PutAwayQuerySet.as_manager()
 
     class Meta:

@@ -1,8 +1,8 @@
 from django.db import models
 from django.db.models import Max, Min, OuterRef, Q, Subquery
-from simple_history.models import HistoricalRecords
 
 from instruments.calc import serial_marks
+from instruments.models.saving import KeptHistory
 from instruments.models.searching import folded
 from instruments.states import Exactness
 
@@ -27,7 +27,7 @@ class SerialMark(models.Model):
     exactness = models.CharField("how exact", max_length=6, choices=Exactness, default=Exactness.TABLE)
     source = models.CharField(max_length=200)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = SerialMarkQuerySet.as_manager()
 
     class Meta:

@@ -1,8 +1,10 @@
 from django.conf import settings
 from django.db import models
 
+from instruments.models.saving import SavedInWords
 
-class Submission(models.Model):
+
+class Submission(SavedInWords):
     """One answered form. The same token sent again gets the same answer and does nothing twice."""
 
     token = models.CharField(max_length=64, unique=True)

@@ -1,7 +1,7 @@
 from django.db import models
-from simple_history.models import HistoricalRecords
 
 from instruments.models.instrument import Instrument
+from instruments.models.saving import KeptHistory
 from instruments.sound_states import ToneWord
 
 APART = ","
@@ -15,7 +15,7 @@ class Tone(models.Model):
     kept_words = models.CharField("how it sounds to us", max_length=120, blank=True)
     heard_on = models.DateField()
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     def __str__(self) -> str:
         return " and ".join(filter(None, [", ".join(self.labels[:-1]), *self.labels[-1:]])) or "no word"

@@ -4,9 +4,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Instrument
+from instruments.models.saving import KeptHistory
 from shop.care_states import AT_OUR_COST, AnswerWay, CallBackOutcome, Verdict
 from shop.models.person import Person
 from shop.models.promise import Promise
@@ -42,7 +42,7 @@ class CallBack(models.Model):
 
     confirmed_on = models.DateField("the customer says that it is right, on", null=True, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = CallBackQuerySet.as_manager()
 
     class Meta:

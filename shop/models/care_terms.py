@@ -5,9 +5,9 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly
+from instruments.models.saving import KeptHistory
 from shop.calc.after_care import TIMES_A_YEAR, CareTerms
 from shop.care_states import RunsFrom
 from shop.models.sale import Sale
@@ -48,7 +48,7 @@ class UsualCare(models.Model):
     answer_days = number_of("days to answer a call-back", 7, 60, 1)
     answer_urgent_days = number_of("and an urgent one", 1, 30)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         constraints = [
@@ -81,7 +81,7 @@ class GuaranteePart(models.Model):
     note = models.CharField("what of it", max_length=200, blank=True)
     is_as_shipped = models.BooleanField(default=False, editable=False)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["position", "id"]

@@ -4,10 +4,10 @@ from django.conf import settings
 from django.db import models
 from django.db.models import OuterRef, Q, Subquery
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.calc.climate import COLDEST_C, HOTTEST_C
 from instruments.models import AppendOnly, Instrument
+from instruments.models.saving import KeptHistory
 from instruments.states import PitchUnit
 from shop.care_states import VisitKind, VisitState
 from shop.models.call_back import CallBack
@@ -52,7 +52,7 @@ class CareVisit(models.Model):
     state = models.CharField(max_length=8, choices=VisitState, default=VisitState.BOOKED)
     booked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = CareVisitQuerySet.as_manager()
 
     class Meta:

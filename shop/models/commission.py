@@ -8,9 +8,9 @@ from django.db import models
 from django.db.models import Case, Exists, F, OuterRef, Q, Subquery, Sum, When
 from django.db.models.functions import Coalesce
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Document
+from instruments.models.saving import KeptHistory
 from shop.models.paper import Paper
 from shop.models.person import Person
 from shop.models.promise import Promise
@@ -94,7 +94,7 @@ class Commission(models.Model):
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = CommissionQuerySet.as_manager()
 
     class Meta:

@@ -5,9 +5,9 @@ from django.db import models
 from django.db.models import Exists, OuterRef, Q
 from django.urls import reverse
 from django.utils import timezone
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Instrument
+from instruments.models.saving import KeptHistory
 from shop.enquiry_states import AskedAbout, EnquiryOutcome, EnquiryWay
 from shop.models.person import Person
 
@@ -72,7 +72,7 @@ class Enquiry(models.Model):
     closed_on = models.DateField(null=True, blank=True)
     erased_on = models.DateField(null=True, blank=True)
 
-    history = HistoricalRecords(
+    history = KeptHistory(
         excluded_fields=["mark_sha256", "words_sha256"],
         history_change_reason_field=models.TextField(null=True),
     )

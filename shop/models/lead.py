@@ -8,10 +8,10 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 from django.utils.crypto import salted_hmac
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Instrument
 from instruments.models.photo import StoredPicture
+from instruments.models.saving import KeptHistory
 from instruments.states import Kind
 from shop.models.person import Person
 from shop.states import LEADS_THAT_WAIT, HowFound, LeadState, ProtectedTold
@@ -68,7 +68,7 @@ class Lead(models.Model):
         Instrument, null=True, blank=True, on_delete=models.PROTECT, related_name="lead"
     )
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = LeadQuerySet.as_manager()
 
     class Meta:
@@ -139,7 +139,7 @@ class PhotoLink(models.Model):
     made_at = models.DateTimeField(auto_now_add=True)
     closed_at = models.DateTimeField(null=True, blank=True)
 
-    history = HistoricalRecords(
+    history = KeptHistory(
         excluded_fields=["seed", "token_sha256"], history_change_reason_field=models.TextField(null=True)
     )
 

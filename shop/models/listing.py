@@ -2,9 +2,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Instrument
+from instruments.models.saving import KeptHistory, SavedInWords
 from instruments.states import COVERINGS_THAT_MAY_BE_IVORY
 from shop.models.clearance import OFFERING, Clearance
 from shop.models.profile import ShopProfile
@@ -62,7 +62,7 @@ def _covered_with(coverings) -> Q:
     return Q(instrument__natural_covering__in=coverings) | Q(instrument__sharp_covering__in=coverings)
 
 
-class Listing(models.Model):
+class Listing(SavedInWords):
     """What the shop says of an instrument it offers; drafted from the record, then a person's words."""
 
     instrument = models.OneToOneField(Instrument, on_delete=models.PROTECT, related_name="listing")
@@ -79,7 +79,7 @@ class Listing(models.Model):
     state = models.CharField(max_length=10, choices=ListingState, default=ListingState.DRAFT)
     first_published_at = models.DateTimeField(null=True, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = ListingQuerySet.as_manager()
 
     class Meta:

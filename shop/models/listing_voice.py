@@ -3,8 +3,8 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
-from simple_history.models import HistoricalRecords
 
+from instruments.models.saving import KeptHistory
 from shop.calc.voice import LONGEST_FORM
 
 
@@ -15,7 +15,7 @@ class ListingSentence(models.Model):
     text = models.CharField("the sentence", max_length=LONGEST_FORM)
     is_own = models.BooleanField(default=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["code"]
@@ -38,7 +38,7 @@ class ListingOrder(models.Model):
     )
     is_own = models.BooleanField(default=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["version"]

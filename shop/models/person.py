@@ -1,9 +1,9 @@
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import folded, holding, rare_words
+from instruments.models.saving import KeptHistory, SavedInWords
 from shop.calc.telephones import FEWEST_DIGITS, LIKE_A_NUMBER, digits_of, telling_digits
 from shop.models.profile import ShopProfile
 
@@ -27,7 +27,7 @@ class PersonQuerySet(models.QuerySet):
         return holding(words, rare=rare_words(self.model, words))
 
 
-class Person(models.Model):
+class Person(SavedInWords):
     """Somebody the shop deals with: a seller, a customer, often both.
 
     Two cards of one person are joined by a pointer: what was written under either keeps its own card for
@@ -45,7 +45,7 @@ class Person(models.Model):
     )
     closed_on = models.DateField("closed at their request on", null=True, blank=True, editable=False)
 
-    history = HistoricalRecords(
+    history = KeptHistory(
         excluded_fields=["search_text"], history_change_reason_field=models.TextField(null=True)
     )
     objects = PersonQuerySet.as_manager()

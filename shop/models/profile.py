@@ -9,8 +9,8 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import connection, models
 from django.db.models import Q
-from simple_history.models import HistoricalRecords
 
+from instruments.models.saving import KeptHistory
 from instruments.models.worded import Worded, read_as
 from shop.states import Jurisdiction, TaxScheme
 
@@ -156,7 +156,7 @@ class ShopProfile(models.Model):
     delivery_words = models.TextField("what we say of delivery", max_length=600, blank=True)
     guarantee_words = models.TextField("what we say of our guarantee", max_length=600, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         permissions = [

@@ -3,9 +3,9 @@
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
-from simple_history.models import HistoricalRecords
 
 from instruments.models import Instrument
+from instruments.models.saving import KeptHistory, SavedInWords
 from shop.models.person import Person
 from shop.states import PromiseKind, PromiseOutcome
 
@@ -22,7 +22,7 @@ class PromiseQuerySet(models.QuerySet):
         return self.open().filter(is_settled=False)
 
 
-class Promise(models.Model):
+class Promise(SavedInWords):
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="promises")
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="promises")
     kind = models.CharField(max_length=5, choices=PromiseKind)
@@ -41,7 +41,7 @@ class Promise(models.Model):
     # rows say both, `shop.actions.settled` writes it after each of them, and `verify` holds it against them.
     is_settled = models.BooleanField(default=False, db_default=False, editable=False)
 
-    history = HistoricalRecords(
+    history = KeptHistory(
         excluded_fields=["is_settled"], history_change_reason_field=models.TextField(null=True)
     )
     objects = PromiseQuerySet.as_manager()

@@ -5,9 +5,9 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import Instrument
+from instruments.models.saving import KeptHistory
 from shop.models.log import Logged
 from shop.models.person import Person
 from shop.models.promise import Promise
@@ -45,7 +45,7 @@ class SaleOrReturn(models.Model):
     returned_why = models.CharField(max_length=200, blank=True)
     agreed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = SaleOrReturnQuerySet.as_manager()
 
     class Meta:

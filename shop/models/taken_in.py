@@ -2,9 +2,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import ConditionReport, Instrument
+from instruments.models.saving import KeptHistory
 from shop.models.person import Person
 
 
@@ -39,7 +39,7 @@ class TakenIn(models.Model):
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = TakenInQuerySet.as_manager()
 
     class Meta:

@@ -4,9 +4,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly
+from instruments.models.saving import KeptHistory
 from shop.states import ClauseWhen
 
 
@@ -26,7 +26,7 @@ class AgreementClause(models.Model):
     in_use = models.BooleanField("part of our terms", default=True)
     is_as_shipped = models.BooleanField(default=False, editable=False)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = AgreementClauseQuerySet.as_manager()
 
     class Meta:

@@ -2,9 +2,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import Instrument
+from instruments.models.saving import KeptHistory, SavedInWords
 from shop.models.credit_terms import CreditTerms
 from shop.models.person import Person
 from shop.models.promise import Promise
@@ -20,7 +20,7 @@ class TrialQuerySet(models.QuerySet):
         return self.out().filter(ends_on__lt=on)
 
 
-class Trial(models.Model):
+class Trial(SavedInWords):
     """An instrument taken home for a fixed time, with what was paid for it counting on."""
 
     number = models.CharField(max_length=20, unique=True)
@@ -58,7 +58,7 @@ class Trial(models.Model):
     drafted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     drafted_at = models.DateTimeField(auto_now_add=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = TrialQuerySet.as_manager()
 
     class Meta:

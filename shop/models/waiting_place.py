@@ -1,9 +1,9 @@
 from django.conf import settings
 from django.db import models
 from django.db.models import Exists, OuterRef, Q
-from simple_history.models import HistoricalRecords
 
 from instruments.models import Instrument
+from instruments.models.saving import KeptHistory
 from shop.models.person import Person
 from shop.models.promise import Promise
 from shop.states import WaitingOutcome
@@ -32,7 +32,7 @@ class WaitingPlace(models.Model):
     outcome = models.CharField(max_length=6, choices=WaitingOutcome, blank=True)
     closed_on = models.DateField(null=True, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = WaitingPlaceQuerySet.as_manager()
 
     class Meta:

@@ -5,8 +5,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
+from instruments.models.saving import KeptHistory
 from instruments.states import Kind
 from shop.models.enquiry import Enquiry
 from shop.models.person import Person
@@ -71,7 +71,7 @@ class Wanted(models.Model):
     closed_on = models.DateField(null=True, blank=True)
     closed_why = models.CharField(max_length=200, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = WantedQuerySet.as_manager()
 
     class Meta:

@@ -7,10 +7,10 @@ from django.db import models
 from django.db.models import F, OuterRef, Q, Subquery, Sum
 from django.db.models.functions import Coalesce, Lower, Round
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.calc.exact import plain
 from instruments.models import AppendOnly
+from instruments.models.saving import KeptHistory
 from workorders.models.bench_cost import PartUsed
 from workorders.store_states import HAZARD_WORDS, ConsumableKind, GaugeTable, Hazard, Movement, Unit
 
@@ -54,7 +54,7 @@ class Consumable(models.Model):
     note = models.CharField(max_length=300, blank=True)
     in_use = models.BooleanField("still kept in stock", default=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = ConsumableQuerySet.as_manager()
 
     class Meta:

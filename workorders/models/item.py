@@ -2,10 +2,10 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Exists, OuterRef, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.calc.exact import plain
 from instruments.models import Photo, PinSurvey, PitchSurvey, Weighing
+from instruments.models.saving import KeptHistory, SavedInWords
 from workorders.models.gates import held_by_structure
 from workorders.models.order import WorkOrder
 from workorders.models.outside import OutsideJob
@@ -59,7 +59,7 @@ class WorkItemQuerySet(models.QuerySet):
         )
 
 
-class WorkItem(models.Model):
+class WorkItem(SavedInWords):
     order = models.ForeignKey(WorkOrder, on_delete=models.PROTECT, related_name="items")
     task = models.ForeignKey(Task, null=True, blank=True, on_delete=models.PROTECT, related_name="items")
     name = models.CharField(max_length=120)
@@ -116,7 +116,7 @@ class WorkItem(models.Model):
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = WorkItemQuerySet.as_manager()
 
     class Meta:

@@ -5,10 +5,10 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.calc.exact import plain
 from instruments.models import Instrument
+from instruments.models.saving import KeptHistory, SavedInWords
 from workorders.states import OrderState
 
 TOUCH_FIELDS = ("touch_bass_g", "touch_middle_g", "touch_treble_g", "touch_tolerance_g")
@@ -34,7 +34,7 @@ class WorkOrderQuerySet(models.QuerySet):
         return self.exclude(state=OrderState.OPEN)
 
 
-class WorkOrder(models.Model):
+class WorkOrder(SavedInWords):
     """What is to be done to one instrument. Who asked for it and what was quoted is the shop's to know."""
 
     number = models.CharField(max_length=20, unique=True)
@@ -62,7 +62,7 @@ class WorkOrder(models.Model):
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = WorkOrderQuerySet.as_manager()
 
     class Meta:

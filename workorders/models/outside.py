@@ -6,9 +6,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.models import AppendOnly, Photo
+from instruments.models.saving import KeptHistory
 from workorders.models.order import WorkOrder
 from workorders.store_states import Goes, OutsideKind, OutsideState
 
@@ -24,7 +24,7 @@ class Outworker(models.Model):
     note = models.CharField(max_length=300, blank=True)
     in_use = models.BooleanField("still works for us", default=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["name"]
@@ -80,7 +80,7 @@ class OutsideJob(models.Model):
     )
     cancel_reason = models.CharField("why it was cancelled", max_length=200, blank=True)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = OutsideJobQuerySet.as_manager()
 
     class Meta:

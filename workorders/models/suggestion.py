@@ -3,9 +3,9 @@
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from instruments.key_faults import KeyFault
+from instruments.models.saving import KeptHistory
 from instruments.states import Condition, Part
 from workorders.models.task import Task
 
@@ -21,7 +21,7 @@ class TaskSuggestion(models.Model):
     )
     is_as_shipped = models.BooleanField(default=False, editable=False)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
 
     class Meta:
         ordering = ["id"]

@@ -1,8 +1,8 @@
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
+from instruments.models.saving import KeptHistory
 from workorders.states import WITH_LIMITS, Acceptance, Concern
 
 
@@ -39,7 +39,7 @@ class Task(models.Model):
     in_use = models.BooleanField("offered when an order is opened", default=True)
     is_as_shipped = models.BooleanField(default=False, editable=False)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = TaskQuerySet.as_manager()
 
     class Meta:
@@ -97,7 +97,7 @@ class TaskSet(models.Model):
     in_use = models.BooleanField("offered when an order is opened", default=True)
     is_as_shipped = models.BooleanField(default=False, editable=False)
 
-    history = HistoricalRecords(history_change_reason_field=models.TextField(null=True))
+    history = KeptHistory(history_change_reason_field=models.TextField(null=True))
     objects = TaskSetQuerySet.as_manager()
 
     class Meta:

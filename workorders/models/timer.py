@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
+from instruments.models.saving import SavedInWords
 from workorders.calc.timing import elapsed_minutes, is_forgotten
 from workorders.models.item import WorkItem
 
@@ -13,7 +14,7 @@ class BenchTimerQuerySet(models.QuerySet):
         return self.filter(stopped_at__isnull=True)
 
 
-class BenchTimer(models.Model):
+class BenchTimer(SavedInWords):
     """From start to pause. What it came to is written down as time spent when it stops."""
 
     person = models.ForeignKey(
