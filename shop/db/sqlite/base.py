@@ -18,6 +18,7 @@ class DatabaseWrapper(base.DatabaseWrapper):
 
     def _start_transaction_under_autocommit(self):
         self._take_gate()
+        self.savepoint_state = 0  # so that savepoints have the same names again, and their words are ready
         try:
             super()._start_transaction_under_autocommit()
         except BaseException:
