@@ -2,14 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from functools import cache
 
-from django.db import connection
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from instruments.calc.exact import plain
 from instruments.models import Instrument
-from instruments.models.worded import ASKED, Worded
+from instruments.models.together import asking
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocker, Caution, Problem
 from shop.commissions import Standing, curve_wished, standing_of
 from shop.models import Commission, Promise, Quote, TakenIn, Wish
@@ -141,10 +140,11 @@ def fallen_through_problems(commission: Commission) -> list[Problem]:
     ]
 
 
-def beginning_problems_of(order: WorkOrder) -> list[Problem]:
+@asking
+def beginning_problems_of(order: WorkOrder):
     """Why the work of this order may not begin: its customer has not approved the present version."""
-    commission = _standing(connection.vendor).asking(order.pk).first()
-    if commission is None:
+    (standing,) = yield (_standing(order.pk),)
+    if (commission := standing.first()) is None:
         return []
     standing = standing_of(commission)
     problems = fallen_through_problems(commission)
@@ -162,9 +162,9 @@ def beginning_problems_of(order: WorkOrder) -> list[Problem]:
     ]
 
 
-@cache
-def _standing(vendor: str) -> Worded:
-    return Worded.of(Commission.objects.standing().filter(order=ASKED).select_related("order", "promise"))
+@of_one
+def _standing() -> QuerySet[Commission]:
+    return Commission.objects.standing().filter(order=ASKED).select_related("order", "promise")
 
 
 def more_work_cautions(order: WorkOrder) -> list[Problem]:

@@ -15,7 +15,7 @@ from django.utils import timezone
 from instruments.models import Instrument
 from instruments.models.together import asking
 from instruments.models.worded import ASKED, of_one
-from instruments.problems import Blocker, Problem
+from instruments.problems import Blocker
 from shop.calc.deadlines import REJECT_DAYS
 from shop.models import HandedOver, Purchase, RepairAsked, Sale, SaleDelivery, UntouchedWaiver
 from shop.rejecting import reject_limit
@@ -77,8 +77,9 @@ def untouched_problems(instrument: Instrument, *, on: date | None = None):
     return [Blocker(f"{why} The owner may waive it with a reason.", kept.sale.get_absolute_url())]
 
 
-def order_problems(order: WorkOrder) -> list[Problem]:
-    return untouched_problems(order.instrument)
+@asking
+def order_problems(order: WorkOrder):
+    return (yield from untouched_problems.later(order.instrument))
 
 
 def orders_held_up(instruments: Collection[int] | None = None) -> QuerySet:

@@ -4,11 +4,14 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from django.db.models import QuerySet
+
 from instruments.calc.compass import note_label, parse_keys
 from instruments.calc.exact import plain
 from instruments.calc.key_lists import keys_text
 from instruments.key_marks import key_strip_of
 from instruments.models import KeyMark, Photo, PinSurvey, PitchSurvey, Weighing
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocker, Problem
 from workorders.lacking import Lacking, day_of, listed, older_than_the_work
 from workorders.models import WorkItem
@@ -61,8 +64,9 @@ def acceptance_problems(item: WorkItem, **given) -> list[Lacking]:
 def recheck_problems(item: WorkItem, rechecked: Collection[KeyMark]) -> list[Lacking]:
     """Every marked key that the item was made for has to be looked at again, whatever the task asks for."""
     seen = {mark.pk for mark in rechecked}
-    marks = KeyMark.objects.open().filter(item_links__item=item)
-    unseen = [mark for mark in marks if mark.pk not in seen]
+    unseen = [mark for mark in _open_marks(item.pk).alone() if mark.pk not in seen]
+    if not unseen:
+        return []
     return [
         Lacking(
             f"{line.sign.words}, not looked at again: {line.keys}. Each key has to be right.",
@@ -70,6 +74,11 @@ def recheck_problems(item: WorkItem, rechecked: Collection[KeyMark]) -> list[Lac
         )
         for line in key_strip_of(item.order.instrument, marks=unseen).faults
     ]
+
+
+@of_one
+def _open_marks() -> QuerySet[KeyMark]:
+    return KeyMark.objects.open().filter(item_links__item=ASKED)
 
 
 def keys_asked_for(item: WorkItem) -> list[int]:

@@ -6,16 +6,16 @@ The bench asks these rules and knows none of them: an app registers its own when
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from instruments.models.together import asking
+from instruments.models.together import alongside, asking
 
 
 @dataclass(frozen=True)
 class OrderRule:
     """Why the work of an order may not begin: for one order in sentences, for many in one query.
 
-    `problems(order)` are Blockers that an action refuses by, `held_up()` a queryset of the keys of the orders
-    that it refuses, on `instruments` alone where their keys are given, and `waits_for` what such an order
-    waits for in a few words: "the customer's approval".
+    `problems(order)`, under `@asking`, are Blockers that an action refuses by, `held_up()` a queryset of the
+    keys of the orders that it refuses, on `instruments` alone where their keys are given, and `waits_for` what
+    such an order waits for in a few words: "the customer's approval".
     """
 
     problems: Callable
@@ -32,9 +32,11 @@ def register_order_rule(rule: OrderRule) -> None:
         RULES.append(rule)
 
 
-def beginning_problems(order) -> list:
+@asking
+def beginning_problems(order):
     """Why the work of this order may not begin yet: no timer starts, and no item of it closes."""
-    return [problem for rule in RULES for problem in rule.problems(order)]
+    said = yield from alongside(*(rule.problems.later(order) for rule in RULES))
+    return [problem for problems in said for problem in problems]
 
 
 @asking

@@ -3,10 +3,11 @@
 from collections.abc import Collection, Iterable
 from datetime import date, timedelta
 
-from django.db.models import Q, QuerySet
+from django.db.models import Q, QuerySet, prefetch_related_objects
 from django.utils import timezone
 
 from instruments.models.together import asking
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocker, Caution, Problem
 from instruments.states import Place
 from workorders.gates import gate_problem, gates_before
@@ -94,14 +95,26 @@ def bill_back_problems(bill: OutsideBill) -> list[Problem]:
     return []
 
 
-def away_problems(item: WorkItem) -> list[Problem]:
+@asking
+def away_problems(item: WorkItem):
     """Why an item waits for work outside: "with Hazel Finch until 4 December 2026, overdue by 3 days"."""
-    on = timezone.localdate()
+    (jobs,) = yield (_jobs_away(item.order_id),)
+    jobs, on = list(jobs), timezone.localdate()
+    prefetch_related_objects(jobs, "items")
     return [
         Blocker(f"It is {job.under_way_words(on)}.", job.get_absolute_url())
-        for job in jobs_that_hold([item.order])
+        for job in jobs
         if holds(job, item)
     ]
+
+
+@of_one
+def _jobs_away() -> QuerySet[OutsideJob]:
+    """`jobs_that_hold` for one order."""
+    instrument = WorkOrder.objects.filter(pk=ASKED).order_by().values("instrument")
+    whole = Q(order__instrument__in=instrument, goes=Goes.WHOLE)
+    jobs = OutsideJob.objects.away().filter(Q(order=ASKED) | whole)
+    return jobs.select_related("outworker", "order").order_by("id")
 
 
 @asking

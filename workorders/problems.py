@@ -2,8 +2,11 @@
 
 from collections.abc import Collection
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
+from instruments.models.together import alongside, asking
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocker, Problem
 from workorders.calc.sequence import circle_in
 from workorders.gates import gate_problem, gates_before
@@ -15,18 +18,18 @@ from workorders.states import ItemState
 OWNERS_RIGHT = "workorders.override_acceptance"
 
 
-def item_problems(item: WorkItem) -> list[Problem]:
+@asking
+def item_problems(item: WorkItem):
     """Why this item cannot be closed now, whatever was done."""
     if not item.is_open:
         return [Blocker(closed_words(item), item.get_absolute_url())]
     gates = gates_before(item)
-    return [
-        *_order_is_open_problems(item.order),
-        *beginning_problems(item.order),
-        *waiting_problems(item, told={gate.item.pk for gate in gates if gate.item}),
-        *map(gate_problem, gates),
-        *away_problems(item),
-    ]
+    not_yet, waiting, away = yield from alongside(
+        beginning_problems.later(item.order),
+        waiting_problems.later(item, told={gate.item.pk for gate in gates if gate.item}),
+        away_problems.later(item),
+    )
+    return [*_order_is_open_problems(item.order), *not_yet, *waiting, *map(gate_problem, gates), *away]
 
 
 def waiving_problems(item: WorkItem, by) -> list[Problem]:
@@ -41,13 +44,21 @@ def waiving_problems(item: WorkItem, by) -> list[Problem]:
     return problems
 
 
-def waiting_problems(item: WorkItem, told: Collection[int] = ()) -> list[Problem]:
+@asking
+def waiting_problems(item: WorkItem, told: Collection[int] = ()):
     """What must come first and is still open: "Lubricate the action first."; not what is `told` already."""
+    (needs,) = yield (_open_needs(item.pk),)
     return [
         Blocker(f"{need.name} first{_elsewhere(need, item)}.", need.get_absolute_url())
-        for need in sorted(item.needs.all(), key=lambda need: (need.rank, need.pk))
-        if need.is_open and need.pk not in told
+        for need in needs
+        if need.pk not in told
     ]
+
+
+@of_one
+def _open_needs() -> QuerySet[WorkItem]:
+    needs = WorkItem.objects.filter(needed_by=ASKED, state=ItemState.OPEN)
+    return needs.select_related("order").order_by("rank", "pk")
 
 
 def leaving_problems(item: WorkItem, by) -> list[Problem]:

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 
 from django.core.files.storage import default_storage
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from instruments.actions.history import save_tracked
 from instruments.models import Instrument, Photo
+from instruments.models.worded import ASKED, of_one
 from instruments.photos import FILES, PreparedPhoto, stored_photos
 
 
@@ -33,9 +35,12 @@ def attach_pictures(*, instrument: Instrument, pictures: Iterable[Mapping], by) 
 
     Each picture holds the fields of StoredPicture. One the instrument has already is not added again.
     """
-    Instrument.objects.select_for_update().get(pk=instrument.pk)
-    have = {photo.sha256: photo for photo in instrument.photos.all()}
-    position = max((photo.position for photo in have.values()), default=0)
+    pictures = list(pictures)
+    _held(instrument.pk).worded.hold()
+    contents = {picture["sha256"] for picture in pictures}
+    keys = _contents(instrument.pk).worded.among("sha256", contents).first_column()
+    have = {photo.sha256: photo for photo in Photo.objects.filter(pk__in=keys)} if keys else {}
+    position = (_last_position(instrument.pk).alone().first() or (0,))[0]
     added = PhotosAdded([], [])
     for picture in pictures:
         if photo := have.get(picture["sha256"]):
@@ -48,6 +53,21 @@ def attach_pictures(*, instrument: Instrument, pictures: Iterable[Mapping], by) 
         save_tracked(photo, by=by, why=f"Photo added: {photo.original_name}")
         added.new.append(photo)
     return added
+
+
+@of_one
+def _held() -> QuerySet:
+    return Instrument.objects.select_for_update().filter(pk=ASKED).order_by().values_list("pk")
+
+
+@of_one
+def _contents() -> QuerySet:
+    return Photo.objects.filter(instrument=ASKED).order_by().values_list("pk", "sha256")
+
+
+@of_one
+def _last_position() -> QuerySet:
+    return Photo.objects.filter(instrument=ASKED).order_by("-position").values_list("position")[:1]
 
 
 @transaction.atomic

@@ -23,6 +23,7 @@ from instruments.models.together import as_found_by
 KEYS = range(-(2**63), 2**63)
 ASKED = -1  # stands in a query for the key that will be asked for; no row has it
 HERE_A_VALUE = re.compile("(?<!%)%s")
+ONLY_INSIDE = "A row is only held inside the transaction that needs it."
 PLAIN_WORD = re.compile(r"[A-Za-z0-9_-]*", re.ASCII)
 
 
@@ -53,7 +54,7 @@ class Worded:
         parameters = tuple(key if each in (ASKED, str(ASKED)) else each for each in self.parameters)
         return replace(self, parameters=parameters)
 
-    def among(self, column: str, keys: Iterable[int]) -> "Worded":
+    def among(self, column: str, keys: Iterable[int | str]) -> "Worded":
         """The same, of those rows alone whose `column` is one of `keys`."""
         keys = tuple(keys)
         if not keys or not self.sql:
@@ -74,6 +75,13 @@ class Worded:
         """Whether what it finds is held until the transaction ends."""
         return self.question is not None and self.question.query.select_for_update
 
+    def hold(self) -> None:
+        """Hold what it finds until the transaction ends; SQLite holds all there is, and is not asked."""
+        if not connection.in_atomic_block:
+            raise TransactionManagementError(ONLY_INSIDE)
+        if connection.features.has_select_for_update:
+            self.rows()
+
     def first(self):
         return next(iter(self.found()), None)
 
@@ -92,7 +100,7 @@ class Worded:
         if not self.sql:
             return []
         if self.holds and not connection.in_atomic_block:
-            raise TransactionManagementError("A row is only held inside the transaction that needs it.")
+            raise TransactionManagementError(ONLY_INSIDE)
         with connection.cursor() as cursor:
             cursor.execute(self.sql, self.parameters)
             return cursor.fetchall()

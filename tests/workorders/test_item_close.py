@@ -183,3 +183,10 @@ def make_photo(instrument):
         print="a.jpg",
         uploaded_by=make.somebody(),
     )
+
+
+def test_a_closing_asks_little_while_everybody_else_waits_for_it(technician, django_assert_max_num_queries):
+    close(make.make_item(), technician)  # what is asked is put into words
+    item = make.make_item()
+    with django_assert_max_num_queries(10):  # the savepoint of this test and what PostgreSQL holds among them
+        close(item, technician)

@@ -185,7 +185,7 @@ def test_a_weigh_off_page_takes_the_same_queries_at_one_and_four_weigh_offs(
         for _ in range(count):
             make.make_weighing(instrument=instrument)
         client.get(address)
-        with django_assert_num_queries(14):
+        with django_assert_num_queries(11):
             client.get(address)
 
 

@@ -7,6 +7,7 @@ from django.db import IntegrityError
 from django.urls import reverse
 
 from instruments.drawings.touch_chart import Curve
+from instruments.models.together import asking
 from instruments.problems import Blocked, Blocker
 from tests.make import A_DAY, make_instrument, make_item, make_order, make_weighing
 from workorders.acceptance import acceptance_problems
@@ -20,11 +21,17 @@ from workorders.states import Acceptance
 pytestmark = pytest.mark.django_db
 
 
+@asking
+def not_agreed(order):
+    yield ()
+    return [Blocker("Nobody has agreed to it yet.")] if order.title == "Unagreed" else []
+
+
 @pytest.fixture
 def agreed_only():
     """A rule for the time of one test: orders titled “Unagreed” may not begin."""
     rule = OrderRule(
-        problems=lambda order: [Blocker("Nobody has agreed to it yet.")] if order.title == "Unagreed" else [],
+        problems=not_agreed,
         held_up=lambda **_: WorkOrder.objects.filter(title="Unagreed").values_list("pk", flat=True),
         waits_for="somebody’s word",
     )

@@ -25,14 +25,15 @@ def hold_order(order: WorkOrder) -> WorkOrder:
 
 def hold_item(item: WorkItem) -> WorkItem:
     """The item as it is now, and nobody else's to change before this transaction ends."""
-    (instrument,) = _instrument_of_order(connection.vendor).asking(item.order_id).found()
-    _hold(instrument)
+    if connection.features.has_select_for_update:
+        (instrument,) = _instrument_of_order(connection.vendor).asking(item.order_id).found()
+        _hold(instrument)
     (held,) = _item(connection.vendor).asking(item.pk).found()
     return held
 
 
 def _hold(key: int) -> None:
-    (_,) = _instrument_held(connection.vendor).asking(key).found()
+    _instrument_held(connection.vendor).asking(key).hold()
 
 
 @cache

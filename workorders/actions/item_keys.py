@@ -15,6 +15,8 @@ from workorders.states import ItemState
 def clear_keys_of(item: WorkItem, rechecked: Collection[KeyMark], *, by, on: date) -> None:
     """Clear those of the item's marks that were looked at again. In the transaction that closes the item."""
     wanted = {mark.pk for mark in rechecked}
+    if not wanted:
+        return
     marks = KeyMark.objects.open().filter(item_links__item=item, pk__in=wanted)
     if marks:
         clear_marks(

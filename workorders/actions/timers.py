@@ -85,7 +85,7 @@ def running_timer(person) -> BenchTimer | None:
 
 def _held_timer(person) -> BenchTimer | None:
     """The running timer, nobody else's to stop before this transaction ends."""
-    _person_held(connection.vendor).asking(person.pk).found()
+    _person_held(connection.vendor).asking(person.pk).hold()
     return running_timer(person)
 
 

@@ -88,11 +88,12 @@ def minutes_running_on(item: WorkItem, person) -> int | None:
 
 def after_closing(request, item: WorkItem) -> str:
     """Stop the timer of whoever finished an item, in the act that closes it; the address to go to."""
-    stopped = stop_timer_on(item=item, by=request.user, at=timezone.now())
-    if stopped:
-        messages.info(request, f"The timer is stopped. {written_words(stopped)}")
-    elif minutes_running_on(item, request.user) is not None:
-        return reverse("workorders:timer_settle")
+    # Whoever starts a timer on it holds the item, as this act does: where none runs now, none will.
+    if minutes_running_on(item, request.user) is not None:
+        if stopped := stop_timer_on(item=item, by=request.user, at=timezone.now()):
+            messages.info(request, f"The timer is stopped. {written_words(stopped)}")
+        elif minutes_running_on(item, request.user) is not None:
+            return reverse("workorders:timer_settle")
     if request.GET.get("then") == "bench":
         return reverse(BENCH)
     return f"{item.order.get_absolute_url()}#item-{item.pk}"
