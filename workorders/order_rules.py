@@ -14,8 +14,8 @@ class OrderRule:
     """Why the work of an order may not begin: for one order in sentences, for many in one query.
 
     `problems(order)`, under `@asking`, are Blockers that an action refuses by, `held_up()` a queryset of the
-    keys of the orders that it refuses, on `instruments` alone where their keys are given, and `waits_for` what
-    such an order waits for in a few words: "the customer's approval".
+    keys of the orders that it refuses, on `instruments` alone where their keys are given, and `waits_for`
+    what such an order waits for in a few words: "the customer's approval".
     """
 
     problems: Callable

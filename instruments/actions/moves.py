@@ -1,15 +1,15 @@
 from datetime import date
 
-from django.db import transaction
 from django.db.models import QuerySet
 
 from instruments.actions.history import save_tracked
+from instruments.actions.whole import whole
 from instruments.models import Instrument, Move
 from instruments.models.worded import ASKED, of_one
 from instruments.states import Place
 
 
-@transaction.atomic
+@whole
 def move_instrument(*, instrument: Instrument, place: str, note: str = "", by, on: date) -> Move:
     """Write down where an instrument went; the instrument itself remembers only the newest place."""
     # Locked first, so that of two moves at once the later row is also the place that is remembered.

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from instruments.actions.history import save_tracked
+from instruments.actions.whole import whole
 from instruments.models import Instrument, Photo
 from instruments.models.worded import ASKED, of_one
 from instruments.photos import FILES, PreparedPhoto, stored_photos
@@ -70,7 +71,7 @@ def _last_position() -> QuerySet:
     return Photo.objects.filter(instrument=ASKED).order_by("-position").values_list("position")[:1]
 
 
-@transaction.atomic
+@whole
 def describe_photo(*, photo: Photo, by, **description) -> Photo:
     """Set kind of shot, caption, or whether the public may see it. The history names what changed."""
     photo = _as_it_is_now(photo)
@@ -85,7 +86,7 @@ def describe_photo(*, photo: Photo, by, **description) -> Photo:
     return photo
 
 
-@transaction.atomic
+@whole
 def remove_photo(*, photo: Photo, by) -> Photo:
     """Put a photo away. Its files stay, so that it can be brought back."""
     photo = _as_it_is_now(photo)
@@ -94,7 +95,7 @@ def remove_photo(*, photo: Photo, by) -> Photo:
     return photo
 
 
-@transaction.atomic
+@whole
 def restore_photo(*, photo: Photo, by) -> Photo:
     photo = _as_it_is_now(photo)
     photo.removed_at = None
@@ -102,7 +103,7 @@ def restore_photo(*, photo: Photo, by) -> Photo:
     return photo
 
 
-@transaction.atomic
+@whole
 def shift_photo(*, photo: Photo, steps: int, by) -> None:
     """Move a photo among those that are kept, toward the front (-1) or the back (+1). The first one leads."""
     Instrument.objects.select_for_update().get(pk=photo.instrument_id)

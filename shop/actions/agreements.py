@@ -2,8 +2,7 @@
 
 from datetime import date
 
-from django.db import transaction
-
+from instruments.actions.whole import whole
 from instruments.documents.content import ConditionLine, Fact
 from instruments.documents.fingerprint import content_hash
 from instruments.kept_files import StoredFile
@@ -67,7 +66,7 @@ def agreement_words(trial: Trial, *, on: date, is_draft: bool = False) -> TrialA
     )
 
 
-@transaction.atomic
+@whole
 def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, agreement: TrialAgreement, by) -> Paper:
     """Keep the agreement byte for byte, as `stored_paper` put it away, with the hash of its words.
 

@@ -7,9 +7,9 @@ serialises two spends of one credit; on SQLite the transaction already holds the
 from collections.abc import Collection
 from datetime import date
 
-from django.db import transaction
 from django.db.models import Sum
 
+from instruments.actions.whole import whole
 from instruments.problems import Refused
 from shop.actions.payments import enter_payment
 from shop.actions.settled import note_settled
@@ -73,7 +73,7 @@ def paid_in_money(person: Person) -> int:
     return rows.aggregate(sum=Sum("amount_minor"))["sum"] or 0
 
 
-@transaction.atomic
+@whole
 def take_payment(
     *, promise: Promise, amount_minor: int, method: str, reference: str = "", by, on: date
 ) -> Payment:
@@ -99,7 +99,7 @@ def take_for_delivery(**given) -> Payment:
     return take_fee(purpose=PaymentPurpose.DELIVERY, **given)
 
 
-@transaction.atomic
+@whole
 def take_fee(
     *, promise: Promise, purpose: str, amount_minor: int, method: str, reference: str = "", by, on: date
 ) -> Payment:
@@ -141,7 +141,7 @@ def fees_in(promise: Promise, purposes: Collection[str]) -> int:
     return rows.aggregate(sum=Sum("amount_minor"))["sum"] or 0
 
 
-@transaction.atomic
+@whole
 def let_fees_count(*, promise: Promise, amount_minor: int, purposes: Collection[str], by, on: date) -> None:
     """So much of the fees becomes value toward the price: less was charged for the service, as the books say.
 
@@ -165,7 +165,7 @@ def let_fees_count(*, promise: Promise, amount_minor: int, purposes: Collection[
         enter_payment(amount_minor=amount_minor, reference="By the terms of credit", **given)
 
 
-@transaction.atomic
+@whole
 def refund(
     *, promise: Promise, amount_minor: int, method: str, reference: str = "", by, on: date
 ) -> Payment | None:
@@ -184,7 +184,7 @@ def refund(
     return _give_back(person, promise, amount_minor, method, reference, by, on)
 
 
-@transaction.atomic
+@whole
 def give_back_allowance(*, promise: Promise, amount_minor: int, by, on: date) -> Payment | None:
     """What was allowed in part exchange leaves the promise with the instrument that is handed back."""
     person = lock_person(promise.person)
@@ -195,7 +195,7 @@ def give_back_allowance(*, promise: Promise, amount_minor: int, by, on: date) ->
     return _give_back(person, promise, amount_minor, PaymentMethod.PART_EXCHANGE, "", by, on)
 
 
-@transaction.atomic
+@whole
 def pay_out_credit(
     *, person: Person, amount_minor: int, method: str, reference: str = "", by, on: date
 ) -> Payment:
@@ -209,7 +209,7 @@ def pay_out_credit(
     return _give_back(person, source, amount_minor, method, reference, by, on, pays_out=entry)
 
 
-@transaction.atomic
+@whole
 def release_to_credit(
     *, promise: Promise, amount_minor: int, note: str, runs_out_on: date | None = None, by, on: date
 ) -> None:
@@ -220,7 +220,7 @@ def release_to_credit(
     enter_credit(person, promise, CreditKind.FROM_PROMISE, amount_minor, note, by, on, runs_out_on)
 
 
-@transaction.atomic
+@whole
 def use_credit(*, promise: Promise, amount_minor: int, note: str, by, on: date) -> None:
     """Credit goes into a promise. Never more than the person has, never more than is still to pay."""
     person, held = lock_person(promise.person), held_in(promise)

@@ -3,10 +3,9 @@
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db import transaction
-
 from instruments.actions.measures import record_climate
 from instruments.actions.moves import move_instrument
+from instruments.actions.whole import whole
 from instruments.models import ConditionReport
 from instruments.problems import Refused
 from instruments.states import Occasion, Place, Whose
@@ -19,7 +18,7 @@ from shop.states import ContractPlace
 BEFORE_HAND_OVER = timedelta(days=31)
 
 
-@transaction.atomic
+@whole
 def write_agreed(
     *, sale: Sale, agreed_where: str, is_consumer: bool = True, informed_on: date | None = None, note="", by
 ) -> SaleAgreed:
@@ -34,7 +33,7 @@ def write_agreed(
     )
 
 
-@transaction.atomic
+@whole
 def plan_delivery(
     *, sale: Sale, planned_on: date, address: str, access: str = "", mover: str = "", note: str = "", by
 ) -> SaleDelivery:
@@ -53,7 +52,7 @@ def plan_delivery(
     )
 
 
-@transaction.atomic
+@whole
 def deliver_sale(
     *,
     sale: Sale,
@@ -93,7 +92,7 @@ def deliver_sale(
     return delivery
 
 
-@transaction.atomic
+@whole
 def ask_repair(*, sale: Sale, asked_on: date, what: str, by) -> RepairAsked:
     """The buyer wants it put right. One at a time: the next begins when this one is back."""
     _refuse_if_ended(sale)
@@ -108,7 +107,7 @@ def ask_repair(*, sale: Sale, asked_on: date, what: str, by) -> RepairAsked:
     return RepairAsked.objects.create(sale=sale, asked_on=asked_on, what=what, recorded_by=by)
 
 
-@transaction.atomic
+@whole
 def bring_back(*, asked: RepairAsked, back_on: date, put_right: bool, note: str = "", by) -> RepairBack:
     lock_person(asked.sale.person)
     if back_on < asked.asked_on:

@@ -2,9 +2,8 @@
 
 from datetime import date
 
-from django.db import transaction
-
 from instruments.actions.numbers import next_number
+from instruments.actions.whole import whole
 from instruments.models import Instrument
 from instruments.problems import refuse_if_blocked
 from shop.actions.ledger import (
@@ -25,7 +24,7 @@ from shop.problems import open_promise_of
 from shop.states import PromiseKind, PromiseOutcome
 
 
-@transaction.atomic
+@whole
 def sell(
     *,
     instrument: Instrument,

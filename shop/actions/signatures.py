@@ -3,10 +3,10 @@
 from dataclasses import replace
 from datetime import date, datetime, time
 
-from django.db import transaction
 from django.utils import timezone
 
 from instruments.actions.documents import add_document
+from instruments.actions.whole import whole
 from instruments.documents.fingerprint import content_hash
 from instruments.kept_files import StoredFile
 from instruments.problems import Refused
@@ -39,7 +39,7 @@ def typed(name: str) -> ScreenSignature:
     return ScreenSignature(name=name, signed_at=timezone.localtime())
 
 
-@transaction.atomic
+@whole
 def keep_screen_signatures(*, paper: Paper, agreement: TrialAgreement, by) -> list[PaperSignature]:
     """Beside the paper that shows them: who drew or typed what, when, under which words."""
     signers = ((Signer.SHOP, agreement.shop_signature), (Signer.CUSTOMER, agreement.customer_signature))
@@ -59,7 +59,7 @@ def keep_screen_signatures(*, paper: Paper, agreement: TrialAgreement, by) -> li
     ]
 
 
-@transaction.atomic
+@whole
 def keep_signed_paper(*, trial: Trial, stored: StoredFile, name: str, signed_on: date, by) -> PaperSignature:
     """Put the picture of the signed page on file beside the agreement as it was printed."""
     paper = trial.papers.filter(kind=PaperKind.TRIAL_AGREEMENT).first()

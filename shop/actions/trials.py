@@ -2,10 +2,9 @@
 
 from datetime import date
 
-from django.db import transaction
-
 from instruments.actions.history import save_tracked
 from instruments.actions.numbers import next_number
+from instruments.actions.whole import whole
 from instruments.models import Instrument
 from instruments.problems import Refused, refuse_if_blocked
 from shop.actions.credit_terms import credit_terms_for, credit_terms_in_force
@@ -44,7 +43,7 @@ from shop.trial_problems import comparison_problems
 LATE = "; entered late, after its first day"
 
 
-@transaction.atomic
+@whole
 def draft_trial(*, instrument: Instrument, credit: CreditRule | None = None, by, on: date, **terms) -> Trial:
     """Write down the terms of a trial. Nothing is promised yet.
 
@@ -61,7 +60,7 @@ def draft_trial(*, instrument: Instrument, credit: CreditRule | None = None, by,
     return trial
 
 
-@transaction.atomic
+@whole
 def revise_trial(*, trial: Trial, credit: CreditRule | None = None, by, on: date, **terms) -> Trial:
     """Change the terms of a trial that has not started."""
     trial = locked_trial(trial)
@@ -79,7 +78,7 @@ def revise_trial(*, trial: Trial, credit: CreditRule | None = None, by, on: date
     return trial
 
 
-@transaction.atomic
+@whole
 def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date) -> Trial:
     """Promise the instrument, take what is paid now, and send it out. All of it or nothing."""
     lock_person(trial.person)
@@ -126,7 +125,7 @@ def start_trial(*, trial: Trial, method: str, reference: str = "", by, on: date)
     return trial
 
 
-@transaction.atomic
+@whole
 def keep_trial(*, trial: Trial, note: str = "", by, on: date) -> Sale:
     """The customer keeps it: what was paid, with fees that count, goes whole to the sale of it."""
     lock_person(trial.person)
@@ -148,7 +147,7 @@ def keep_trial(*, trial: Trial, note: str = "", by, on: date) -> Sale:
     return sale
 
 
-@transaction.atomic
+@whole
 def exchange_trial(
     *,
     trial: Trial,
@@ -195,7 +194,7 @@ def exchange_trial(
     return sale
 
 
-@transaction.atomic
+@whole
 def return_trial(
     *,
     trial: Trial,

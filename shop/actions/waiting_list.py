@@ -6,6 +6,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import QuerySet
 
 from instruments.actions.history import save_tracked
+from instruments.actions.whole import whole
 from instruments.models import Instrument
 from instruments.models.worded import ASKED, of_one
 from instruments.problems import Refused
@@ -13,7 +14,7 @@ from shop.models import Person, Promise, WaitingPlace
 from shop.states import WaitingOutcome
 
 
-@transaction.atomic
+@whole
 def join_waiting_list(
     *, instrument: Instrument, person: Person, note: str = "", by, on: date
 ) -> WaitingPlace:
@@ -34,7 +35,7 @@ def join_waiting_list(
     return place
 
 
-@transaction.atomic
+@whole
 def leave_waiting_list(*, place: WaitingPlace, by, on: date) -> WaitingPlace:
     return _close(place, WaitingOutcome.LEFT, "left the waiting list", by, on)
 

@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db import transaction
-
+from instruments.actions.whole import whole
 from instruments.problems import Blocked, Blocker
 from workorders.actions.stores import return_to_stock, use_from_stock
 from workorders.calc.money import labour_minor
@@ -25,7 +24,7 @@ class Use:
     cost_minor: int | None = None
 
 
-@transaction.atomic
+@whole
 def log_time(*, item: WorkItem, person, minutes: int, by, on: date, note: str = "") -> TimeSpent:
     """Write down minutes at the rate that holds for the person that day; without a rate they cost 0."""
     if not 0 < minutes <= MINUTES_A_DAY:
@@ -43,7 +42,7 @@ def log_time(*, item: WorkItem, person, minutes: int, by, on: date, note: str = 
     )
 
 
-@transaction.atomic
+@whole
 def take_back_time(*, entry: TimeSpent, note: str = "", by) -> TimeSpent:
     """Undo a line of time to the penny, whatever rates have come since. Both lines stay."""
     entry = _still_standing(TimeSpent, entry)
@@ -60,7 +59,7 @@ def take_back_time(*, entry: TimeSpent, note: str = "", by) -> TimeSpent:
     )
 
 
-@transaction.atomic
+@whole
 def use_part(
     *, item: WorkItem, name: str, quantity: Decimal, by, on: date, cost_minor: int | None = None
 ) -> PartUsed:
@@ -72,7 +71,7 @@ def use_part(
     )
 
 
-@transaction.atomic
+@whole
 def use_parts(*, item: WorkItem, uses: Collection[Use], by, on: date) -> list[PartUsed]:
     """Write down all that went into an item at once, or nothing of it. Stores are held in one order."""
     in_order = sorted(uses, key=lambda use: use.consumable.pk if use.consumable else 0)
@@ -85,7 +84,7 @@ def _used(item: WorkItem, use: Use, *, by, on: date) -> PartUsed:
     return use_part(item=item, name=use.name, quantity=use.quantity, cost_minor=use.cost_minor, by=by, on=on)
 
 
-@transaction.atomic
+@whole
 def take_back_part(*, entry: PartUsed, by) -> PartUsed:
     """Undo a line of parts; what came from the stores goes back at the cost it went out with."""
     entry = _still_standing(PartUsed, entry)
@@ -103,7 +102,7 @@ def take_back_part(*, entry: PartUsed, by) -> PartUsed:
     return taken_back
 
 
-@transaction.atomic
+@whole
 def set_rate(*, per_hour_minor: int, since: date, by, person=None) -> BenchRate:
     """What an hour costs from a day on, for one person or everybody. Time written down keeps its cost."""
     return BenchRate.objects.create(person=person, per_hour_minor=per_hour_minor, since=since, set_by=by)

@@ -3,9 +3,8 @@
 from collections.abc import Collection
 from datetime import date
 
-from django.db import transaction
-
 from instruments.actions.history import save_tracked
+from instruments.actions.whole import whole
 from instruments.calc.key_lists import keys_text
 from instruments.problems import Blocked, Blocker, Problem, refuse_if_blocked
 from workorders.acceptance import Proof, acceptance_problems, evidence_problems
@@ -26,7 +25,7 @@ from workorders.states import Acceptance, ItemState
 from workorders.survey_acceptance import a4_cents, lowest_torque
 
 
-@transaction.atomic
+@whole
 def close_item(
     *,
     item: WorkItem,
@@ -59,7 +58,7 @@ def close_item(
     return _closed(item, ItemState.DONE, by=by, on=on, why=_closing_words(item))
 
 
-@transaction.atomic
+@whole
 def leave_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     """Decide that an item is not done, and why."""
     item = hold_item(item)
@@ -71,7 +70,7 @@ def leave_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     return _closed(item, ItemState.LEFT, by=by, on=on, why=f"“{item.name}” left: {item.result}")
 
 
-@transaction.atomic
+@whole
 def drop_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     """Leave an open item that its customer no longer wishes; nobody's right is asked, the wish was theirs."""
     item = hold_item(item)
@@ -82,7 +81,7 @@ def drop_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     return _closed(item, ItemState.LEFT, by=by, on=on, why=f"“{item.name}” left: {reason}")
 
 
-@transaction.atomic
+@whole
 def reopen_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     """Open a closed item again, and the marks that its closing cleared. The closing stays in the history."""
     item = hold_item(item)
@@ -98,7 +97,7 @@ def reopen_item(*, item: WorkItem, reason: str, by, on: date) -> WorkItem:
     return item
 
 
-@transaction.atomic
+@whole
 def assign_item(*, item: WorkItem, to, by, on: date) -> WorkItem:
     """Give an open item to somebody who works at the bench, or back to everybody (None)."""
     item = hold_item(item)
@@ -112,7 +111,7 @@ def assign_item(*, item: WorkItem, to, by, on: date) -> WorkItem:
     return item
 
 
-@transaction.atomic
+@whole
 def describe_item(
     *, item: WorkItem, keys: str, note: str, usual_minutes: int, by, is_required: bool | None = None
 ) -> WorkItem:
@@ -130,7 +129,7 @@ def describe_item(
     return item
 
 
-@transaction.atomic
+@whole
 def link_need(*, item: WorkItem, need: WorkItem, by) -> None:
     """Make an item wait for another of the same instrument. Raises Blocked when neither could ever start."""
     item, need = hold_item(item), hold_item(need)
@@ -139,7 +138,7 @@ def link_need(*, item: WorkItem, need: WorkItem, by) -> None:
     save_tracked(item, by=by, why=f"“{item.name}” waits for “{need.name}”")
 
 
-@transaction.atomic
+@whole
 def unlink_need(*, item: WorkItem, need: WorkItem, by) -> None:
     """Let an open item no longer wait for another."""
     item = hold_item(item)
@@ -149,7 +148,7 @@ def unlink_need(*, item: WorkItem, need: WorkItem, by) -> None:
     save_tracked(item, by=by, why=f"“{item.name}” no longer waits for “{need.name}”")
 
 
-@transaction.atomic
+@whole
 def set_needs(*, item: WorkItem, needs: Collection[WorkItem], by) -> None:
     """Let an item wait for exactly these. All of it or nothing."""
     item = hold_item(item)

@@ -9,9 +9,10 @@ from datetime import datetime, timedelta
 from functools import cache
 
 from django.contrib.auth import get_user_model
-from django.db import connection, transaction
+from django.db import connection
 from django.utils import timezone
 
+from instruments.actions.whole import whole
 from instruments.models.worded import ASKED, Worded
 from instruments.problems import Blocked, Blocker, refuse_if_blocked
 from workorders.actions.bench import log_time
@@ -32,7 +33,7 @@ class TimerStarted:
     paused: BenchTimer | None = None
 
 
-@transaction.atomic
+@whole
 def start_timer(*, item: WorkItem, by, at: datetime) -> TimerStarted:
     """Begin or go on with an item; what the person was at is paused. An item nobody has becomes theirs.
 
@@ -49,7 +50,7 @@ def start_timer(*, item: WorkItem, by, at: datetime) -> TimerStarted:
     return TimerStarted(BenchTimer.objects.create(person=by, item=item, started_at=at), paused)
 
 
-@transaction.atomic
+@whole
 def pause_timer(*, by, at: datetime) -> BenchTimer:
     """Stop a person's timer and write down its minutes, each day's at the rate of that day."""
     running = _held_timer(by)
@@ -58,7 +59,7 @@ def pause_timer(*, by, at: datetime) -> BenchTimer:
     return _stopped(running, at=at)
 
 
-@transaction.atomic
+@whole
 def settle_timer(*, by, minutes: int, at: datetime) -> BenchTimer:
     """Stop a timer that was left running at what it really was; 0 writes nothing down."""
     running = _held_timer(by)
@@ -70,7 +71,7 @@ def settle_timer(*, by, minutes: int, at: datetime) -> BenchTimer:
     return _written_down(running, until=ended, stopped_at=max(at, ended), note="Told afterwards")
 
 
-@transaction.atomic
+@whole
 def stop_timer_on(*, item: WorkItem, by, at: datetime) -> BenchTimer | None:
     """Stop a person's timer if it runs on this item, which they have just finished."""
     running = _held_timer(by)
