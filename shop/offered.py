@@ -29,11 +29,11 @@ def touch_offs(instruments: Iterable[Instrument]) -> dict[int, Decimal]:
     In one query, however many. The usual curve runs straight from the lowest key to the middle and on to
     the highest, so its mean is a quarter of each end and half of the middle.
     """
-    return offs_from(touch_means(instruments))
+    return offs_from(touch_means(each.pk for each in instruments))
 
 
-def touch_means(instruments: Iterable[Instrument]) -> QuerySet:
-    keys = [each.pk for each in instruments]
+def touch_means(keys: Iterable[int]) -> QuerySet:
+    keys = list(keys)
     weighings = Weighing.objects.closed().filter(instrument__in=keys).order_by()
     newest = weighings.values("instrument").annotate(newest=Max("pk")).values_list("newest", flat=True)
     return (

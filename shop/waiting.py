@@ -2,22 +2,26 @@
 
 from dataclasses import replace
 from datetime import date
+from functools import cache
 
+from django.db import connection
 from django.db.models import Count, Exists, OuterRef
 from django.urls import reverse
 
 from instruments.models import ConditionReport, Instrument
 from instruments.models.together import asking, together
+from instruments.models.worded import OfOne, Worded
 from instruments.states import Part
 from shop.bench_waiting import running_low, work_outside
-from shop.models import Listing, Promise, Trial, WaitingPlace
+from shop.looked_for import wanted_and_found
+from shop.models import Listing, Promise, ShopProfile, Trial, WaitingPlace
 from shop.payment_plans import owed_late
 from shop.states import ListingState, PromiseKind
 from shop.waiting_bench import trouble_at_the_bench
 from shop.waiting_care import after_care_waiting, visits_of
 from shop.waiting_credit import credit_running_out
 from shop.waiting_enquiries import enquiries_waiting
-from shop.waiting_leads import leads_waiting, wanted_and_found
+from shop.waiting_leads import leads_waiting
 from shop.waiting_lines import MOST, SOON, Group, Waiting, day_words, named
 from shop.waiting_reminders import reminders_not_sent
 from shop.waiting_sales import repairs_asked_for, to_be_delivered, to_be_given_back
@@ -128,8 +132,8 @@ def their_turn():
 @asking
 def left_the_window():
     """Published, but shown to nobody: the clearance of a protected material does not stand any more."""
-    listings = Listing.objects.left_for_want_of_a_paper().select_related("instrument")
-    (listings,) = yield (listings.order_by("-id")[:MOST],)
+    left = OfOne(_left_the_window(connection.vendor, ShopProfile.jurisdiction_now()))
+    (listings,) = yield (left,)
     lines = [
         Waiting(
             named(listing.instrument),
@@ -140,6 +144,13 @@ def left_the_window():
         for listing in listings
     ]
     return [Group("Left the window by themselves", lines)] if lines else []
+
+
+@cache
+def _left_the_window(vendor: str, jurisdiction: str) -> Worded:
+    """With its words put in: SQLite takes no index of a few words for words that it is told only later."""
+    listings = Listing.objects.left_for_want_of_a_paper().select_related("instrument")
+    return Worded.of(listings.order_by("-id")[:MOST])
 
 
 @asking

@@ -1,6 +1,5 @@
-"""What waits of the pianos that are offered to us, and of those that somebody looks for."""
+"""What waits of the pianos that are offered to us."""
 
-from dataclasses import replace
 from datetime import date
 
 from django.db.models import Count, OuterRef, Subquery
@@ -11,9 +10,6 @@ from instruments.models.together import asking
 from shop.models import Lead, LeadPhoto
 from shop.states import LeadState
 from shop.waiting_lines import MOST, Group, Waiting, day_words
-from shop.wishes import Found, all_found
-
-MOST_OF_ONE_WISH = 3
 
 
 @asking
@@ -48,39 +44,3 @@ def _lead_words(lead: Lead, on: date) -> str:
         case LeadState.OFFERED:
             return "Our offer waits for their answer"
     return lead.state_words
-
-
-@asking
-def wanted_and_found():
-    """What somebody looks for: what stands here, and apart from it what is only offered to us.
-
-    Where something speaks against a match, it stands with the wish and not here.
-    """
-    found, more = (yield from all_found.later()), reverse("shop:wanted")
-    found = [each for each in found if not each.match.against]
-    groups = [
-        Group("Looked for, and in stock", _found_lines([each for each in found if not each.is_offered])),
-        Group("Looked for, and offered to us", _found_lines([each for each in found if each.is_offered])),
-    ]
-    return [replace(group, lines=group.lines[:MOST], more_url=more) for group in groups if group.lines]
-
-
-def _found_lines(found: list[Found]) -> list[Waiting]:
-    """A line for each that fits; one alone for a wish that many fit, or that names nothing but a kind."""
-    by_wish: dict[int, list[Found]] = {}
-    for each in found:
-        by_wish.setdefault(each.wanted.pk, []).append(each)
-    lines = []
-    for fitting in by_wish.values():
-        wish = fitting[0].wanted
-        whom = f"For {wish.person or 'the shop'}"
-        if not wish.is_vague and len(fitting) <= MOST_OF_ONE_WISH:
-            reasons = [f"{whom}: {'; '.join(each.match.reasons)}" for each in fitting]
-            lines += [Waiting(each.words, why, each.url) for each, why in zip(fitting, reasons, strict=True)]
-            continue
-        count, why = len(fitting), "ask what else matters"
-        if wish.is_vague:
-            why = "nothing but the kind was named: ask what maker or size"
-        words = f"{wish.words}: {count} fit{'s' * (count == 1)}"
-        lines.append(Waiting(words, f"{whom}; {why}", reverse("shop:wanted")))
-    return lines

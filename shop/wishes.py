@@ -123,7 +123,7 @@ def found_for_instrument(
 @asking
 def who_looks_for(instrument: Instrument):
     """`Found`, for the page of an instrument: none where it is promised, or not ours to offer."""
-    free, means = free_stock().filter(pk=instrument.pk), touch_means([instrument])
+    free, means = free_stock().filter(pk=instrument.pk), touch_means([instrument.pk])
     wishes, free, means = yield _open_wishes(), free, means
     offs = offs_from(means)
     return in_order(each for one in free for each in found_for_instrument(one, wishes, offs.get(one.pk)))
@@ -150,7 +150,7 @@ def found_in(instruments: Iterable[Instrument], wishes: list[Wanted]):
     """`Found`, of instruments as `free_stock` brings them; how they were weighed is read if it counts."""
     near, offs = _Near(wishes), {}
     if any(wish.touch for wish in wishes):
-        offs = offs_from((yield (touch_means(instruments),))[0])
+        offs = offs_from((yield (touch_means(each.pk for each in instruments),))[0])
     return [
         each
         for one in instruments
@@ -175,11 +175,11 @@ class _Held(list):
 
     def __init__(self, wishes: Iterable[Wanted]):
         super().__init__(wishes)
-        self.asked_for = _AskedFor(_wish(each) for each in self)
+        self.asked_for = AskedFor(_wish(each) for each in self)
 
 
-class _AskedFor(tuple):
-    """Its hash is worked out once."""
+class AskedFor(tuple):
+    """Wishes in one piece, whose hash is worked out once."""
 
     def __hash__(self) -> int:
         if "known" not in self.__dict__:
@@ -209,7 +209,7 @@ def _fits(offered: Offered, wishes: Iterable[Wanted]) -> list[tuple[Wanted, Matc
 
 
 @lru_cache(maxsize=1_000)
-def _matches(offered: Offered, asked_for: _AskedFor, on: date, currency: str) -> tuple:
+def _matches(offered: Offered, asked_for: AskedFor, on: date, currency: str) -> tuple:
     """By its place each of these wishes that it fits, with its `Match`: worked out once a day."""
     held = (match(wish, offered, on=on, money=in_words) for wish in asked_for)
     return tuple((place, why) for place, why in enumerate(held) if why)

@@ -11,9 +11,10 @@ from instruments.problems import Refused
 from shop.actions.leads import decide_lead
 from shop.actions.offers import keep_calculation
 from shop.actions.photo_links import make_link
+from shop.looked_for import wanted_and_found
 from shop.models import Lead, LeadPhoto, ShopProfile, Wanted
 from shop.states import LeadState
-from shop.waiting_leads import leads_waiting, wanted_and_found
+from shop.waiting_leads import leads_waiting
 from shop.wishes import all_found, found_for_lead
 from tests import make
 from tests.pictures import broken_upload, upload
