@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from functools import cache
 
 from django.db import connection
-from django.db.models import OuterRef, QuerySet, Subquery, Sum
+from django.db.models import OuterRef, Q, QuerySet, Subquery, Sum, Value
 from django.db.models.functions import Coalesce
 
 from instruments.models.worded import ASKED, Worded
-from shop.models import CreditEntry, Payment, Person, Promise
-from shop.states import PaymentPurpose
+from shop.models import CreditEntry, Deduction, Payment, Person, Promise
+from shop.states import CreditKind, PaymentPurpose
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,18 @@ def last_credit_entry_of(promise: Promise) -> int | None:
     """Its key."""
     ((_, last),) = _worded(_last_entry, connection.vendor).among("pk", [promise.pk]).rows()
     return last
+
+
+def kept_of(promise: Promise) -> int:
+    """What was deducted from it, and credit of it that ran out, which is entered as less than nothing."""
+    ((_, deducted, expired),) = _worded(_kept, connection.vendor).among("pk", [promise.pk]).rows()
+    return int(deducted or 0) - int(expired or 0)
+
+
+def credit_on_cards_of(standing: int) -> int:
+    """Of the card that has this key and stands for a person, and of all that are joined with it."""
+    ((credit,),) = _worded(_credit, connection.vendor).asking(standing).rows()
+    return int(credit or 0)
 
 
 def locked_card_of(person: Person) -> Person:
@@ -69,6 +81,18 @@ def _paid_and_left() -> tuple[Subquery, Subquery]:
 
 def _sum_of(rows: QuerySet) -> Subquery:
     return Subquery(rows.order_by().values("promise").values_list(Sum("amount_minor")))
+
+
+def _kept() -> QuerySet:
+    expired = CreditEntry.objects.filter(promise=OuterRef("pk"), kind=CreditKind.EXPIRED)
+    deducted = _sum_of(Deduction.objects.filter(promise=OuterRef("pk")))
+    return Promise.objects.order_by().values_list("pk", deducted, _sum_of(expired))
+
+
+def _credit() -> QuerySet:
+    cards = Person.objects.filter(Q(pk=ASKED) | Q(merged_into=ASKED)).order_by()
+    entries = CreditEntry.objects.filter(person__in=cards.values("pk")).order_by()
+    return entries.annotate(all=Value(1)).values("all").values_list(Sum("amount_minor"))
 
 
 def _row() -> QuerySet:

@@ -16,7 +16,7 @@ from shop.actions.settled import note_settled
 from shop.actions.stock_book import enter_fee, lessen_fees
 from shop.deduction_states import DeductionKind
 from shop.models import BookLine, CreditEntry, Deduction, Payment, Person, Promise
-from shop.promise_value import Held, held_in, locked_card_of
+from shop.promise_value import Held, credit_on_cards_of, held_in, kept_of, locked_card_of
 from shop.states import VALUE_METHODS, CreditKind, PaymentMethod, PaymentPurpose
 from workorders.currency import in_words
 
@@ -57,14 +57,12 @@ def value_in(promise: Promise) -> int:
 
 def kept_in(promise: Promise) -> int:
     """What of it is the shop's: deductions that stand, and credit of it that ran out."""
-    deducted = promise.deductions.aggregate(sum=Sum("amount_minor"))["sum"] or 0
-    expired = promise.credit_entries.filter(kind=CreditKind.EXPIRED).aggregate(sum=Sum("amount_minor"))["sum"]
-    return deducted - (expired or 0)
+    return kept_of(promise)
 
 
 def credit_of(person: Person) -> int:
     """Over every card of the person."""
-    return person.whole("credit_entries").aggregate(sum=Sum("amount_minor"))["sum"] or 0
+    return credit_on_cards_of(person.standing_id)
 
 
 def paid_in_money(person: Person) -> int:

@@ -9,6 +9,7 @@ from collections import Counter
 from contextlib import contextmanager
 from datetime import date, timedelta
 
+from instruments.models.worded import ASKED, of_one
 from instruments.problems import Refused
 from shop.actions.buying import buy
 from shop.actions.credit_days import expire_credit
@@ -48,10 +49,13 @@ RULES = (
     CreditRule(scale=((0, 0),), fees_that_count=("delivery", "tuning", "hire")),
     CreditRule(fees_that_count=("tuning", "hire"), expires_after_months=2),
 )
-BESIDE = {
-    Trial: ("instrument", "person", "promise", "credit_terms", "exchanged_from"),
-    Sale: ("instrument", "person", "promise"),
+# Each as it is fetched before every dealing, with what stands beside it; put into words once.
+BY_KEY = {
+    Promise: of_one(lambda: Promise.objects.select_related("instrument", "person").filter(pk=ASKED)),
+    Trial: of_one(lambda: Trial.objects.select_related(*BESIDE_A_TRIAL).filter(pk=ASKED)),
+    Sale: of_one(lambda: Sale.objects.select_related("instrument", "person", "promise").filter(pk=ASKED)),
 }
+BESIDE_A_TRIAL = ("instrument", "person", "promise", "credit_terms", "exchanged_from")
 MOVES: dict[str, tuple[dict, str]] = {}
 LOTS: list[str] = []  # each move as often as it is to be drawn
 
@@ -91,9 +95,7 @@ class Dealings:
         fetch it: what an earlier act left in memory is no witness.
         """
         thing = things[-1 - pick % min(3, len(things))] if pick < 9 else things[pick % len(things)]
-        if isinstance(thing, Promise):
-            return Promise.objects.select_related("instrument", "person").get(pk=thing.pk)
-        return type(thing).objects.select_related(*BESIDE[type(thing)]).get(pk=thing.pk)
+        return BY_KEY[type(thing)](thing.pk).alone().first()
 
     def a_trial(self, pick):
         """Three times in four one that is out; else any, which is mostly wrong."""
