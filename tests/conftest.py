@@ -10,7 +10,7 @@ from django.test.testcases import TransactionTestCase
 from hypothesis import settings as hypothesis_settings
 
 from shop.actions.roles import load_roles
-from tests import emptying, make
+from tests import emptying, make, static_once
 from tests.sampling import ONE_OF
 
 pytest_plugins = ["tests.browser"]
@@ -19,6 +19,7 @@ pytest_plugins = ["tests.browser"]
 def pytest_configure():
     # Argon2 is slow on purpose; tests log in hundreds of times.
     project_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    static_once.look_once()
 
 
 def pytest_collection_finish(session):
