@@ -11,7 +11,7 @@ from hypothesis import settings as hypothesis_settings
 
 from shop.actions.roles import load_roles
 from tests import emptying, make, static_once
-from tests.sampling import ONE_OF
+from tests.sampling import ONE_OF, arrange
 
 pytest_plugins = ["tests.browser"]
 
@@ -20,6 +20,10 @@ def pytest_configure():
     # Argon2 is slow on purpose; tests log in hundreds of times.
     project_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     static_once.look_once()
+
+
+def pytest_collection_modifyitems(config, items):
+    arrange(config, items)
 
 
 def pytest_collection_finish(session):
