@@ -47,6 +47,8 @@ def django_db_setup(django_db_setup, django_db_blocker):
             emptying.put_back(connections[name])
 
     with django_db_blocker.unblock():
+        if connection.vendor == "postgresql":
+            _wait_for_no_disk()
         load_roles()
         emptying.remember(connection)
     with pytest.MonkeyPatch.context() as patch:
@@ -59,6 +61,14 @@ def django_db_setup(django_db_setup, django_db_blocker):
                 "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
                 " WHERE datname = current_database() AND pid <> pg_backend_pid()"
             )
+
+
+def _wait_for_no_disk():
+    """What has to outlive a power cut is tried on servers of its own (`tests/trust/cluster.py`)."""
+    with connection.cursor() as cursor:
+        name = connection.ops.quote_name(connection.settings_dict["NAME"])
+        cursor.execute(f"ALTER DATABASE {name} SET synchronous_commit = off")
+    connection.close()  # the next line begins with it
 
 
 @pytest.fixture(autouse=True)

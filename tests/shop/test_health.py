@@ -69,9 +69,12 @@ def test_details_are_for_the_owner(client, owner, technician, settings, tmp_path
 @pytest.mark.both
 def test_owner_reads_what_it_runs_on(client, owner):
     client.force_login(owner)
-    words = client.get("/readyz").text
     if connection.vendor == "sqlite":
+        words = client.get("/readyz").text
         assert f"SQLite {sqlite3.sqlite_version}, journal" in words
         assert "synchronous FULL, transactions IMMEDIATE" in words
-    else:
-        assert "synchronous_commit on, fsync on" in words
+        return
+    for commit in ("on", "off"):
+        with connection.cursor() as cursor:
+            cursor.execute(f"SET LOCAL synchronous_commit = {commit}")
+        assert f"synchronous_commit {commit}, fsync on" in client.get("/readyz").text
