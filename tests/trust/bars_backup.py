@@ -12,7 +12,7 @@ from pathlib import Path
 
 from tests.trust.board import TREE, Figure, measures, pytest_counts
 from tests.trust.lock_watch import shut_on_purpose, watched_locks
-from tests.trust.sites import SERVER, Site, fill, new_site
+from tests.trust.sites import SERVER, Site, drop_copy, fill, keep_copy, new_site, put_back
 
 BACKUPS, LARGE, SMALL = 20, 100_000, 1_000
 BACKUP_SECONDS, RESTORE_SECONDS, CUTS = 5, 60, 5
@@ -70,10 +70,12 @@ def changes_of_the_tables(long: bool) -> Figure:
         with tempfile.TemporaryDirectory() as name, new_site(Path(name) / "tables", vendor) as site:
             fill(site, size)
             _go_back(site)
+            earlier = keep_copy(site)
             of_postgres = vendor == "postgresql"
             with watched_locks(site.database) if of_postgres else nullcontext() as locks:
                 seconds, _ = _timed(site, "migrate", "-v", "0")
-            cuts = sum(_killed_and_run_again(site, seconds) for _ in range(CUTS))
+            cuts = sum(_killed_and_run_again(site, earlier, seconds) for _ in range(CUTS))
+            drop_copy(earlier)
             said.append(f"{vendor}: forward in {seconds:.1f} s, {cuts} of {CUTS} runs cut off went on")
             met = met and cuts == CUTS
             if of_postgres:
@@ -93,8 +95,8 @@ def _go_back(site: Site) -> None:
         site.run("migrate", app, name, "-v", "0")
 
 
-def _killed_and_run_again(site: Site, seconds: float) -> bool:
-    _go_back(site)
+def _killed_and_run_again(site: Site, earlier: str, seconds: float) -> bool:
+    put_back(site, earlier)
     command = [sys.executable, "manage.py", "migrate", "-v", "0"]
     going = subprocess.Popen(command, cwd=TREE, env=site.environment, stdout=subprocess.DEVNULL, stderr=-3)
     time.sleep(random.uniform(0.2, 1.0) * seconds)

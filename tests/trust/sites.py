@@ -56,10 +56,8 @@ def new_site(folder: Path, vendor: str) -> Iterator[Site]:
     if vendor == "sqlite":
         yield Site(folder, f"sqlite:///{folder / NAME}", folder / "media")
         return
-    import psycopg
-
     name = f"wrestplank_{folder.name}_{os.getpid()}".replace("-", "_")
-    with psycopg.connect(_address("postgres"), autocommit=True) as server:
+    with _server() as server:
         server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
         server.execute(f"CREATE DATABASE {name}")
         try:
@@ -84,22 +82,68 @@ def _copy_of_file(site: Site, size: int) -> bool:
     path = Path(os.environ.get("WRESTPLANK_BENCH", "")) / f"s{size}.sqlite3"
     if "WRESTPLANK_BENCH" not in os.environ or not path.exists():
         return False
-    with closing(sqlite3.connect(path)) as kept, closing(sqlite3.connect(site.folder / NAME)) as copy:
-        kept.backup(copy)
+    _copy_file(path, site.folder / NAME)
     return True
 
 
 def _copy_on_server(site: Site, size: int) -> bool:
-    import psycopg
-
-    kept, name = f"bench_{size}", urlsplit(site.database).path[1:]
-    with psycopg.connect(_address("postgres"), autocommit=True) as server:
+    kept = f"bench_{size}"
+    with _server() as server:
         there = server.execute("SELECT 1 FROM pg_database WHERE datname = %s", [kept]).fetchone()
         if "WRESTPLANK_BENCH" not in os.environ or not there:
             return False
-        server.execute(f"DROP DATABASE {name} WITH (FORCE)")
-        server.execute(f"CREATE DATABASE {name} TEMPLATE {kept}")
+        _copy_database(server, kept, _name_of(site))
     return True
+
+
+def keep_copy(site: Site) -> str:
+    """The tables and rows of a site as they are now, kept beside it: its file, or its database's name."""
+    if not site.is_postgres:
+        _copy_file(site.folder / NAME, site.folder / "kept.sqlite3")
+        return str(site.folder / "kept.sqlite3")
+    kept = f"{_name_of(site)}_kept"
+    with _server() as server:
+        _copy_database(server, _name_of(site), kept)
+    return kept
+
+
+def put_back(site: Site, kept: str) -> None:
+    """Make the site what it was when `keep_copy` gave this."""
+    if not site.is_postgres:
+        for beside in site.folder.glob(f"{NAME}*"):
+            beside.unlink()
+        _copy_file(Path(kept), site.folder / NAME)
+        return
+    with _server() as server:
+        _copy_database(server, kept, _name_of(site))
+
+
+def drop_copy(kept: str) -> None:
+    if kept.endswith(".sqlite3"):
+        Path(kept).unlink()
+        return
+    with _server() as server:
+        server.execute(f"DROP DATABASE IF EXISTS {kept} WITH (FORCE)")
+
+
+def _copy_file(source: Path, target: Path) -> None:
+    with closing(sqlite3.connect(source)) as kept, closing(sqlite3.connect(target)) as copy:
+        kept.backup(copy)
+
+
+def _copy_database(server, source: str, target: str) -> None:
+    server.execute(f"DROP DATABASE IF EXISTS {target} WITH (FORCE)")
+    server.execute(f"CREATE DATABASE {target} TEMPLATE {source}")
+
+
+def _server():
+    import psycopg  # an extra, which a run on SQLite alone does without
+
+    return psycopg.connect(_address("postgres"), autocommit=True)
+
+
+def _name_of(site: Site) -> str:
+    return urlsplit(site.database).path[1:]
 
 
 def _address(name: str) -> str:
