@@ -93,8 +93,19 @@ def customers_own(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
 
 def without_customers_own(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:
     """Everything that the shop may offer."""
-    returned = _owners().filter(instrument=OuterRef("pk"), returned_on__isnull=False)
-    return instruments.exclude(Exists(_takings_in())).exclude(Exists(returned))
+    return without(instruments, *not_to_offer())
+
+
+def not_to_offer() -> tuple[QuerySet, ...]:
+    """Rows of papers, each of which says that the shop may not offer its instrument."""
+    return TakenIn.objects.filter(_theirs()), _owners().filter(returned_on__isnull=False)
+
+
+def without(instruments: QuerySet[Instrument], *kept_out: QuerySet) -> QuerySet[Instrument]:
+    """Those to which none of such rows belongs."""
+    for rows in kept_out:
+        instruments = instruments.exclude(Exists(rows.filter(instrument=OuterRef("pk"))))
+    return instruments
 
 
 def stock_only(instruments: QuerySet[Instrument]) -> QuerySet[Instrument]:

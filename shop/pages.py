@@ -1,5 +1,7 @@
 """Pages of long lists. Nobody leafs past a thousand rows, so no more are counted."""
 
+from collections.abc import Sequence
+
 from django.core.paginator import Page, Paginator
 from django.utils.functional import cached_property
 
@@ -29,6 +31,27 @@ class KeyPaginator(CappedPaginator):
         return len(self.object_list)
 
 
-def page_of_keys(keys: list[int], asked: str | None, *, size: int) -> Page:
+class PartOfMany(Sequence):
+    """Of `count` keys those in the places of `part`; the others were not read."""
+
+    def __init__(self, keys: list[int], part: range, count: int):
+        self.keys, self.part, self.count = keys, part, count
+
+    def __len__(self) -> int:
+        return self.count
+
+    def __getitem__(self, place: slice) -> list[int]:
+        first, end, _ = place.indices(self.count)
+        if (first, end) != (self.part.start, self.part.stop):
+            raise IndexError("These keys were not read.")
+        return self.keys
+
+
+def part_of_many(asked: str | None, *, size: int) -> range:
+    """Where the page asked for lies if there are more than are counted."""
+    return page_of_keys(range(MOST_COUNTED + 1), asked, size=size).object_list
+
+
+def page_of_keys(keys: Sequence[int], asked: str | None, *, size: int) -> Page:
     """The page of keys asked for; what stands beside them is then read for these few."""
     return KeyPaginator(keys, size).get_page(asked)

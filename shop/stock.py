@@ -1,10 +1,11 @@
 """The stock as a list: each instrument with what the shop's own tables say of its state, in one query."""
 
-from django.db.models import Exists, F, OuterRef, QuerySet, Subquery
+from django.db.models import Exists, F, IntegerField, OuterRef, QuerySet, Subquery
+from django.db.models.lookups import GreaterThanOrEqual
 
 from instruments.models import Instrument, Photo
 from shop.models import AskingPrice, Listing, Promise, Purchase, TakenIn
-from shop.ownership import customers_own, stock_only, without_customers_own
+from shop.ownership import customers_own, not_to_offer, stock_only, without
 from shop.states import PromiseKind
 from workorders.models import WorkItem
 
@@ -21,6 +22,8 @@ STATES = {
     "customers": "Customers’ own, here for work",
     "all": "Everything, sold and customers’ too",
 }
+ALL_BUT_KEPT_OUT = {"in_stock", "free", "all"}
+AMONG_NEWEST = 1_500
 SORTS = {
     "newest": ("Newest first", ["-id"]),
     "maker": ("Maker", ["maker", "-id"]),
@@ -87,28 +90,60 @@ def in_state(stock: QuerySet[Instrument], state: str) -> QuerySet[Instrument]:
 
     What is rare (held, lent, on the bench) is looked up where it stands and not asked of every instrument.
     """
-    promised = Promise.objects.open().filter(instrument=OuterRef("pk"))
-    is_sold = Exists(promised.filter(kind=PromiseKind.SALE))
     match state:
-        case "all":
-            return stock
         case "customers":
             return customers_own(stock).filter(pk__in=TakenIn.objects.here().values("instrument"))
         case "sold":
             return stock_only(stock).filter(promises__closed_at__isnull=True, promises__kind=PromiseKind.SALE)
-    stock = without_customers_own(stock)
+    stock = without(stock, *kept_out(state))
     match state:
-        case "free":
-            return stock.filter(~Exists(promised))
         case "window":
             return stock.filter(pk__in=Listing.objects.in_window().values("instrument"))
         case "hold" | "trial":
             return stock.filter(pk__in=Promise.objects.open().filter(kind=state).values("instrument"))
         case "open_work":
-            at_work = WorkItem.objects.open().values("order__instrument")
-            return stock.filter(~is_sold, pk__in=at_work)
-        case _:
-            return stock.filter(~is_sold)
+            return stock.filter(pk__in=WorkItem.objects.open().values("order__instrument"))
+    return stock
+
+
+def kept_out(state: str) -> tuple[QuerySet, ...]:
+    """Rows of which each keeps its instrument out of that state.
+
+    Out of one of ALL_BUT_KEPT_OUT nothing else keeps an instrument.
+    """
+    promised = Promise.objects.open()
+    match state:
+        case "all":
+            return ()
+        case "free":
+            return (*not_to_offer(), promised)
+        case "window" | "hold" | "trial":
+            return not_to_offer()
+    return (*not_to_offer(), promised.filter(kind=PromiseKind.SALE))
+
+
+def surely_many(state: str, count: int) -> QuerySet:
+    """Its one row says, as `so`, whether there are surely `count` in that state of ALL_BUT_KEPT_OUT.
+
+    That is told by the newest alone: no more of them can be kept out than there are rows that keep out. To
+    ask each of them takes several times longer. Keys begin at 1: there is no row where all are below `count`.
+    """
+    before = OuterRef("pk") - AMONG_NEWEST
+    left = NumberOf(Instrument.objects.filter(pk__gt=before))
+    for rows in kept_out(state):
+        left = left - NumberOf(rows.filter(instrument__gt=before))
+    newest = Instrument.objects.filter(pk__gte=count).order_by("-pk")
+    return newest.annotate(so=GreaterThanOrEqual(left, count)).values("so")[:1]
+
+
+class NumberOf(Subquery):
+    """How many rows a queryset has."""
+
+    template = "(SELECT COUNT(*) FROM (%(subquery)s) AS counted)"
+    output_field = IntegerField()
+
+    def __init__(self, rows: QuerySet):
+        super().__init__(rows.order_by().values("pk"))
 
 
 def in_order(stock: QuerySet[Instrument], sort: str, state: str) -> QuerySet[Instrument]:

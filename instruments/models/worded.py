@@ -24,6 +24,12 @@ KEYS = range(-(2**63), 2**63)
 ASKED = -1  # stands in a query for the key that will be asked for; no row has it
 HERE_A_VALUE = re.compile("(?<!%)%s")
 ONLY_INSIDE = "A row is only held inside the transaction that needs it."
+IF_MANY = """
+WITH many AS MATERIALIZED ({})
+SELECT (SELECT so FROM many), {}(pk) FROM (
+ SELECT pk FROM ({}) AS asked
+ LIMIT CASE WHEN (SELECT so FROM many) THEN %s ELSE %s END
+ OFFSET CASE WHEN (SELECT so FROM many) THEN %s ELSE 0 END) AS found"""
 PLAIN_WORD = re.compile(r"[A-Za-z0-9_-]*", re.ASCII)
 
 
@@ -94,6 +100,16 @@ class Worded:
             return self.first_column()
         row = Worded(f"SELECT json_group_array(pk) FROM ({self.sql})", self.parameters).rows()[0]  # noqa: S608
         return json.loads(row[0])
+
+    def keys_if_many(self, many: "Worded", part: range) -> tuple[bool, list[int]]:
+        """Whether `many` finds that it is `so`, and then only the keys in the places of `part`, else all."""
+        if not self.sql:
+            return False, []
+        is_sqlite = connection.vendor == "sqlite"
+        sql = IF_MANY.format(many.sql, "json_group_array" if is_sqlite else "array_agg", self.sql)
+        parameters = many.parameters + self.parameters + (len(part), KEYS.stop - 1, part.start)
+        so, keys = Worded(sql, parameters).rows()[0]
+        return bool(so), json.loads(keys) if is_sqlite else keys or []
 
     def rows(self) -> list[tuple]:
         """As the database tells them: days and moments are text on SQLite, sums decimals on PostgreSQL."""

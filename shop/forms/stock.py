@@ -1,5 +1,6 @@
 """What the stock list can be asked: words, filters, an order."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from django import forms
@@ -12,7 +13,9 @@ from instruments.models import Instrument, rare_words
 from instruments.models.worded import Worded
 from instruments.states import Kind, Place
 from shop.models import ShopProfile
+from shop.pages import PartOfMany
 from shop.stock import (
+    ALL_BUT_KEPT_OUT,
     SORTS,
     STATES,
     in_order,
@@ -21,6 +24,7 @@ from shop.stock import (
     narrow_ranges,
     newest_price,
     stock_with_state,
+    surely_many,
 )
 from workorders.forms.fields import MoneyField
 
@@ -68,13 +72,20 @@ class StockForm(forms.Form):
         self.full_clean()
         return self.narrowed_stock(stock_with_state())
 
-    def keys(self, *, most: int) -> list[int]:
-        """Their keys alone, `most` at most: far cheaper than all that is known of them."""
+    def keys(self, *, most: int, part: range | None = None) -> Sequence[int]:
+        """Their keys alone, `most` at most: far cheaper than all that is known of them.
+
+        Where there are surely so many only those in the places of `part` are read, which is cheaper still.
+        """
         asked = self.asked
         law = connection.vendor, ShopProfile.jurisdiction_now()
         wanted = _understood(asked).cleaned_data
         rare, narrow = rare_words(Instrument, wanted.get("q", "")), narrow_ranges(wanted)
-        return _keys(asked, most, rare, narrow, *law).keys()
+        words, state = _keys(asked, most, rare, narrow, *law), wanted.get("state", "")
+        if part is None or self.narrowed or wanted.get("q") or state not in ALL_BUT_KEPT_OUT:
+            return words.keys()
+        is_many, keys = words.keys_if_many(_many(state, most, connection.vendor), part)
+        return PartOfMany(keys, part, most) if is_many else keys
 
     def narrowed_stock(self, stock, *, rare: tuple[str, ...] | None = None):
         wanted = self.cleaned_data
@@ -120,6 +131,11 @@ def _understood(asked: str) -> StockForm:
     form = StockForm(QueryDict(asked))
     form.full_clean()
     return form
+
+
+@lru_cache(maxsize=10)
+def _many(state: str, most: int, vendor: str) -> Worded:
+    return Worded.of(surely_many(state, most))
 
 
 @lru_cache(maxsize=200)

@@ -4,7 +4,7 @@ from django.views.decorators.http import require_GET
 
 from instruments.exports import csv_response
 from shop.forms.stock import StockForm, stock_form
-from shop.pages import MOST_COUNTED, page_of_keys
+from shop.pages import MOST_COUNTED, page_of_keys, part_of_many
 from shop.stock import with_purchase
 from shop.stock_export import stock_table
 from shop.stock_rows import stock_rows
@@ -15,7 +15,9 @@ PAGE_SIZE = 30
 @require_GET
 def stock(request):
     form = stock_form(request.GET.urlencode())
-    page = page_of_keys(form.keys(most=MOST_COUNTED + 1), request.GET.get("page"), size=PAGE_SIZE)
+    asked = request.GET.get("page")
+    keys = form.keys(most=MOST_COUNTED + 1, part=part_of_many(asked, size=PAGE_SIZE))
+    page = page_of_keys(keys, asked, size=PAGE_SIZE)
     template = "shop/stock.html#results" if request.htmx else "shop/stock.html"
     return render(request, template, {"form": form, "page": page, "rows": stock_rows(page.object_list)})
 
