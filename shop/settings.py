@@ -53,7 +53,7 @@ MIDDLEWARE = [
     "shop.request_log.RequestLog",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "csp.middleware.CSPMiddleware",
+    "shop.security.policy.OnePolicy",
     "shop.middleware.OutboxAnswers",
     "shop.middleware.Discretion",
     "shop.middleware.NoNulInAddresses",
