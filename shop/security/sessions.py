@@ -5,6 +5,7 @@ writes nothing. The cookie holds for its session alone, and a session that began
 """
 
 import time
+from functools import lru_cache
 
 from django.conf import settings
 from django.contrib.auth import SESSION_KEY
@@ -80,21 +81,29 @@ def _is_over(request) -> bool:
 
 def _seen(request) -> float:
     """When this session was last used; long ago where the cookie is another session's or nobody's."""
+    cookie = request.COOKIES.get(of_this_host(COOKIE), "")
+    keys = settings.SECRET_KEY, *settings.SECRET_KEY_FALLBACKS
+    return _seen_by(cookie, request.session.session_key or "", keys)
+
+
+@lru_cache(maxsize=500)
+def _seen_by(cookie: str, session_key: str, keys: tuple[str, ...]) -> float:
+    """What a cookie says is told by these alone; a person sends the same one for a minute and more."""
     try:
-        session, seen = signing.loads(request.COOKIES.get(of_this_host(COOKIE), ""), salt=SALT)
+        session, seen = signing.loads(cookie, salt=SALT)
     except (signing.BadSignature, ValueError, TypeError):
         return 0
-    return seen if _is_mark_of(request, str(session)) else 0
+    return seen if _is_mark_of(session_key, str(session)) else 0
 
 
 def _mark(request) -> str:
     return signing.Signer(salt=SALT).signature(request.session.session_key or "")
 
 
-def _is_mark_of(request, mark: str) -> bool:
+def _is_mark_of(session_key: str, mark: str) -> bool:
     """By the key that signs now, or by one that signed before it (WRESTPLANK_KEYS_BEFORE)."""
     try:
-        signing.Signer(salt=SALT).unsign(f"{request.session.session_key or ''}:{mark}")
+        signing.Signer(salt=SALT).unsign(f"{session_key}:{mark}")
     except signing.BadSignature:
         return False
     return True
