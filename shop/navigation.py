@@ -1,7 +1,8 @@
 """The main places of the shop, each shown to those whose work it is."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from django.conf import settings
 from django.urls import NoReverseMatch, get_urlconf, reverse
@@ -15,8 +16,7 @@ class Place:
     also: tuple[str, ...] = ()  # addresses elsewhere that belong to it
 
 
-@dataclass(frozen=True)
-class Link:
+class Link(NamedTuple):
     label: str
     url: str
     is_current: bool
@@ -32,6 +32,7 @@ PLACES = (
     Place("Books", "shop:books", "shop.see_costs"),
     Place("Window", "window"),
 )
+RIGHTS = frozenset(place.permission for place in PLACES)
 
 
 def navigation(request) -> dict:
@@ -39,23 +40,24 @@ def navigation(request) -> dict:
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:
         return {"navigation": []}
-    every = {place.permission for place in PLACES}
-    rights = every if user.is_superuser else {"", *user.get_all_permissions()}
+    rights = RIGHTS if user.is_superuser else RIGHTS & user.get_all_permissions()
+    return {"navigation": _links(rights, request.path, get_urlconf() or settings.ROOT_URLCONF)}
+
+
+@lru_cache(maxsize=500)
+def _links(rights: frozenset[str], path: str, addresses: str) -> tuple[Link, ...]:
+    """For whoever has these of RIGHTS, on the page at that path; told by these and the addresses alone."""
     reached = [
         (place, address)
         for place in PLACES
-        if place.permission in rights and (address := _address(place.url_name))
+        if place.permission in {"", *rights} and (address := _address(place.url_name, addresses))
     ]
-    current = _current(reached, request.path)
-    return {"navigation": [Link(place.label, address, address == current) for place, address in reached]}
-
-
-def _address(url_name: str) -> str:
-    return _address_among(url_name, get_urlconf() or settings.ROOT_URLCONF)
+    current = _current(reached, path)
+    return tuple(Link(place.label, address, address == current) for place, address in reached)
 
 
 @cache
-def _address_among(url_name: str, addresses: str) -> str:
+def _address(url_name: str, addresses: str) -> str:
     try:
         return reverse(url_name)
     except NoReverseMatch:

@@ -1,8 +1,8 @@
 """Rows of the stock list, each as plain values, read for one page at a time."""
 
-from dataclasses import dataclass
 from datetime import date
 from functools import cache, lru_cache
+from typing import NamedTuple
 
 from django.db import connection
 from django.db.models import Exists, OuterRef, Subquery
@@ -47,8 +47,7 @@ STANDS = (
 )
 
 
-@dataclass(frozen=True)
-class StockRow:
+class StockRow(NamedTuple):
     """What the list says of one instrument. Two rows that say the same are equal, and are drawn once."""
 
     stock_number: str
