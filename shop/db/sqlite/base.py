@@ -5,6 +5,7 @@ from django.db.backends.sqlite3 import base
 from shop.db.sqlite.creation import DatabaseCreation
 from shop.db.sqlite.cursor import Cursor
 from shop.db.sqlite.gate import Gate
+from shop.db.sqlite.giving_way import way_at
 
 
 class DatabaseWrapper(base.DatabaseWrapper):
@@ -14,6 +15,8 @@ class DatabaseWrapper(base.DatabaseWrapper):
     gate: Gate | None = None
 
     def create_cursor(self, name=None):
+        if self.gate is None or not self.gate.is_held:
+            way_at(str(self.settings_dict["NAME"])).give()
         return self.connection.cursor(factory=Cursor)
 
     def _start_transaction_under_autocommit(self):
@@ -26,6 +29,8 @@ class DatabaseWrapper(base.DatabaseWrapper):
             raise
 
     def _commit(self):
+        if self.gate is not None and self.gate.is_held:
+            self.gate.way.leave()  # what is left is the disk's work, and others may compute
         super()._commit()  # a commit that fails leaves the transaction open, and so the gate held
         self._leave_gate()
 

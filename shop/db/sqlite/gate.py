@@ -15,6 +15,7 @@ from pathlib import Path
 
 from django.db.utils import OperationalError
 
+from shop.db.sqlite.giving_way import way_at
 from shop.db.sqlite.turns import Turns, turns_at
 
 LONGEST_WAIT_SECONDS = 20.0
@@ -31,6 +32,7 @@ class Gate:
 
     def __init__(self, path: str | Path):
         self.path = path
+        self.way = way_at(str(path))
         self.turns: Turns | None = None
         self.doors: list[int] = []
         self.is_held = False
@@ -55,9 +57,11 @@ class Gate:
             turns.leave()
             raise
         self.turns, self.is_held = turns, True
+        self.way.take()
 
     def leave(self) -> None:
         if self.is_held:
+            self.way.leave()
             fcntl.flock(self.doors[-1], fcntl.LOCK_UN)
             self.is_held = False
             self.turns.leave()
