@@ -4,7 +4,6 @@ from datetime import date
 
 from instruments.actions.whole import whole
 from instruments.documents.content import ConditionLine, Fact
-from instruments.documents.fingerprint import content_hash
 from instruments.kept_files import StoredFile
 from instruments.models import Instrument
 from instruments.problems import Refused
@@ -67,10 +66,13 @@ def agreement_words(trial: Trial, *, on: date, is_draft: bool = False) -> TrialA
 
 
 @whole
-def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, agreement: TrialAgreement, by) -> Paper:
+def keep_agreement(
+    *, trial: Trial, stored: StoredFile, terms: dict, agreement: TrialAgreement, agreed_hash: str, by
+) -> Paper:
     """Keep the agreement byte for byte, as `stored_paper` put it away, with the hash of its words.
 
-    Raises Refused when the terms moved after it was printed.
+    `agreed_hash` is its `content_hash`, which reads its pictures: taken before, while nobody waits. Raises
+    Refused when the terms moved after it was printed.
     """
     if terms_of(trial) != terms:
         raise Refused("The terms were changed a moment ago. Read them again before you start.")
@@ -79,7 +81,7 @@ def keep_agreement(*, trial: Trial, stored: StoredFile, terms: dict, agreement: 
         number=trial.number,
         instrument=trial.instrument,
         trial=trial,
-        facts=terms | {"content_hash": content_hash(agreement)},
+        facts=terms | {"content_hash": agreed_hash},
         made_by=by,
         **stored.fields,
     )

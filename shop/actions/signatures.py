@@ -50,7 +50,7 @@ def keep_screen_signatures(*, paper: Paper, agreement: TrialAgreement, by) -> li
             name=signature.name,
             way=SigningWay.SCREEN if signature.drawing else SigningWay.TYPED,
             strokes=signature.drawing.plain if signature.drawing else None,
-            content_hash=content_hash(agreement),
+            content_hash=paper.facts["content_hash"],
             signed_at=signature.signed_at,
             recorded_by=by,
         )

@@ -163,7 +163,8 @@ def agree(story: HomeTrial, shop: ShopAtWork, on: date) -> None:
         words = signed_agreement(words, read_hash=content_hash(words), **names)
     with stored_paper(trial.number, build_trial_agreement(words)) as stored:
         started = start_trial(trial=trial, method=story.method, by=by, on=on)
-        keep_agreement(trial=started, stored=stored, terms=terms, agreement=words, by=by)
+        agreed = {"terms": terms, "agreement": words, "agreed_hash": content_hash(words)}
+        keep_agreement(trial=started, stored=stored, by=by, **agreed)
 
 
 def bring(story: HomeTrial, shop: ShopAtWork, on: date) -> None:

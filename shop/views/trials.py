@@ -190,7 +190,7 @@ def _started(request, trial: Trial, words, form: StartTrialForm):
 
     def act() -> str:
         started = start_trial(trial=trial, by=request.user, on=today(), **form.payment)
-        keep_agreement(trial=started, stored=stored, terms=terms, agreement=agreement, by=request.user)
+        keep_agreement(trial=started, stored=stored, **agreed, by=request.user)
         said = "The agreement is signed." if agreement.customer_signature else "Print the agreement."
         messages.success(request, f"{started.instrument.maker_name} is out on home trial. {said}")
         return started.get_absolute_url()
@@ -203,7 +203,8 @@ def _started(request, trial: Trial, words, form: StartTrialForm):
     except Refused as refused:
         form.add_error(None, refused.sentences)
         return None
-    terms, pdf = terms_of(trial), build_trial_agreement(agreement)
+    pdf = build_trial_agreement(agreement)
+    agreed = {"terms": terms_of(trial), "agreement": agreement, "agreed_hash": content_hash(agreement)}
     with stored_paper(trial.number, pdf) as stored:
         return act_once(request, form, act)
 

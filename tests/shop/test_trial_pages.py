@@ -8,7 +8,10 @@ from uuid import uuid4
 import pytest
 from django.utils.html import escape
 
+from instruments.documents import fingerprint
+from instruments.documents.fingerprint import content_hash
 from instruments.problems import Refused
+from shop.actions import signatures
 from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.ledger import credit_of, still_to_pay
 from shop.actions.papers import stored_paper
@@ -302,6 +305,19 @@ def gone(kept) -> None:
     kept.storage.delete(kept.name)
 
 
+def test_the_agreement_is_kept_without_looking_at_its_pictures_again(monkeypatch):
+    trial = make.make_running_trial()
+    words = agreement_words(trial, on=make.A_DAY)
+    names = {"customer": signatures.typed("Wilf Arden"), "shop": signatures.typed("Hazel Finch")}
+    words = signatures.signed_agreement(words, read_hash=content_hash(words), **names)
+    agreed = {"terms": terms_of(trial), "agreement": words, "agreed_hash": content_hash(words)}
+    monkeypatch.delattr(fingerprint, "_plain")  # which reads them
+    with stored_paper(trial.number, b"%PDF-") as stored:
+        paper = keep_agreement(trial=trial, stored=stored, by=make.somebody(), **agreed)
+    hashes = {paper.facts["content_hash"], *paper.signatures.values_list("content_hash", flat=True)}
+    assert hashes == {agreed["agreed_hash"]}
+
+
 def test_a_delivery_agreed_otherwise_meanwhile_stops_the_start():
     trial = make.make_trial()
     terms = terms_of(trial)
@@ -310,7 +326,8 @@ def test_a_delivery_agreed_otherwise_meanwhile_stops_the_start():
     revised = revise_trial(trial=trial, delivery_note="Third floor", **given, **revise)
     with stored_paper(trial.number, b"%PDF-") as stored, pytest.raises(Refused, match="changed a moment ago"):
         words = agreement_words(trial, on=make.A_DAY)
-        keep_agreement(trial=revised, stored=stored, terms=terms, agreement=words, by=make.somebody())
+        agreed = {"terms": terms, "agreement": words, "agreed_hash": content_hash(words)}
+        keep_agreement(trial=revised, stored=stored, by=make.somebody(), **agreed)
 
 
 def test_a_trial_of_what_nobody_examined_is_cautioned(client, seller):

@@ -6,6 +6,7 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from instruments.documents.fingerprint import content_hash
 from shop.actions.agreements import agreement_words, keep_agreement, terms_of
 from shop.actions.listing import draft_listing, publish_listing
 from shop.actions.papers import stored_paper
@@ -50,9 +51,8 @@ def kept_paper():
     trial = make.make_running_trial()
     with stored_paper(trial.number, b"%PDF-" + b"x" * 40) as stored:
         words = agreement_words(trial, on=make.A_DAY)
-        return keep_agreement(
-            trial=trial, stored=stored, terms=terms_of(trial), agreement=words, by=make.somebody()
-        )
+        agreed = {"terms": terms_of(trial), "agreement": words, "agreed_hash": content_hash(words)}
+        return keep_agreement(trial=trial, stored=stored, by=make.somebody(), **agreed)
 
 
 def test_a_record_as_it_was_written_is_told_with_its_counts():
