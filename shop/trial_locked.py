@@ -14,5 +14,5 @@ def locked_trial(trial: Trial) -> Trial:
 
 @of_one
 def _row() -> QuerySet[Trial]:
-    rows = Trial.objects.select_for_update(of=("self",)).select_related("instrument", "person")
-    return rows.filter(pk=ASKED).order_by()
+    rows = Trial.objects.select_for_update(of=("self",)).filter(pk=ASKED).order_by()
+    return rows.select_related("instrument", "person", "credit_terms")

@@ -7,7 +7,7 @@ Its signals, defaults and checks are all as ever; only the sentence that is sent
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 
-from django.db import connection, models
+from django.db import connection, connections, models
 from django.db.transaction import mark_for_rollback_on_error
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
@@ -28,7 +28,7 @@ class SavedInWords(models.Model):
             return super()._do_update(base_qs, using, pk_val, values, update_fields, forced_update)
         words = _update(type(self)._meta.concrete_model, tuple(field for field, _ in told), connection.vendor)
         with connection.cursor() as cursor:
-            cursor.execute(words, [*_prepared(told), self._meta.pk.get_db_prep_save(pk_val, connection)])
+            cursor.execute(words, _prepared([*told, (self._meta.pk, pk_val)]))
             return cursor.rowcount > 0
 
     def _do_insert(self, manager, using, fields, returning_fields, raw):
@@ -88,7 +88,8 @@ def _has_own_mark(field: Field) -> bool:
 
 
 def _prepared(told: Iterable[tuple[Field, object]]) -> list:
-    return [field.get_db_prep_save(value, connection) for field, value in told]
+    here = connections[connection.alias]  # and not found anew for each
+    return [field.get_db_prep_save(value, here) for field, value in told]
 
 
 @lru_cache(maxsize=500)

@@ -48,7 +48,7 @@ def once(
             # A second sending waits here until the first is through: the token is unique.
             submission = Submission.objects.create(token=token, by=request.user, fingerprint=sent)
             submission.url = act()
-            Submission.objects.filter(pk=submission.pk).update(url=submission.url)
+            submission.keep_url()
     except IntegrityError:
         if answer := answered_before(request):
             return answer

@@ -9,6 +9,7 @@ from django.utils import timezone
 from instruments.actions.history import save_tracked
 from instruments.actions.numbers import next_number
 from instruments.models import Instrument
+from instruments.models.together import asked, together
 from instruments.models.worded import ASKED, of_one
 from instruments.problems import Blocked, Refused, refuse_if_blocked
 from shop.actions.ledger import NotEnough, lock_person, refund, release_to_credit, take_payment, value_in
@@ -41,9 +42,12 @@ def open_promise(
 
     The partial unique constraint decides between two at the same moment; the loser is told who has it.
     """
-    if _if_closed(person.pk).alone():
+    closed, problems = together(
+        asked.later(_if_closed(person.pk)), what_may_refuse.later(instrument, act=ACT_OF[kind])
+    )
+    if closed:
         raise Refused("That card was closed when they asked to be erased. Make a new one.")
-    refuse_if_blocked(what_may_refuse(instrument, act=ACT_OF[kind]))
+    refuse_if_blocked(problems)
     promise = Promise(
         instrument=instrument,
         person=person,

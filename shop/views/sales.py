@@ -43,26 +43,21 @@ def sale_record(request, stock_number):
     person = request.GET.get("person") or _whom_it_is_held_for(instrument)
     initial = {"price_minor": asking_minor, "person": person}
     form = SaleForm(request.POST or None, initial=initial, asking_minor=asking_minor, instrument=instrument)
+    sold = []
 
     def act() -> str:
         data = form.cleaned_data
         person = data["person"] or add_person(by=request.user, **form.person_card())
-        sale = sell(
-            instrument=instrument,
-            person=person,
-            price_minor=data["price_minor"],
-            pay_now_minor=data["pay_now_minor"] or 0,
-            credit_minor=data["credit_minor"] or 0,
-            method=data["method"],
-            reference=data["reference"],
-            agreed=form.agreed,
-            by=request.user,
-            on=data["sold_on"] or today(),
-        )
-        messages.success(request, f"Sold. Still to pay: {in_words(still_to_pay(sale.promise))}.")
+        money = {name: data[name] or 0 for name in ("price_minor", "pay_now_minor", "credit_minor")}
+        words = {"method": data["method"], "reference": data["reference"], "agreed": form.agreed}
+        given = money | words | {"by": request.user, "on": data["sold_on"] or today()}
+        sold.append(sale := sell(instrument=instrument, person=person, **given))
         return reverse("shop:sale_plan", args=[sale.number]) if data["in_stages"] else sale.get_absolute_url()
 
-    if answer := answer_form(request, form, act):
+    def say() -> None:
+        messages.success(request, f"Sold. Still to pay: {in_words(still_to_pay(sold[-1].promise))}.")
+
+    if answer := answer_form(request, form, act, then=say):
         return answer
     context = {"form": form, "instrument": instrument} | _what_holds_now(instrument)
     return render(request, "shop/sale_form.html", context)
