@@ -5,8 +5,9 @@ import gc
 import pytest
 from django.conf import settings as project_settings
 from django.contrib.auth.models import Group
-from django.db import connection, connections
+from django.db import connection, connections, transaction
 from django.test.testcases import TransactionTestCase
+from django.test.utils import override_settings
 from hypothesis import settings as hypothesis_settings
 
 from shop.actions.roles import load_roles
@@ -72,9 +73,22 @@ def _wait_for_no_disk():
 
 
 @pytest.fixture(autouse=True)
-def media_root(settings, tmp_path):
-    settings.MEDIA_ROOT = tmp_path / "media"
+def media_root(request, settings, tmp_path):
+    shared = "standing" in request.fixturenames
+    settings.MEDIA_ROOT = request.getfixturevalue("standing") if shared else tmp_path / "media"
     return settings.MEDIA_ROOT
+
+
+@pytest.fixture(scope="module")
+def standing(django_db_setup, django_db_blocker, tmp_path_factory):
+    """For fixtures that make rows once for a module of tests that really commit nothing: undone at its end.
+
+    What a test does is undone after it, as ever. Yields the folder of their files.
+    """
+    folder = tmp_path_factory.mktemp("media")
+    with django_db_blocker.unblock(), override_settings(MEDIA_ROOT=folder), transaction.atomic():
+        yield folder
+        transaction.set_rollback(True)
 
 
 @pytest.fixture

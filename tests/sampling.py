@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from zlib import crc32
 
 ONE_OF = int(os.environ.get("WRESTPLANK_ONE_OF", "1"))
-ASKING = {"db", "transactional_db", "live_server", "client"}
+ASKING = {"db", "transactional_db", "live_server", "client", "standing"}
 # By one of these a test may reach it past the fixtures: from another process, or in SQL that it only words.
 REACHING = {"subprocess", "connection", "connections", "call_command"}
 SERVING = {"trust", "concurrency"}  # folders

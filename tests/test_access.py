@@ -3,9 +3,11 @@
 import re
 
 import pytest
+from django.contrib.auth.models import Group
 from django.urls import URLPattern, get_resolver, reverse
 
 from shop.actions.roles import role_table
+from tests import make
 from tests.access_table import ACCESS, PUBLIC, STAFF
 from tests.access_world import arguments_for, make_world
 
@@ -51,14 +53,15 @@ def test_what_a_stranger_may_see_is_what_the_table_says():
     assert public == {name for name, (_, right) in ACCESS.items() if right == PUBLIC}
 
 
-@pytest.fixture
-def world(owner):
-    return make_world(owner)
+@pytest.fixture(scope="module")
+def people(standing):
+    groups = {group.name: group for group in Group.objects.all()}
+    return {role: make.make_user(role.lower(), f"{role} Prowse", groups[role]) for role in ROLES}
 
 
-@pytest.fixture
-def people(buyer, technician, seller, owner):
-    return {"Buyer": buyer, "Technician": technician, "Sales": seller, "Owner": owner}
+@pytest.fixture(scope="module")
+def world(people):
+    return make_world(people["Owner"])
 
 
 def probe(client, name: str, method: str, world):
@@ -71,7 +74,7 @@ def may(role: str, right: str) -> bool:
 
 
 @pytest.mark.parametrize("role", ROLES)
-def test_a_role_reaches_exactly_what_its_work_needs(role, client, people, world):
+def test_a_role_reaches_exactly_what_its_work_needs(role, db, client, people, world):
     client.force_login(people[role])
     wrong = []
     for name, (method, right) in ACCESS.items():
@@ -83,7 +86,7 @@ def test_a_role_reaches_exactly_what_its_work_needs(role, client, people, world)
     assert wrong == []
 
 
-def test_a_stranger_is_sent_to_the_login_from_everything_else(client, world):
+def test_a_stranger_is_sent_to_the_login_from_everything_else(db, client, world):
     wrong = []
     for name, (method, right) in ACCESS.items():
         if right == PUBLIC:
@@ -94,7 +97,7 @@ def test_a_stranger_is_sent_to_the_login_from_everything_else(client, world):
     assert wrong == []
 
 
-def test_cost_prices_and_sellers_reach_no_public_page(client, world):
+def test_cost_prices_and_sellers_reach_no_public_page(db, client, world):
     for name in ("window", "listing_public", "history_public"):
         page = probe(client, name, "GET", world).content.decode()
         assert "Canary Seller" not in page
@@ -102,14 +105,14 @@ def test_cost_prices_and_sellers_reach_no_public_page(client, world):
 
 
 @pytest.mark.parametrize("role", ["Technician", "Sales"])
-def test_cost_prices_reach_nobody_whose_work_does_not_need_them(role, client, people, world):
+def test_cost_prices_reach_nobody_whose_work_does_not_need_them(role, db, client, people, world):
     client.force_login(people[role])
     for name, (method, right) in ACCESS.items():
         if method == "GET" and may(role, right):
             assert b"1,234.56" not in probe(client, name, method, world).getvalue(), name
 
 
-def test_people_are_not_shown_to_a_technician(client, people, world):
+def test_people_are_not_shown_to_a_technician(db, client, people, world):
     client.force_login(people["Technician"])
     for name, (method, right) in ACCESS.items():
         if method == "GET" and may("Technician", right):

@@ -4,6 +4,7 @@ import re
 from urllib.parse import urlsplit
 
 import pytest
+from django.contrib.auth.models import Group
 from django.urls import Resolver404, resolve, reverse
 
 from tests import make
@@ -18,9 +19,15 @@ LEADS_ON = re.compile(r'(?:href|action|hx-get|hx-post)="(/[^"]*)"')
 BY_THE_ROW = {"shop:purchase_invoice"}
 
 
-@pytest.fixture
-def people(buyer, technician, seller, owner):
-    return {"Buyer": buyer, "Technician": technician, "Sales": seller, "Owner": owner}
+@pytest.fixture(scope="module")
+def people(standing):
+    groups = {group.name: group for group in Group.objects.all()}
+    return {role: make.make_user(role.lower(), f"{role} Prowse", groups[role]) for role in ROLES}
+
+
+@pytest.fixture(scope="module")
+def world(people):
+    return make_world(people["Owner"])
 
 
 def names_on(page: str) -> set[str]:
@@ -35,8 +42,7 @@ def names_on(page: str) -> set[str]:
 
 
 @pytest.mark.parametrize("role", ROLES)
-def test_no_page_leads_to_a_refusal(role, client, people, owner):
-    world = make_world(owner)
+def test_no_page_leads_to_a_refusal(role, client, people, world):
     client.force_login(people[role])
     refused = set()
     pages = [

@@ -1,5 +1,6 @@
 """Every page and every form of the project, found by walking its addresses over one row of everything."""
 
+from collections.abc import Collection
 from datetime import timedelta
 
 from django.urls import reverse
@@ -89,7 +90,7 @@ def page_addresses(world) -> list[str]:
     ]
 
 
-def every_form(client, world, method: str = "post") -> list[Form]:
+def every_form(client, world, methods: Collection[str] = ("post",)) -> list[Form]:
     """Each form of the project that can be filled in, once, on whatever page it stands."""
     found: dict[tuple, Form] = {}
     for address in page_addresses(world):
@@ -97,8 +98,8 @@ def every_form(client, world, method: str = "post") -> list[Form]:
         assert answer.status_code < 500, address
         if answer.status_code == 200 and answer["Content-Type"].startswith("text/html"):
             for form in forms_on(answer.content.decode(), address):
-                if form.method == method and form.names:
-                    found.setdefault((form.action, tuple(form.names)), form)
+                if form.method in methods and form.names:
+                    found.setdefault((form.method, form.action, tuple(form.names)), form)
     return list(found.values())
 
 

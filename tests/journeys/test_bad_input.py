@@ -2,11 +2,15 @@
 
 import re
 from itertools import product
+from types import SimpleNamespace
 from urllib.parse import quote
 
 import pytest
+from django.contrib.auth.models import Group
+from django.test import Client
 from django.urls import reverse
 
+from tests import make
 from tests.access_table import ACCESS
 from tests.access_world import arguments_for
 from tests.journeys import nonsense
@@ -88,23 +92,38 @@ ONE_OR_THE_OTHER = {
 SAY_THE_SAME_AGAIN = {"/terms/"}
 
 
-@pytest.fixture
-def walk(owner):
-    return make_walk(owner)
-
-
-@pytest.fixture
-def signed_in(client, owner, monkeypatch):
+@pytest.fixture(scope="module")
+def walked(standing):
+    """One of everything, its owner, and every form of it; each sending is undone."""
+    owner = make.make_user("olive", "Olive Tarn", Group.objects.get(name="Owner"))
+    walk, client = make_walk(owner), Client()
     client.force_login(owner)
+    forms = every_form(client, walk, methods=("get", "post"))
+    return SimpleNamespace(walk=walk, cookies=client.cookies, forms=forms)
+
+
+@pytest.fixture
+def walk(walked):
+    return walked.walk
+
+
+@pytest.fixture
+def forms(walked) -> list[Form]:
+    return [form for form in walked.forms if form.method == "post" and sampled([where(form)])]
+
+
+@pytest.fixture
+def signed_in(db, client, walked, monkeypatch):
+    """Who holds the cookies of those pages, on which their marks depend."""
+    client.cookies = walked.cookies.copy()
     client.raise_request_exception = False
     # The test client copies the context of every template; these tests post a thousand times.
     monkeypatch.setattr("django.test.client.store_rendered_templates", lambda *args, **kwargs: None)
     return client
 
 
-def test_nonsense_in_every_field_is_answered_in_words(signed_in, walk):
+def test_nonsense_in_every_field_is_answered_in_words(signed_in, forms):
     faults, took_it = [], set()
-    forms = forms_walked(signed_in, walk)
     for form, turn in product(forms, range(TURNS)):
         sending = nonsense.send(
             signed_in, form, nonsense.nonsense_everywhere(form, nonsense.EVERYTHING, turn)
@@ -117,9 +136,9 @@ def test_nonsense_in_every_field_is_answered_in_words(signed_in, walk):
     assert took_it - A_REFUSAL_IS_COUNTED == set(sampled(ANY_WORDS_WILL_DO))
 
 
-def test_one_bad_field_among_good_ones_is_answered_in_words(signed_in, walk):
+def test_one_bad_field_among_good_ones_is_answered_in_words(signed_in, forms):
     faults = []
-    for form in forms_walked(signed_in, walk):
+    for form in forms:
         for place, name in enumerate(nonsense.telling_names(form)):
             for text in nonsense.some_in_turn(nonsense.ONE_AT_A_TIME, place):
                 sent = nonsense.all_good(form) | {name: [text]}
@@ -129,9 +148,7 @@ def test_one_bad_field_among_good_ones_is_answered_in_words(signed_in, walk):
     assert not faults, listed(faults)
 
 
-def test_the_good_stand_and_without_their_marks_nothing_is_changed(signed_in, walk):
-    """One walk for three looks at every form, since each sending is undone."""
-    forms = forms_walked(signed_in, walk)
+def test_the_good_stand_and_without_their_marks_nothing_is_changed(signed_in, forms):
     what_the_one_bad_field_stands_among_is_good(signed_in, forms)
     a_form_that_lost_its_mark_changes_nothing(signed_in, forms)
     a_form_without_the_csrf_token_is_refused(signed_in, forms)
@@ -171,10 +188,10 @@ def a_form_without_the_csrf_token_is_refused(client, forms: list[Form]) -> None:
     assert answers == {(403, False)}
 
 
-def test_nonsense_in_a_query_is_answered(signed_in, walk):
-    asked = {form.action.split("?")[0]: form.names for form in every_form(signed_in, walk, method="get")}
+def test_nonsense_in_a_query_is_answered(signed_in, walked):
+    asked = {form.action.split("?")[0]: form.names for form in walked.forms if form.method == "get"}
     faults = []
-    for address in sampled(page_addresses(walk)):
+    for address in sampled(page_addresses(walked.walk)):
         names = {*asked.get(address, []), "page", "state", "sort", "q", "next"}
         for turn in range(2):
             query = "&".join(
@@ -207,10 +224,6 @@ def wrong_addresses(name: str, walk, texts: list[str]):
             wrong = right.replace(f"/{value}/", f"/{quote(text, safe='%')}/", 1)
             if wrong != right:
                 yield wrong
-
-
-def forms_walked(client, walk) -> list[Form]:
-    return [form for form in every_form(client, walk) if sampled([where(form)])]
 
 
 def taken(sending: nonsense.Sending) -> bool:

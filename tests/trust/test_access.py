@@ -15,8 +15,9 @@ from tests.trust import access_matrix as matrix
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def ground():
+@pytest.fixture(scope="module")
+def ground(standing):
+    """Each test leaves it as it was: what it does is undone."""
     return matrix.make_ground()
 
 
