@@ -13,6 +13,7 @@ class ShopConfig(AppConfig):
         from shop.commission_problems import APPROVED_FIRST, more_work_cautions
         from shop.db.append_only import install_guards
         from shop.db.closed_periods import install_period_guards
+        from shop.db.open_credit import install_open_credit
         from shop.db.search_index import install_search_index
         from shop.trial_reports import way_on_from
         from shop.untouched import AS_IT_CAME
@@ -28,3 +29,4 @@ class ShopConfig(AppConfig):
         post_migrate.connect(install_guards, sender=self)
         post_migrate.connect(install_period_guards, sender=self)
         post_migrate.connect(install_search_index, sender=self)
+        post_migrate.connect(install_open_credit, sender=self)

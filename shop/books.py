@@ -10,8 +10,9 @@ from django.db.models.functions import Coalesce
 from instruments.models import Instrument
 from instruments.models.together import alongside, asked, asking
 from shop.commissions import standings_of
+from shop.db.open_credit import entries_of_open_cards
 from shop.dues import Due, for_sales, for_work, paid_beyond, to_give_back, to_owners, to_sellers
-from shop.models import Commission, CreditEntry, Person, Promise, Purchase
+from shop.models import Commission, Person, Promise, Purchase
 from shop.open_words import open_words_of
 from shop.owners import owed_to_owners
 from shop.ownership import stock_only
@@ -80,7 +81,7 @@ def held_for_customers():
 def _in_credit():
     """Persons with credit over all their cards."""
     sums = (
-        CreditEntry.objects.order_by()
+        entries_of_open_cards()
         .values(card=Coalesce("person__merged_into", "person"))
         .annotate(credit_minor=Sum("amount_minor"))
         .filter(credit_minor__gt=0)

@@ -25,6 +25,7 @@ from instruments.models import (
 )
 from shop.actions.payments import PREFIX
 from shop.actions.payments import SERIES as RECEIPTS
+from shop.db.open_credit import open_credit_faults
 from shop.fingerprints import fingerprint
 from shop.log_check import log_faults
 from shop.models import (
@@ -84,6 +85,7 @@ class Verification:
         if not self.stock_number:
             yield from self._removals()
             yield from settled_faults()
+            yield from open_credit_faults()
             self.checked["line of the log"] = LogLine.objects.count()
             yield from log_faults()
 

@@ -10,8 +10,7 @@ from django.db import connection, transaction
 
 from shop.backup.manifest import LEFT_EMPTY, BadBackup, Manifest, Table, is_retired
 from shop.backup.reading import Archive
-from shop.backup.snapshots import postgresql_columns, sqlite_columns
-from shop.db.search_index import is_of_an_index
+from shop.backup.snapshots import is_worked_out, postgresql_columns, sqlite_columns
 
 AT_A_TIME = 2_000
 NULL = r"\N"
@@ -107,7 +106,7 @@ def wanted(manifest: Manifest) -> dict[str, Table]:
     return {
         name: table
         for name, table in manifest.tables.items()
-        if not is_retired(name) and not is_of_an_index(name)
+        if not is_retired(name) and not is_worked_out(name)
     }
 
 

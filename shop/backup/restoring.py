@@ -23,6 +23,7 @@ from shop.backup.manifest import DATABASE, SECRET_KEY, BadBackup, Manifest
 from shop.backup.reading import Archive, opened_archive
 from shop.backup.snapshots import file_columns
 from shop.backup.writing import settle, workplace
+from shop.db.open_credit import install_open_credit
 from shop.db.search_index import install_search_index
 
 Say = Callable[[str], None]
@@ -59,8 +60,9 @@ def restore_backup(source: Path, *, over: str | None, say: Say) -> Restored:
             remarks = _bring_secret_key(archive)
             remove_files(old_names - set(manifest.media))
             migrations_to_run = _migrations_to_run()
-            if not migrations_to_run:  # else `migrate` puts it in place
+            if not migrations_to_run:  # else `migrate` puts them in place
                 install_search_index(using=connection.alias)
+                install_open_credit(using=connection.alias)
         return Restored(manifest, migrations_to_run, remarks)
 
 

@@ -16,6 +16,7 @@ from django.db import connection
 from django.db.models import FileField
 
 from shop.backup.manifest import DATABASE, LEFT_EMPTY, Table
+from shop.db.open_credit import TABLE as OPEN_CREDIT
 from shop.db.search_index import is_of_an_index
 
 Say = Callable[[str], None]
@@ -46,9 +47,14 @@ def snapshot(place: Path, say: Say) -> Iterator[Snapshot]:
 
 
 def is_ours(table: str) -> bool:
-    """Of this program: another's in the same database is left alone."""
+    """Of this program: another's in the same database is left alone, and what is worked out from the rest."""
     labels = (f"{app.label}_" for app in apps.get_app_configs())
-    return table.startswith(("django_", *labels)) and not is_of_an_index(table)
+    return table.startswith(("django_", *labels)) and not is_worked_out(table)
+
+
+def is_worked_out(table: str) -> bool:
+    """From other tables, by triggers: no backup brings it, and it is filled anew behind one."""
+    return table == OPEN_CREDIT or is_of_an_index(table)
 
 
 def file_columns() -> list[tuple[str, str]]:
