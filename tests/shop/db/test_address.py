@@ -21,10 +21,10 @@ def test_postgresql_is_named_by_its_address(monkeypatch, tmp_path):
     assert "transaction_mode" not in told["OPTIONS"]
 
 
-def test_postgresql_compiles_no_question_unless_it_is_told_to(monkeypatch, tmp_path):
+def test_postgresql_compiles_no_question_and_looks_rows_up_unless_it_is_told_otherwise(monkeypatch, tmp_path):
     monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop")
     monkeypatch.delenv("PGOPTIONS", raising=False)
-    assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=off"
+    assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=off -c random_page_cost=1.1"
     monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop?options=-c%20jit%3Don")
     assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=on"
 
@@ -32,12 +32,13 @@ def test_postgresql_compiles_no_question_unless_it_is_told_to(monkeypatch, tmp_p
 def test_what_the_surroundings_ask_of_postgresql_is_asked_too(monkeypatch, tmp_path):
     monkeypatch.setenv("DATABASE_URL", "postgres://ada@localhost/shop")
     monkeypatch.setenv("PGOPTIONS", "-c lock_timeout=500ms")
-    assert database(tmp_path)["OPTIONS"]["options"] == "-c jit=off -c lock_timeout=500ms"
+    ours = "-c jit=off -c random_page_cost=1.1"
+    assert database(tmp_path)["OPTIONS"]["options"] == f"{ours} -c lock_timeout=500ms"
 
 
 @pytest.mark.django_db
 @pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite compiles nothing")
-def test_the_database_of_the_tests_compiles_nothing():
+def test_the_database_of_the_tests_compiles_nothing_and_looks_rows_up():
     with connection.cursor() as cursor:
-        cursor.execute("SHOW jit")
-        assert cursor.fetchone() == ("off",)
+        cursor.execute("SELECT current_setting('jit'), current_setting('random_page_cost')")
+        assert cursor.fetchone() == ("off", "1.1")
