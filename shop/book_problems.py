@@ -1,12 +1,11 @@
 """What stands against an entry in the books, or against closing a period of them."""
 
 from datetime import date, timedelta
-from functools import cache
 
 from django.db import connection
 from django.db.models import Min
 
-from instruments.models.worded import Worded
+from instruments.models.worded import Worded, beforehand
 from instruments.problems import Blocker, Problem
 from shop.models import BookLine, BookPeriod
 
@@ -16,7 +15,7 @@ def closed_until() -> date | None:
     return _last_ends(connection.vendor).first()
 
 
-@cache
+@beforehand
 def _last_ends(vendor: str) -> Worded:
     return Worded.of(BookPeriod.objects.order_by("-ends_on").values_list("ends_on", flat=True)[:1])
 

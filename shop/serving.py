@@ -3,17 +3,41 @@
 import gc
 import logging
 import sys
+from contextlib import nullcontext
+from importlib import import_module
 
 from django.core.exceptions import ImproperlyConfigured
 from django.core.files.storage import default_storage
-from django.db import OperationalError, connection
+from django.db import DatabaseError, OperationalError, connection, transaction
 from django.urls import reverse
 
+from instruments.models.worded import BEFOREHAND
 from shop.checks import check_database, check_settings
 from shop.environment import environment_flag
 
 logger = logging.getLogger(__name__)
 
+# What only some requests need, and the first of them in each process would wait for: to print with all faces
+# is a third of a second at the moment at which a process was just replaced, and everybody waits anyway.
+FIRST_WAITED_FOR = (
+    "shop.documents.trial_layout",
+    "PIL.BmpImagePlugin",
+    "PIL.GifImagePlugin",
+    "PIL.JpegImagePlugin",
+    "PIL.PpmImagePlugin",
+    "PIL.PngImagePlugin",
+    "PIL.WebPImagePlugin",  # asked for a reader that it has not, Pillow would load all sixty
+    "django.conf.locale.en_GB.formats",
+    "django.contrib.auth.context_processors",
+    "django.contrib.messages.context_processors",
+    "django.contrib.sessions.serializers",
+    "django.template.context_processors",
+    "encodings.idna",
+    "shop.context",
+    "shop.navigation",
+    "shop.security.rights",
+    "_strptime",
+)
 # Whoever holds the database gives the interpreter away with each question, and may wait for it after each as
 # long as this while other threads compute: with Python's own 5 ms, that was most of the time it was held.
 TURN_SECONDS = 0.0005
@@ -43,6 +67,22 @@ def open_the_store() -> None:
 def load_the_pages() -> None:
     """All addresses with their views, which would otherwise come with the first request to each process."""
     reverse("today")
+
+
+def load_what_the_first_would_wait_for() -> None:
+    """Once, for all processes that are forked afterwards: printing, pictures, questions put into words."""
+    for name in FIRST_WAITED_FOR:
+        import_module(name)
+    # What is to be held can only be put into words where it would be; SQLite holds no rows.
+    whole = transaction.atomic if connection.features.has_select_for_update else nullcontext
+    try:
+        with whole():
+            for worded in BEFOREHAND:
+                worded(connection.vendor)
+    except DatabaseError:
+        logger.warning("The database does not answer: questions are put into words when they are asked.")
+    finally:
+        connection.close()
 
 
 def refuse_unsound_ground() -> None:

@@ -9,7 +9,7 @@ from django.db.models import Exists, OuterRef, Subquery
 
 from instruments.drawings.instrument_picture import Subject, subject_of
 from instruments.models import Instrument, Photo
-from instruments.models.worded import Worded, read_as
+from instruments.models.worded import Worded, beforehand, read_as
 from shop.models import Listing, Promise, ShopProfile, TakenIn
 from shop.stock import newest_price, state_words
 from workorders.models import WorkItem
@@ -78,7 +78,7 @@ def _in_window(vendor: str, jurisdiction: str) -> Worded:
     return Worded.of(Listing.objects.in_window().order_by().values("instrument_id"))
 
 
-@cache
+@beforehand
 def _with_state(vendor: str) -> Worded:
     """As `stock_with_state` without the window, which is asked once for the whole page."""
     promise = Promise.objects.open().filter(instrument=OuterRef("pk")).order_by("-id")

@@ -15,6 +15,7 @@ for needed in (
     "refuse_unsound_ground",
     "open_the_store",
     "load_the_pages",
+    "load_what_the_first_would_wait_for",
     "keep_turns_short",
     "collect_seldom",
 ):

@@ -144,10 +144,21 @@ class OfOne(Sequence):
         return self
 
 
+BEFOREHAND: list[Callable[[str], Worded]] = []
+
+
+def beforehand(worded: Callable[[str], Worded]) -> Callable[[str], Worded]:
+    """For a function that words one question for a kind of database: it is called once, at best before a
+    server forks (`shop/serving.py`), so that nobody who asks it first waits for the words.
+    """
+    BEFOREHAND.append(kept := cache(worded))
+    return kept
+
+
 def of_one(question: Callable[[], QuerySet]) -> Callable[[int | str], OfOne]:
     """For a function that asks of the row ASKED: to be called with a key, and put into words only once."""
 
-    @cache
+    @beforehand
     def worded(vendor: str) -> Worded:
         return Worded.of(question())
 

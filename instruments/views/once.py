@@ -18,7 +18,6 @@ nobody waits for the database any more: what has to be read only to say it is re
 
 import hashlib
 from collections.abc import Callable
-from functools import cache
 
 from django.contrib import messages
 from django.db import IntegrityError, connection, transaction
@@ -28,7 +27,7 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from instruments.form_token import form_token_of
 from instruments.models import Submission
-from instruments.models.worded import ASKED, Worded
+from instruments.models.worded import ASKED, Worded, beforehand
 
 MARK_MISSING = (
     "This form had lost the mark that keeps it from being saved twice. Nothing was saved; send it once more."
@@ -68,7 +67,7 @@ def answered_before(request: HttpRequest) -> HttpResponse | None:
     return _go_to(request, earlier.url)
 
 
-@cache
+@beforehand
 def _sent_with(vendor: str) -> Worded:
     return Worded.of(Submission.objects.filter(token=str(ASKED)))
 

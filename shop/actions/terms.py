@@ -2,12 +2,11 @@
 
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
 
 from django.db import connection, transaction
 
 from instruments.actions.history import save_tracked
-from instruments.models.worded import Worded
+from instruments.models.worded import Worded, beforehand
 from instruments.problems import Blocked, Blocker, refuse_if_blocked
 from shop.documents.clauses import ClauseSet, clause_set, shipped_terms, standard_clauses
 from shop.fingerprints import fingerprint
@@ -64,7 +63,7 @@ def terms_in_force() -> "TermsInForce":
     return TermsInForce(version, clauses_of(version) if version else standard_clauses())
 
 
-@cache
+@beforehand
 def _newest_version(vendor: str) -> Worded:
     return Worded.of(TermsVersion.objects.all()[:1])
 

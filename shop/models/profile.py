@@ -11,7 +11,7 @@ from django.db import connection, models
 from django.db.models import Q
 
 from instruments.models.saving import KeptHistory
-from instruments.models.worded import Worded, read_as
+from instruments.models.worded import Worded, beforehand, read_as
 from shop.states import Jurisdiction, TaxScheme
 
 TOUCH = ("touch_bass_g", "touch_middle_g", "touch_treble_g", "touch_tolerance_g")
@@ -214,7 +214,7 @@ class ShopProfile(models.Model):
         return {name: getattr(self, name) for name in TOUCH}
 
 
-@cache
+@beforehand
 def _the_one(vendor: str) -> Worded:
     return Worded.of(ShopProfile.objects.filter(pk=1).values_list(*_columns()))
 

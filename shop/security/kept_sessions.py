@@ -4,15 +4,13 @@ Who checked the password is written into a session by the name that the releases
 this one is rolled out, or back, a session begun on one machine is one on the other.
 """
 
-from functools import cache
-
 from django.contrib.auth import BACKEND_SESSION_KEY
 from django.contrib.sessions.backends import db
 from django.contrib.sessions.models import Session
 from django.db import connection
 from django.utils import timezone
 
-from instruments.models.worded import ASKED, Worded
+from instruments.models.worded import ASKED, Worded, beforehand
 
 OURS, AS_WRITTEN = "shop.security.rights.RightsAtOnce", "django.contrib.auth.backends.ModelBackend"
 
@@ -36,6 +34,6 @@ def _called(session: dict, name: str, other: str) -> dict:
     return session | {BACKEND_SESSION_KEY: other} if session.get(BACKEND_SESSION_KEY) == name else session
 
 
-@cache
+@beforehand
 def _session(vendor: str) -> Worded:
     return Worded.of(Session.objects.filter(pk=str(ASKED)))

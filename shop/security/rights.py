@@ -1,12 +1,10 @@
 """Who somebody is and what they may, asked with each page: in two questions that are put into SQL once."""
 
-from functools import cache
-
 from django.contrib.auth.backends import ModelBackend
 from django.contrib.auth.models import Group, User
 from django.db import connection
 
-from instruments.models.worded import ASKED, Worded
+from instruments.models.worded import ASKED, Worded, beforehand
 
 
 class RightsAtOnce(ModelBackend):
@@ -25,12 +23,12 @@ class RightsAtOnce(ModelBackend):
         return user_obj._perm_cache
 
 
-@cache
+@beforehand
 def _person(vendor: str) -> Worded:
     return Worded.of(User.objects.filter(pk=ASKED))
 
 
-@cache
+@beforehand
 def _rights(vendor: str) -> Worded:
     words = "permission__content_type__app_label", "permission__codename"
     own = User.user_permissions.through.objects.filter(user=ASKED).order_by()

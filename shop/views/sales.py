@@ -1,5 +1,3 @@
-from functools import cache
-
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.db import connection
@@ -9,7 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from instruments.models import Instrument
-from instruments.models.worded import ASKED, Worded
+from instruments.models.worded import ASKED, Worded, beforehand
 from instruments.states import Occasion
 from shop.actions.invoices import paper_of
 from shop.actions.ledger import credit_of, still_to_pay, take_payment, use_credit, value_in
@@ -151,7 +149,7 @@ def _paid_toward(request, pk: int) -> Promise:
     raise Http404
 
 
-@cache
+@beforehand
 def _by_key(vendor: str) -> Worded:
     promises = Promise.objects.exclude(kind=PromiseKind.HOLD).select_related(*OF_A_PROMISE)
     return Worded.of(promises.filter(pk=ASKED))

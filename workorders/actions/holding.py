@@ -4,12 +4,10 @@ What an item waits for may stand in another order of the same instrument, so nei
 enough. On PostgreSQL the row lock makes the second one wait; on SQLite the write transaction has done it.
 """
 
-from functools import cache
-
 from django.db import connection
 
 from instruments.models import Instrument
-from instruments.models.worded import ASKED, Worded
+from instruments.models.worded import ASKED, Worded, beforehand
 from workorders.models import WorkItem, WorkOrder
 
 
@@ -36,18 +34,18 @@ def _hold(key: int) -> None:
     _instrument_held(connection.vendor).asking(key).hold()
 
 
-@cache
+@beforehand
 def _instrument_held(vendor: str) -> Worded:
     # Not the key itself: a stock page that only points at the instrument need not wait for the bench.
     return Worded.of(Instrument.objects.select_for_update(no_key=True).filter(pk=ASKED).values_list("pk"))
 
 
-@cache
+@beforehand
 def _instrument_of_order(vendor: str) -> Worded:
     return Worded.of(WorkOrder.objects.filter(pk=ASKED).values_list("instrument_id", flat=True))
 
 
-@cache
+@beforehand
 def _item(vendor: str) -> Worded:
     items = WorkItem.objects.select_related("order__instrument", "closed_by", "assigned_to")
     return Worded.of(items.filter(pk=ASKED))

@@ -6,14 +6,13 @@ other.
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import cache
 
 from django.contrib.auth import get_user_model
 from django.db import connection
 from django.utils import timezone
 
 from instruments.actions.whole import whole
-from instruments.models.worded import ASKED, Worded
+from instruments.models.worded import ASKED, Worded, beforehand
 from instruments.problems import Blocked, Blocker, refuse_if_blocked
 from workorders.actions.bench import log_time
 from workorders.actions.holding import hold_item
@@ -90,13 +89,13 @@ def _held_timer(person) -> BenchTimer | None:
     return running_timer(person)
 
 
-@cache
+@beforehand
 def _running(vendor: str) -> Worded:
     timers = BenchTimer.objects.running().filter(person=ASKED)
     return Worded.of(timers.select_related("person", "item__order__instrument", "item__closed_by"))
 
 
-@cache
+@beforehand
 def _person_held(vendor: str) -> Worded:
     people = get_user_model().objects.select_for_update(no_key=True)
     return Worded.of(people.filter(pk=ASKED).values_list("pk"))

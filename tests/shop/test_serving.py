@@ -1,0 +1,54 @@
+"""What a server has done before it forks, so that nobody who comes first waits for it."""
+
+import subprocess
+import sys
+
+import pytest
+from django.db import OperationalError
+
+from instruments.models.worded import BEFOREHAND
+from shop import serving
+from shop.serving import load_what_the_first_would_wait_for
+from tests.concurrency.served import ROOT
+
+# Run by itself, since other tests load as they go: what a first photograph and a first agreement still load.
+LOADED_LATER = """
+import io, os, sys
+import django
+django.setup()
+from django.core.files.base import ContentFile
+from PIL import Image
+from instruments.photos import prepare_photo
+from shop.serving import FIRST_WAITED_FOR
+picture = io.BytesIO()
+Image.frombytes("RGB", (48, 32), os.urandom(48 * 32 * 3)).save(picture, "JPEG")
+for name in FIRST_WAITED_FOR:
+    __import__(name)
+before = set(sys.modules)
+prepare_photo(ContentFile(picture.getvalue(), name="piano.jpg"))
+from shop.documents.trial_layout import lay_out
+print(sorted(name for name in set(sys.modules) - before if name.startswith(("PIL.", "reportlab", "shop"))))
+"""
+
+
+@pytest.mark.django_db(transaction=True)
+def test_questions_are_put_into_words_before_anybody_asks():
+    for each in BEFOREHAND:
+        each.cache_clear()
+    load_what_the_first_would_wait_for()
+    assert {each.cache_info().currsize for each in BEFOREHAND} == {1}
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_silent_database_keeps_no_server_from_starting(monkeypatch, caplog):
+    def silent(vendor):
+        raise OperationalError("connection refused")
+
+    monkeypatch.setattr(serving, "BEFOREHAND", [silent])
+    load_what_the_first_would_wait_for()
+    assert "when they are asked" in caplog.text
+
+
+def test_the_first_photograph_and_the_first_agreement_load_nothing_more():
+    ran = subprocess.run([sys.executable, "-c", LOADED_LATER], cwd=ROOT, capture_output=True, text=True)
+    assert ran.stdout.strip() == "[]", ran.stderr
