@@ -28,11 +28,16 @@ def kept_for_this_run() -> Iterator[None]:
     """Harnesses in the block, and what they start, share one copy of each kind."""
     with tempfile.TemporaryDirectory(prefix="trust-ready-") as folder:
         Path(folder).chmod(0o755)  # PostgreSQL runs as another user
+        before = dict(os.environ)
         os.environ[FOLDER] = folder
+        # Whoever installs a shop has it compiled; what is started here is, after the first of each program.
+        os.environ["PYTHONPYCACHEPREFIX"] = f"{folder}/compiled"
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
         try:
             yield
         finally:
-            del os.environ[FOLDER]
+            os.environ.clear()
+            os.environ.update(before)
             _drop_left_on_servers(Path(folder))
 
 
