@@ -101,13 +101,11 @@ def rolled(words: str, ran: dict) -> str:
 
 def killed_in_turn(long: bool) -> tuple[str, bool, str]:
     ran = two_nodes("nodes", "--kills", str(KILLS_LONG if long else KILLS))
+    control = ("nodes", "--stop", "--kills", str(CONTROL_KILLS), "--kinds")
     controls = {
-        "media on each node's own disk": two_nodes("nodes", "--kills", "2", "--kinds", "photo", shared=False),
-        "acts by halves": two_nodes(
-            *("nodes", "--kills", str(CONTROL_KILLS), "--kinds", "pay,close"),
-            *("--door", "tests.trust.crash_doors:by_halves()"),
-        ),
-        "sent once": two_nodes("nodes", "--kills", str(CONTROL_KILLS), "--kinds", "pay", "--sendings", "1"),
+        "media on each node's own disk": two_nodes(*control, "photo", shared=False),
+        "acts by halves": two_nodes(*control, "pay,close", "--door", "tests.trust.crash_doors:by_halves()"),
+        "sent once": two_nodes(*control, "pay", "--sendings", "1"),
     }
     said = (
         f"{ran['kills']} kills in {ran['seconds']:.0f} s: {ran['acknowledged']:,} told,"

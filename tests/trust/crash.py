@@ -10,6 +10,7 @@ import argparse
 import json
 import random
 import time
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
@@ -151,21 +152,23 @@ def places_of_work() -> Places:
     return Places([each.promise_id for each in promises], instruments, item.pk, people=[p.pk for p in people])
 
 
-def fill_up(places: Places) -> None:
-    """More to do, once what was there runs low."""
-    left = {kind: places.once_only[kind] for kind in ENOUGH}
-    if all(len(left[kind]) * 2 > count for kind, count in ENOUGH.items()):
+def fill_up(places: Places, kinds: Iterable[str] = tuple(ENOUGH)) -> None:
+    """More to do of these kinds, once what was there runs low."""
+    left = {kind: places.once_only[kind] for kind in ENOUGH if kind in kinds}
+    if all(len(left[kind]) * 2 > ENOUGH[kind] for kind in left):
         return
     by, today = make.somebody(), timezone.localdate()
     with transaction.atomic():
-        order = make.make_order(by=by)
-        left["close"] += [make.make_item(order=order).pk for _ in range(ENOUGH["close"])]
-        person = make.make_person(name="Wilf Arden")
-        left["trial"] += [
-            make.make_trial(instrument=make.make_instrument(by=by), person=person, by=by, on=today).number
-            for _ in range(ENOUGH["trial"])
-        ]
-        left["sale"] += [make.make_instrument(by=by).stock_number for _ in range(ENOUGH["sale"])]
+        order, person = make.make_order(by=by), make.make_person(name="Wilf Arden")
+        made = {
+            "close": lambda: make.make_item(order=order).pk,
+            "trial": lambda: (
+                make.make_trial(instrument=make.make_instrument(by=by), person=person, by=by, on=today).number
+            ),
+            "sale": lambda: make.make_instrument(by=by).stock_number,
+        }
+        for kind, there in left.items():
+            there += [made[kind]() for _ in range(ENOUGH[kind])]
 
 
 class DatabaseLoop(Loop):

@@ -16,6 +16,7 @@ import json
 import random
 import time
 from collections import defaultdict
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field
 from functools import partial
@@ -31,7 +32,7 @@ from tests.concurrency.served import ROOT, THE_SHOP
 from tests.trust.audit import Audit, verified
 from tests.trust.crash import PATIENCE_SECONDS, fill_up, people_at_work, places_of_work
 from tests.trust.nursery import Nursery, Server
-from tests.trust.traffic import LINE_FAILED, WEIGHTS, Act, PageRefused, Traffic, Visitor
+from tests.trust.traffic import LINE_FAILED, WEIGHTS, Act, PageRefused, Places, Traffic, Visitor
 
 NAMES, WORKERS = ("node-a", "node-b"), 2
 BETWEEN_KILLS_SECONDS = 1.04  # 24 of them in 25 seconds
@@ -157,9 +158,9 @@ class Balanced(Traffic):
         self.unanswered += not act.is_acknowledged
 
 
-def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...], sendings: int) -> Outcome:
+def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...], sendings: int, stop: bool) -> Outcome:
     usernames, places = people_at_work(), places_of_work()
-    places.once_only |= enough_for_the_whole_run(places)
+    places.once_only |= enough_for_the_whole_run(places, kinds)
     audit, outcome = Audit(places.promises), Outcome()
     traffic, nodes = Balanced(usernames, places, kinds), Nodes(folder, door)
     traffic.sendings = sendings
@@ -170,6 +171,8 @@ def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...], sendings
             time.sleep(max(0.0, begun + (number + 1) * BETWEEN_KILLS_SECONDS - time.monotonic()))
             nodes.kill(number % 2)
             outcome.kills += 1
+            if stop and (traffic.unanswered or traffic.troubles or across(nodes, usernames[0])):
+                break
         outcome.seconds = round(time.monotonic() - begun, 1)
         traffic.end()
         outcome.faults += traffic.troubles
@@ -187,11 +190,11 @@ def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...], sendings
     return outcome
 
 
-def enough_for_the_whole_run(places) -> dict[str, list]:
+def enough_for_the_whole_run(places: Places, kinds: Iterable[str]) -> dict[str, list]:
     """Laid out before anybody begins: a row that is only just being written is not there for others yet."""
     lots = defaultdict(list)
     for _ in range(ROUNDS_OF_WORK):
-        fill_up(places)
+        fill_up(places, kinds)
         for kind in list(places.once_only):
             lots[kind] += places.once_only.pop(kind)
     return lots
@@ -233,8 +236,9 @@ def main(words: list[str], folder: Path, cluster) -> None:
     asked.add_argument("--door", default=THE_SHOP)
     asked.add_argument("--kinds", default=",".join(WEIGHTS))
     asked.add_argument("--sendings", type=int, default=MOST_TRIES)
+    asked.add_argument("--stop", action="store_true", help="at the first kill after which something is seen")
     given = asked.parse_args(words)
-    kinds = tuple(given.kinds.split(","))
-    outcome = run(folder, kills=given.kills, door=given.door, kinds=kinds, sendings=given.sendings)
+    given.kinds = tuple(given.kinds.split(","))
+    outcome = run(folder, **vars(given))
     connection.close()
     print(json.dumps(asdict(outcome)))

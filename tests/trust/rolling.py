@@ -18,6 +18,7 @@ import json
 import os
 import random
 import re
+import shutil
 import subprocess
 import sys
 import threading
@@ -77,7 +78,10 @@ class Outcome:
 
 def collect(folder: Path, tree: Path) -> None:
     """The static files of the release in `tree`, beside those of others that a node has served."""
-    manage(tree, "collectstatic", "--noinput", "--verbosity", "0", WRESTPLANK_DATA=str(folder))
+    collected = folder.parent / f"static-of-{tree.name}"  # the same on each node, so done once
+    if not collected.exists():
+        manage(tree, "collectstatic", "--noinput", "--verbosity", "0", WRESTPLANK_DATA=str(collected))
+    shutil.copytree(collected / "static", folder / "static", dirs_exist_ok=True)
 
 
 class Reader:
