@@ -26,6 +26,7 @@ UUIDS = {
     "instruments/recordings.py",
     "instruments/scans.py",
     "instruments/templatetags/forms.py",
+    "shop/object_store.py",
     "shop/request_log.py",
 }
 
