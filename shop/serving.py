@@ -17,10 +17,10 @@ from shop.environment import environment_flag
 
 logger = logging.getLogger(__name__)
 
-# What only some requests need, and the first of them in each process would wait for: to print with all faces
-# is a third of a second at the moment at which a process was just replaced, and everybody waits anyway.
+# What only some requests need, and the first of them in each process would wait for at the moment at which a
+# process was just replaced, and everybody waits anyway. Printing is left out: it would delay each start by a
+# quarter of a second, and the first paper of a process alone is spared that.
 FIRST_WAITED_FOR = (
-    "shop.documents.trial_layout",
     "PIL.BmpImagePlugin",
     "PIL.GifImagePlugin",
     "PIL.JpegImagePlugin",
@@ -70,7 +70,7 @@ def load_the_pages() -> None:
 
 
 def load_what_the_first_would_wait_for() -> None:
-    """Once, for all processes that are forked afterwards: printing, pictures, questions put into words."""
+    """Once, for all processes that are forked afterwards: pictures, and questions put into words."""
     for name in FIRST_WAITED_FOR:
         import_module(name)
     # What is to be held can only be put into words where it would be; SQLite holds no rows.
