@@ -165,7 +165,7 @@ def test_an_item_takes_the_same_queries_however_much_hangs_on_it(
         send(client, url("item_time", item), minutes="45", on="2026-03-22", person=technician.pk)
         send(client, url("item_part", item), name="Felt", quantity="1", on="2026-03-22")
     client.get(item.get_absolute_url())
-    with django_assert_num_queries(21):
+    with django_assert_num_queries(18):
         client.get(item.get_absolute_url())
 
 

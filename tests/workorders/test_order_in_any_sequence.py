@@ -1,6 +1,7 @@
 """Whatever is done to the orders of one piano, in whatever sequence: the order of work holds, and it adds up.
 
 Beside the database stands a plain model: the state of each item, and what each line of time and parts cost.
+What is refused undoes its act whole; each has a savepoint before it, so that the walk goes on after it.
 """
 
 from decimal import Decimal
@@ -89,7 +90,8 @@ class Bench(RuleBasedStateMachine):
     def add(self, which, chosen):
         order = self._order(which)
         try:
-            add_items(order=order, tasks=[self.tasks[place] for place in chosen], by=self.owner, on=ON)
+            with transaction.atomic():
+                add_items(order=order, tasks=[self.tasks[place] for place in chosen], by=self.owner, on=ON)
         except Blocked:
             return
         assert self.orders[order.pk] == "open"
@@ -100,7 +102,8 @@ class Bench(RuleBasedStateMachine):
         item, need = self._item(which), self._item(other)
         before = set(item.needs.values_list("pk", flat=True))
         try:
-            link_need(item=item, need=need, by=self.owner)
+            with transaction.atomic():
+                link_need(item=item, need=need, by=self.owner)
         except Blocked:
             assert set(item.needs.values_list("pk", flat=True)) == before
             return
@@ -120,7 +123,8 @@ class Bench(RuleBasedStateMachine):
         )
         expected = may_begin and (proven or (by_owner and bool(reason)))
         try:
-            close_item(item=item, by=by, on=ON, result="Done.", figure=shown, override_reason=reason)
+            with transaction.atomic():
+                close_item(item=item, by=by, on=ON, result="Done.", figure=shown, override_reason=reason)
         except Blocked:
             assert not expected
             return
@@ -148,7 +152,8 @@ class Bench(RuleBasedStateMachine):
         waiting = [row for row in item.needed_by.all() if self.items[row.pk] == "open"]
         open_now = self.items[item.pk] == "open"
         try:
-            leave_item(item=item, reason="Not worth it.", by=self.owner if by_owner else self.hand, on=ON)
+            with transaction.atomic():
+                leave_item(item=item, reason="Not worth it.", by=self.owner if by_owner else self.hand, on=ON)
         except Blocked:
             assert not open_now or not by_owner
             return
@@ -161,7 +166,8 @@ class Bench(RuleBasedStateMachine):
         under = "done" in self._states_of(item.needed_by.all())
         can = self.items[item.pk] != "open" and self.orders[item.order_id] == "open" and not under
         try:
-            reopen_item(item=item, reason="Again.", by=self.owner, on=ON)
+            with transaction.atomic():
+                reopen_item(item=item, reason="Again.", by=self.owner, on=ON)
         except Blocked:
             assert not can
             return
@@ -173,10 +179,11 @@ class Bench(RuleBasedStateMachine):
         order = self._order(which)
         still_open = [row for row in order.items.all() if self.items[row.pk] == "open"]
         try:
-            if how == "ready":
-                close_order(order=order, by=self.owner, on=ON)
-            else:
-                give_up_order(order=order, reason="Sold.", by=self.owner, on=ON)
+            with transaction.atomic():
+                if how == "ready":
+                    close_order(order=order, by=self.owner, on=ON)
+                else:
+                    give_up_order(order=order, reason="Sold.", by=self.owner, on=ON)
         except Blocked:
             assert self.orders[order.pk] != "open" or (how == "ready" and still_open)
             return
@@ -189,7 +196,8 @@ class Bench(RuleBasedStateMachine):
     def take_up_again(self, which):
         order = self._order(which)
         try:
-            reopen_order(order=order, reason="Again.", by=self.owner, on=ON)
+            with transaction.atomic():
+                reopen_order(order=order, reason="Again.", by=self.owner, on=ON)
         except Blocked:
             assert self.orders[order.pk] == "open"
             return
@@ -207,7 +215,10 @@ class Bench(RuleBasedStateMachine):
     @rule(which=PICK, minutes=st.integers(-1, 1_500))
     def spend(self, which, minutes):
         try:
-            entry = log_time(item=self._item(which), person=self.hand, minutes=minutes, by=self.hand, on=ON)
+            with transaction.atomic():
+                entry = log_time(
+                    item=self._item(which), person=self.hand, minutes=minutes, by=self.hand, on=ON
+                )
         except Blocked:
             assert not 0 < minutes <= 1_440
             return
@@ -219,14 +230,15 @@ class Bench(RuleBasedStateMachine):
     @rule(which=PICK, cost=st.none() | st.integers(0, 50_000), quantity=st.sampled_from(["0", "0.5", "3"]))
     def use(self, which, cost, quantity):
         try:
-            entry = use_part(
-                item=self._item(which),
-                name="Felt",
-                quantity=Decimal(quantity),
-                cost_minor=cost,
-                by=self.hand,
-                on=ON,
-            )
+            with transaction.atomic():
+                entry = use_part(
+                    item=self._item(which),
+                    name="Felt",
+                    quantity=Decimal(quantity),
+                    cost_minor=cost,
+                    by=self.hand,
+                    on=ON,
+                )
         except Blocked:
             assert quantity == "0"
             return
@@ -240,7 +252,7 @@ class Bench(RuleBasedStateMachine):
         take_back_time(entry=entry, by=self.hand)
         self.minutes, self.labour = self.minutes - minutes, self.labour - cost
         if again:
-            with pytest.raises(Blocked):
+            with pytest.raises(Blocked), transaction.atomic():
                 take_back_time(entry=entry, by=self.hand)
 
     @precondition(lambda self: self.parts)
