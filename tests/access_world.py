@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from types import SimpleNamespace
 
-from django.contrib.auth.models import User
+from django.contrib.auth.models import Group, User
 from django.urls import URLPattern
 
 from instruments.actions.findings import record_finding
@@ -39,12 +39,19 @@ from workorders.actions.outside import bill_outside
 from workorders.actions.proposals import propose_work
 from workorders.actions.stores import receive
 
+ROLES = ("Buyer", "Technician", "Sales", "Owner")
 EVIDENCE_WORDS = ("evidence", "document", "tell_tale", "serial_mark", "lead_size")
 COMMISSION_WORDS = ("commission", "quote", "approval", "extra", "work_", "touch_adopt")
 MEASURE_WORDS = ("pin_survey", "pin_line", "pitch_survey", "wire_survey")
 
 
 A_CHIP = Agreed("damage", "A chip", 1, "signed", make.A_DAY)
+
+
+def make_people() -> dict[str, User]:
+    """By each of ROLES somebody who has it."""
+    groups = {group.name: group for group in Group.objects.all()}
+    return {role: make.make_user(role.lower(), f"{role} Prowse", groups[role]) for role in ROLES}
 
 
 def make_world(by) -> SimpleNamespace:

@@ -3,16 +3,11 @@
 import re
 
 import pytest
-from django.contrib.auth.models import Group
 from django.urls import URLPattern, get_resolver, reverse
 
 from shop.actions.roles import role_table
-from tests import make
 from tests.access_table import ACCESS, PUBLIC, STAFF
-from tests.access_world import arguments_for, make_world
-
-ROLES = ("Buyer", "Technician", "Sales", "Owner")
-
+from tests.access_world import ROLES, arguments_for, make_people, make_world
 
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE|TRUNCATE|ALTER|DROP|CREATE)\b", re.IGNORECASE)
 
@@ -55,8 +50,7 @@ def test_what_a_stranger_may_see_is_what_the_table_says():
 
 @pytest.fixture(scope="module")
 def people(standing):
-    groups = {group.name: group for group in Group.objects.all()}
-    return {role: make.make_user(role.lower(), f"{role} Prowse", groups[role]) for role in ROLES}
+    return make_people()
 
 
 @pytest.fixture(scope="module")

@@ -4,13 +4,12 @@ import re
 from urllib.parse import urlsplit
 
 import pytest
-from django.contrib.auth.models import Group
 from django.urls import Resolver404, resolve, reverse
 
 from tests import make
 from tests.access_table import ACCESS
-from tests.access_world import arguments_for, make_world
-from tests.test_access import ROLES, addresses, may
+from tests.access_world import ROLES, arguments_for, make_people, make_world
+from tests.test_access import addresses, may
 
 pytestmark = pytest.mark.django_db
 
@@ -21,8 +20,7 @@ BY_THE_ROW = {"shop:purchase_invoice"}
 
 @pytest.fixture(scope="module")
 def people(standing):
-    groups = {group.name: group for group in Group.objects.all()}
-    return {role: make.make_user(role.lower(), f"{role} Prowse", groups[role]) for role in ROLES}
+    return make_people()
 
 
 @pytest.fixture(scope="module")

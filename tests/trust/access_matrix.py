@@ -17,13 +17,12 @@ from shop.actions.listing import draft_listing
 from shop.actions.roles import load_roles
 from tests import make
 from tests.access_table import ACCESS, PUBLIC
-from tests.access_world import arguments_for, make_world
+from tests.access_world import ROLES, arguments_for, make_people, make_world
 from tests.make_enquiry import make_enquiry
 from tests.make_recording import make_recording
 from tests.test_access import addresses, may
 
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE")
-ROLES = ("Buyer", "Technician", "Sales", "Owner")
 STRANGER = "a stranger"
 SIGNS_OUT = {"login", "logout"}
 # Words of rows that a role's work does not need; they may stand in no answer to it.
@@ -69,8 +68,8 @@ class Ground:
 
 
 def make_ground() -> Ground:
-    roles = {group.name: group for group in load_roles()}
-    people = {role: make.make_user(role.lower(), f"{role} Prowse", roles[role]) for role in ROLES}
+    load_roles()
+    people = make_people()
     return Ground(make_world(people["Owner"]), people)
 
 
