@@ -1,5 +1,7 @@
 """How the trial agreement is set out: the deal on the front, the terms and the places to sign on the back."""
 
+from collections.abc import Iterator
+
 from reportlab.lib.units import mm
 from reportlab.platypus.flowables import Flowable
 
@@ -80,14 +82,17 @@ def _two_pages(agreement: TrialAgreement, room: float) -> tuple[list[Flowable], 
         (lambda setting: _endings(agreement, setting), apart),
         (lambda setting: [], [*_endings(agreement, styles.TIGHT), *figures]),
     )
-    pages = []
+    in_front_at_least = None
     for in_front, over_terms in ways:
-        fronts = [[*_front(agreement, *each), *_whole(in_front(each[1]))] for each in FRONTS]
-        backs = [[*_whole(over_terms), *_terms(agreement, each)] for each in CLAUSE_SETTINGS]
-        pages.append((_largest_that_fits(fronts, FIRST_PAGE_HEIGHT), _largest_that_fits(backs, room)))
-    in_front_at_least = [(front, back) for front, back in pages if _fits(front, FIRST_PAGE_HEIGHT)]
-    on_two = [(front, back) for front, back in in_front_at_least if _fits(back, room)]
-    return [*on_two, *in_front_at_least, pages[-1]][0]
+        fronts = ([*_front(agreement, *each), *_whole(in_front(each[1]))] for each in FRONTS)
+        backs = ([*_whole(over_terms), *_terms(agreement, each)] for each in CLAUSE_SETTINGS)
+        front, back = _largest_that_fits(fronts, FIRST_PAGE_HEIGHT), _largest_that_fits(backs, room)
+        if not _fits(front, FIRST_PAGE_HEIGHT):
+            continue
+        if _fits(back, room):
+            return front, back
+        in_front_at_least = in_front_at_least or (front, back)
+    return in_front_at_least or (front, back)
 
 
 def _whole(pieces: list[Flowable]) -> list[Flowable]:
@@ -98,9 +103,11 @@ def _fits(pieces: list[Flowable], room: float) -> bool:
     return pour.height_of(pieces, WIDTH) <= room
 
 
-def _largest_that_fits(settings: list[list[Flowable]], room: float) -> list[Flowable]:
-    """Where none of them fits there is no use in setting it small."""
-    return next((pieces for pieces in settings if _fits(pieces, room)), settings[0])
+def _largest_that_fits(settings: Iterator[list[Flowable]], room: float) -> list[Flowable]:
+    """Where none of them fits there is no use in setting it small. What comes after is not even set."""
+    if _fits(largest := next(settings), room):
+        return largest
+    return next((pieces for pieces in settings if _fits(pieces, room)), largest)
 
 
 def _front(agreement: TrialAgreement, photo_height: float, setting: styles.Setting) -> list[Flowable]:
@@ -229,7 +236,7 @@ def _signing(agreement: TrialAgreement) -> list[Flowable]:
         (f"For {agreement.shop.name}", agreement.shop_signature),
         (agreement.customer.name, agreement.customer_signature),
     )
-    return signing_block(signers, [words.filled(agreement, caution) for caution in agreement.cautions])
+    return signing_block(signers, words.filled(agreement, *agreement.cautions))
 
 
 def _cancellation_form(agreement: TrialAgreement) -> list[Flowable]:

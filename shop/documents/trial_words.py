@@ -105,23 +105,25 @@ def _example(exchange: Exchange) -> str:
     return f"{price} {in_words(exchange.still_to_pay_minor)} is still to pay."
 
 
-def filled(agreement: TrialAgreement, text: str) -> str:
-    """The text with $last_day, $place and so on put in; whatever else stands after a $ stays as it is."""
-    return Template(text).safe_substitute(
-        first_day=weekday_in_words(agreement.starts_on),
-        last_day=weekday_in_words(agreement.ends_on),
-        place=_in_one_line(agreement.place),
-        humidity=agreement.humidity,
-        registration=agreement.registration or "the reference named in this agreement",
-        number=agreement.number,
-        price=in_words(agreement.figures.price_minor),
-        shop=agreement.shop.name,
-        customer=agreement.customer.name,
-    )
+def filled(agreement: TrialAgreement, *texts: str) -> list[str]:
+    """The texts with $last_day, $place and so on put in; whatever else stands after a $ stays as it is."""
+    known = {
+        "first_day": weekday_in_words(agreement.starts_on),
+        "last_day": weekday_in_words(agreement.ends_on),
+        "place": _in_one_line(agreement.place),
+        "humidity": agreement.humidity,
+        "registration": agreement.registration or "the reference named in this agreement",
+        "number": agreement.number,
+        "price": in_words(agreement.figures.price_minor),
+        "shop": agreement.shop.name,
+        "customer": agreement.customer.name,
+    }
+    return [Template(text).safe_substitute(known) for text in texts]
 
 
 def filled_clauses(agreement: TrialAgreement) -> tuple[Clause, ...]:
-    return tuple(Clause(clause.heading, filled(agreement, clause.text)) for clause in agreement.clauses)
+    texts = filled(agreement, *(clause.text for clause in agreement.clauses))
+    return tuple(Clause(clause.heading, text) for clause, text in zip(agreement.clauses, texts, strict=True))
 
 
 def signed_words(signature: ScreenSignature) -> str:

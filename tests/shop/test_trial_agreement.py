@@ -10,6 +10,7 @@ from instruments.documents.content import Clause, ConditionLine, Fact, Party, Ph
 from instruments.documents.text import printable
 from shop.calc.credit_terms import CreditRule
 from shop.calc.trial_figures import TrialFigures
+from shop.documents import trial_layout
 from shop.documents.clauses import AT_A_DISTANCE, PART_EXCHANGE, REGISTERED, standard_clauses
 from shop.documents.trial_agreement import TrialAgreement, TrialInstrument, build_trial_agreement
 from shop.documents.trial_words import length_in_words
@@ -220,6 +221,19 @@ def test_agreement_after_a_whole_walk_round_keeps_to_two_pages():
     reading = printed(instrument=replace(INSTRUMENT, condition=condition, faults=faults))
     assert reading.page_count == 2
     assert "Sound: part number 0, part number 1," in reading.text and "refaced" in reading.text
+
+
+def test_what_is_not_looked_at_any_more_is_not_set(monkeypatch):
+    set_up = []
+    for name in ("_front", "_terms"):
+        original = getattr(trial_layout, name)
+        monkeypatch.setattr(
+            trial_layout,
+            name,
+            lambda *given, name=name, original=original: set_up.append(name) or original(*given),
+        )
+    assert printed().page_count == 2
+    assert set_up == ["_front", "_terms"]  # both fit at their largest, the first way that was tried
 
 
 SCALE = CreditRule(scale=((0, 100), (2, 90), (6, 75), (12, 60)), expires_after_months=24)
