@@ -1,10 +1,10 @@
 """`python -m tests.trust.advisories`: known flaws in what the program stands on, as pip-audit finds them.
 
 pip-audit asks a database of advisories (`-s osv`, `-s pypi`) and passes where it does not answer; for what
-is left the makers are asked (`told_by_makers.py`), and a package that nobody answered for is counted as
-that. Nothing fails by it but bar 29. With `--keep` each flaw is written to `advisories.json` with the day it
-was first told, from which its time runs; there its severity is written by hand, and until then it counts as
-high.
+is left the makers are asked (`told_by_makers.py`), and where they tell nothing either it is an answer that
+somebody read what changed (`read_by_hand.py`). A package that nobody answered for is counted as that. Nothing
+fails by it but bar 29. With `--keep` each flaw is written to `advisories.json` with the day it was first
+told, from which its time runs; there its severity is written by hand, and until then it counts as high.
 """
 
 import json
@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from shop.materials import bill_of_materials
-from tests.trust import told_by_makers
+from tests.trust import read_by_hand, told_by_makers
 from tests.trust.newest import newest_django
 
 KEPT = Path(__file__).parent / "advisories.json"
@@ -30,17 +30,23 @@ class Answer:
     asked: dict[str, str]
     answered: set[str] = field(default_factory=set)
     flaws: dict[str, dict] = field(default_factory=dict)  # by its number: package, version, mended_in
-    notes_read: dict[str, list[str]] = field(default_factory=dict)  # by package: the releases after its pin
+    # By package, the releases after its pin whose notes were read, and those whose sources somebody read.
+    notes_read: dict[str, list[str]] = field(default_factory=dict)
+    sources_read: dict[str, list[str]] = field(default_factory=dict)
 
     @property
     def unanswered(self) -> set[str]:
         return set(self.asked) - self.answered
 
     @property
-    def by_notes(self) -> str:
-        return "; ".join(
-            f"{name} by the notes of {', '.join(read)}" for name, read in self.notes_read.items()
-        )
+    def by_what(self) -> str:
+        notes = [f"{name} by the notes of {', '.join(read)}" for name, read in self.notes_read.items()]
+        sources = []
+        for name, read in self.sources_read.items():
+            unread = read_by_hand.unread_beneath(name)
+            sources.append(f"{name} by the sources of {', '.join(read)}, read by hand")
+            sources[-1] += f", but for {unread}" if unread else ""
+        return "; ".join(sources + notes)
 
 
 def parts() -> dict[str, str]:
@@ -90,10 +96,21 @@ def _ask_its_makers(name: str, answer: Answer) -> None:
     elif name == "django":
         answer.flaws |= told_by_makers.open_in_django(pinned, told_by_makers.notes_of_django(newest_django()))
     else:
-        notes = told_by_makers.notes_after(name, pinned)
-        answer.notes_read[name] = list(notes)
-        answer.flaws |= told_by_makers.open_by_notes(name, pinned, notes)
+        _ask_what_came_after(name, pinned, answer)
     answer.answered.add(name)
+
+
+def _ask_what_came_after(name: str, pinned: str, answer: Answer) -> None:
+    """Its notes, and where they are wanting, whoever read its sources."""
+    try:
+        notes = told_by_makers.notes_after(name, pinned)
+    except KeyError:
+        readings = read_by_hand.readings_of(name, pinned, told_by_makers.archives_from(name, pinned))
+        answer.flaws |= read_by_hand.open_by_reading(name, pinned, readings)
+        answer.sources_read[name] = list(readings)
+    else:
+        answer.flaws |= told_by_makers.open_by_notes(name, pinned, notes)
+        answer.notes_read[name] = list(notes)
 
 
 def _audited(asked: dict[str, str], service: str) -> str:
@@ -148,8 +165,8 @@ def main() -> None:
             f"{number}: {flaw['package']} {flaw['version']}, mended in {mended}, told on {flaw['told_on']}."
         )
     print(f"{len(answer.answered)} of {len(answer.asked)} packages answered for, {len(flaws)} known flaws.")
-    if answer.by_notes:
-        print(f"Of those {answer.by_notes}.")
+    if answer.by_what:
+        print(f"Of those {answer.by_what}.")
     if "--keep" in sys.argv:
         KEPT.write_text(json.dumps(to_keep(answer, flaws, before=kept()), indent=1) + "\n")
 

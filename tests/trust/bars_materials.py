@@ -29,9 +29,10 @@ def materials(long: bool) -> Figure:
     over = advisories.outstayed(flaws, on=today)
     said = (
         f"{len(listed)} packages in the bill of materials, {len(astray)} not as pinned; {len(seen.pinned)} "
-        f"pins: {compared}. Databases of advisories or the makers answered for {len(answer.answered)} of "
-        f"{len(answer.asked)}: {len(flaws)} known flaws, {len(over)} past their time"
-        + (f"; {answer.by_notes}" if answer.by_notes else "")
+        f"pins: {compared}. Databases of advisories, the makers or a reading answered for "
+        f"{len(answer.answered)} of {len(answer.asked)}: {len(flaws)} known flaws, "
+        f"{len(over)} past their time"
+        + (f"; {answer.by_what}" if answer.by_what else "")
         + (f"; nobody answered for {', '.join(sorted(answer.unanswered))}" if answer.unanswered else "")
     )
     met = not (astray or over or answer.unanswered or seen.silent)

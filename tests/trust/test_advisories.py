@@ -9,7 +9,7 @@ from datetime import date
 
 import pytest
 
-from tests.trust import advisories, told_by_makers
+from tests.trust import advisories, newest, read_by_hand, told_by_makers
 from tests.trust.advisories import Answer, ask, noted, outstayed, read, to_keep
 
 # As pip-audit 2.10 writes it. The flaw (forged lines of a log) and its number are from memory.
@@ -187,10 +187,90 @@ def test_notes_of_a_later_release_tell_what_a_pin_that_is_held_back_still_has(mo
 def test_notes_that_tell_nothing_are_an_answer_that_names_them(monkeypatch):
     answer = held_back(monkeypatch, {"1.10": "Softer.", "2.1": "Faster."}, RELEASES)
     assert (answer.unanswered, answer.flaws) == (set(), {})
-    assert answer.by_notes == "felt by the notes of 1.10, 2.1"
+    assert answer.by_what == "felt by the notes of 1.10, 2.1"
 
 
 @pytest.mark.parametrize("notes", [{"2.1": "Faster."}, {"1.10": " ", "2.1": "CVE-2026-000003"}, {}])
 def test_one_release_without_notes_and_nobody_answered(monkeypatch, notes):
     answer = held_back(monkeypatch, notes, RELEASES)
-    assert (answer.unanswered, answer.flaws, answer.by_notes) == ({"felt"}, {}, "")
+    assert (answer.unanswered, answer.flaws, answer.by_what) == ({"felt"}, {}, "")
+
+
+ARCHIVES = {"1.8": "a8", "1.9": "a9", "1.10": "a10", "2.1rc1": "rc", "2.1": "a21"}
+FOUND_BY_HAND = {"severity": "medium", "why": "A string is let go twice."}
+READ = {
+    "pinned": "1.9",
+    "archive": "a9",
+    "releases": {
+        "1.10": {
+            "read_on": "2026-03-02",
+            "archive": "a10",
+            "found": "…",
+            "flaws": {"felt, 1": FOUND_BY_HAND},
+        },
+        "2.1": {"read_on": "2026-03-05", "archive": "a21", "found": "Nothing."},
+    },
+}
+
+
+def read_by_somebody(
+    monkeypatch, *, archives: dict[str, str] = ARCHIVES, pinned: str = "1.9", reading: dict = READ
+) -> Answer:
+    """Felt, whose source brings no notes, with the archives that the registry has now."""
+    sources = {
+        release: [{"packagetype": "bdist_wheel", "digests": {"sha256": "wheel"}}]
+        + [{"packagetype": "sdist", "digests": {"sha256": archive}}] * bool(archive)
+        for release, archive in archives.items()
+    }
+    monkeypatch.setattr(told_by_makers, "_page", lambda name: ("", {"urls": [], "releases": sources}))
+    monkeypatch.setattr(read_by_hand, "kept", lambda: {"felt": reading})
+    return of_makers(monkeypatch, "2.1", [], pinned=pinned)
+
+
+def test_what_somebody_read_is_an_answer_that_names_it_and_its_flaws_count(monkeypatch):
+    answer = read_by_somebody(monkeypatch)
+    assert (answer.unanswered, answer.by_what) == (set(), "felt by the sources of 1.10, 2.1, read by hand")
+    (flaw,) = noted(answer, {}, on=date(2026, 6, 1)).values()
+    assert (flaw["told_on"], flaw["severity"], flaw["mended_in"]) == ("2026-03-02", "medium", ["1.10"])
+    assert outstayed({"it": flaw}, on=date(2026, 4, 1)) == []
+    assert outstayed({"it": flaw}, on=date(2026, 4, 2)) == ["it"]
+
+
+def test_a_flaw_that_others_told_before_has_their_day(monkeypatch):
+    told = FOUND_BY_HAND | {"told_on": "2026-01-02", "mended_in": []}
+    releases = READ["releases"] | {"2.1": READ["releases"]["2.1"] | {"flaws": {"CVE-2026-000004": told}}}
+    answer = read_by_somebody(monkeypatch, reading=READ | {"releases": releases})
+    flaw = noted(answer, {}, on=date(2026, 6, 1))["CVE-2026-000004"]
+    assert (flaw["told_on"], flaw["mended_in"]) == ("2026-01-02", [])
+
+
+def test_what_was_not_read_is_told_with_it(monkeypatch):
+    said = read_by_somebody(monkeypatch, reading=READ | {"not_read": "its glue"}).by_what
+    assert said == "felt by the sources of 1.10, 2.1, read by hand, but for its glue"
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"archives": ARCHIVES | {"2.2": "a22"}},  # a release that nobody read
+        {"archives": ARCHIVES | {"1.10": "another"}},
+        {"archives": ARCHIVES | {"1.9": "another"}},
+        {"archives": ARCHIVES | {"2.1": ""}},  # no source to read
+        {"pinned": "1.8"},
+        {"pinned": "1.10"},
+        {"reading": READ | {"releases": {"2.1": READ["releases"]["2.1"]}}},
+    ],
+)
+def test_a_reading_holds_for_its_pin_and_its_archives_alone(monkeypatch, changed):
+    answer = read_by_somebody(monkeypatch, **changed)
+    assert (answer.unanswered, answer.flaws, answer.by_what) == ({"felt"}, {}, "")
+
+
+def test_each_reading_that_is_kept_is_whole_and_of_what_is_pinned():
+    for name, reading in read_by_hand.kept().items():
+        assert reading["pinned"] == newest.pins()[name], f"{name}: read again from the new pin on"
+        for each in reading["releases"].values():
+            assert re.fullmatch("[0-9a-f]{64}", each["archive"]) and len(each["found"]) > 100
+            assert date.fromisoformat(each["read_on"])
+            for flaw in each.get("flaws", {}).values():
+                assert flaw["severity"] in {"low", "medium", "high"} and flaw["why"]

@@ -5,7 +5,8 @@ series or its Python holds there, has no answer in it. Django tells a flaw with 
 (docs/internals/security.txt in its source), so the notes of the releases of its series that came after the
 pin tell what is open, with the severity where they say it. Another package that is held back is answered for
 where the source of its newest release brings notes of every release after the pin (NOTES_IN_SOURCE); one
-release without notes, and nobody answered. All ask the package registry that pip is set to.
+release without notes, and its sources are left, for somebody to read (`read_by_hand.py`). All ask the package
+registry that pip is set to.
 """
 
 import io
@@ -95,6 +96,20 @@ def notes_after(name: str, pinned: str) -> dict[str, str]:
     if without := [release for release in releases if not notes.get(release)]:
         raise KeyError(f"{name}: no notes of {', '.join(without)}")
     return {release: notes[release] for release in releases}
+
+
+def archives_from(name: str, pinned: str) -> dict[str, str]:
+    """The SHA-256 of the source of `pinned` and of each release after it; KeyError where one has none."""
+    _, told = _page(name)
+    archives = {
+        release: file["digests"]["sha256"]
+        for release in (pinned, *_released_after(pinned, told))
+        for file in told["releases"][release]
+        if file["packagetype"] == "sdist"
+    }
+    if without := [each for each in (pinned, *_released_after(pinned, told)) if each not in archives]:
+        raise KeyError(f"{name}: no source of {', '.join(without)}")
+    return archives
 
 
 def _fetched(address: str) -> bytes:
