@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from instruments.models import ConditionReport, Instrument
 from instruments.models.together import asking, together
-from instruments.models.worded import OfOne, Worded
+from instruments.models.worded import OfOne, Worded, beforehand
 from instruments.states import Part
 from shop.bench_waiting import running_low, work_outside
 from shop.looked_for import wanted_and_found
@@ -210,16 +210,22 @@ def found_at_the_bench():
 @asking
 def orders_nearly_ready():
     """Orders in which something was closed and nothing required is open; an empty one is only begun."""
-    of_it = WorkItem.objects.filter(order=OuterRef("pk")).order_by()
-    closed = of_it.exclude(state=ItemState.OPEN)
-    still_open = of_it.filter(state=ItemState.OPEN, is_required=True)
-    orders = WorkOrder.objects.open().filter(Exists(closed), ~Exists(still_open)).select_related("instrument")
-    (orders,) = yield (orders[:MOST],)
+    (orders,) = yield (OfOne(_nearly_ready(connection.vendor)),)
     return Group(
         "Orders with all required work done",
         [Waiting(order.title, str(order.instrument), order.get_absolute_url()) for order in orders],
         "No order waits to be called ready.",
     )
+
+
+@beforehand
+def _nearly_ready(vendor: str) -> Worded:
+    """First what rules out most, by an index of what is still required, which wants its words put in."""
+    of_it = WorkItem.objects.filter(order=OuterRef("pk")).order_by()
+    still_open = of_it.filter(state=ItemState.OPEN, is_required=True)
+    closed = of_it.exclude(state=ItemState.OPEN)
+    orders = WorkOrder.objects.open().filter(~Exists(still_open), Exists(closed)).select_related("instrument")
+    return Worded.of(orders[:MOST])
 
 
 @asking

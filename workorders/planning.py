@@ -135,8 +135,8 @@ def _open_items(wanted_until: date | None) -> QuerySet[WorkItem]:
     if wanted_until is None:
         return rows[:MOST_ITEMS]
     wanted = WorkOrder.objects.open().filter(due_on__lte=wanted_until).order_by()
-    of_theirs = Q(order__instrument__in=wanted.values("instrument"))
-    return rows.filter(of_theirs | Q(pk__in=_needed_by(wanted)))[:MOST_ITEMS]
+    beside = WorkOrder.objects.filter(instrument__in=wanted.values("instrument")).order_by()
+    return rows.filter(Q(order__in=beside.values("pk")) | Q(pk__in=_needed_by(wanted)))[:MOST_ITEMS]
 
 
 def _needed_by(orders: QuerySet[WorkOrder]) -> QuerySet:

@@ -136,7 +136,14 @@ class WorkItem(SavedInWords):
                 name="item_override_has_a_name_and_a_reason",
             ),
         ]
-        indexes = [models.Index(fields=["state", "assigned_to", "rank"], name="work_item_by_person")]
+        indexes = [
+            models.Index(fields=["state", "assigned_to", "rank"], name="work_item_by_person"),
+            models.Index(
+                fields=["order", "state", "is_required"],
+                condition=Q(state=ItemState.OPEN, is_required=True),
+                name="work_item_still_required",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name
