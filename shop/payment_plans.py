@@ -3,12 +3,15 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
+from django.db import connection
 from django.db.models import Exists, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
 from instruments.models.together import asking, hand_on_each
+from instruments.models.worded import OfOne, Worded
 from instruments.problems import Blocker, Problem
 from shop.calc.payment_plan import StageAgreed, StageStands, attributed, due_minor, late_minor, off_by_minor
 from shop.models import CreditEntry, Payment, PaymentPlan, PlanStage, Promise, Sale
@@ -155,7 +158,7 @@ def owed_late(on: date):
     """Stages whose day has passed, and old balances without stages; the longest late first."""
     planned, others = yield (
         _not_paid().select_related("instrument", "person")[:MOST_LOOKED_AT],
-        _not_paid_nor_planned(on)[:MOST],
+        OfOne(_owed_at_once(connection.vendor, on)),
     )
     standings = yield from plans_of.later(planned, on=on)
     late = sorted(
@@ -192,28 +195,34 @@ def late_at_once_since(sale: Sale) -> date:
 
 def _not_paid() -> QuerySet[Sale]:
     """Sales that stand, have a plan, and are not paid in full; the oldest first."""
-    return _unpaid().filter(Exists(_plans()))
+    return _unpaid(unsettled_sales().filter(Exists(_plans())).order_by("id"))
 
 
-def _not_paid_nor_planned(on: date) -> QuerySet[Sale]:
-    """Without stages all of it is due at once: late after a fortnight."""
-    old = _unpaid().filter(~Exists(_plans()), sold_on__lt=on - TO_PAY_AT_ONCE)
-    return old.select_related("instrument", "person", "promise").order_by("sold_on", "id")
+@lru_cache(maxsize=2)
+def _owed_at_once(vendor: str, on: date) -> Worded:
+    """Without stages all of it is due at once: late after a fortnight. The first of them, the oldest first.
+
+    Their keys are put in order by themselves: what is read beside them would be carried along, of all.
+    """
+    old = unsettled_sales().filter(~Exists(_plans()), sold_on__lt=on - TO_PAY_AT_ONCE)
+    first = _unpaid(old).order_by("sold_on", "id").values("pk")[:MOST]
+    sales = _with_what_is_held(Sale.objects.filter(pk__in=first))
+    return Worded.of(sales.select_related("instrument", "person", "promise").order_by("sold_on", "id"))
 
 
 def _plans() -> QuerySet[PaymentPlan]:
     return PaymentPlan.objects.filter(sale=OuterRef("pk"))
 
 
-def _unpaid() -> QuerySet[Sale]:
-    return (
-        unsettled_sales()
-        .annotate(
-            held_minor=Coalesce(Subquery(_sum(Payment.objects.toward_price())), 0)
-            - Coalesce(Subquery(_sum(CreditEntry.objects)), 0)
-        )
-        .filter(held_minor__lt=F("promise__price_minor"))
-        .order_by("id")
+def _unpaid(sales: QuerySet[Sale]) -> QuerySet[Sale]:
+    """Of these; what else they are chosen by stands before it, as adding up is the dearest of it."""
+    return _with_what_is_held(sales).filter(held_minor__lt=F("promise__price_minor"))
+
+
+def _with_what_is_held(sales: QuerySet[Sale]) -> QuerySet[Sale]:
+    return sales.annotate(
+        held_minor=Coalesce(Subquery(_sum(Payment.objects.toward_price())), 0)
+        - Coalesce(Subquery(_sum(CreditEntry.objects)), 0)
     )
 
 
