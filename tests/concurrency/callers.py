@@ -52,6 +52,9 @@ class Caller:
     def _line(self, timeout: float = PATIENCE_SECONDS) -> HTTPConnection:
         return HTTPConnection(HOST, self.port, timeout=timeout)
 
+    def _done(self, line: HTTPConnection) -> None:
+        line.close()
+
     def _headers(self) -> dict[str, str]:
         cookies = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
         return {"Cookie": cookies, "Connection": "close"}
@@ -62,7 +65,7 @@ class Caller:
         for cookie in response.headers.get_all("Set-Cookie") or []:
             name, _, value = cookie.partition(";")[0].partition("=")
             self.cookies[name] = value
-        line.close()
+        self._done(line)
         seconds = time.monotonic() - since if since else 0.0
         return Answer(response.status, response.headers.get("Location", ""), page, seconds)
 

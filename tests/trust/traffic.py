@@ -119,8 +119,14 @@ class Places:
 class Traffic:
     """So many visitors who work until they are told to stop. `acts` holds all they ever did."""
 
-    def __init__(self, usernames: list[str], places: Places, kinds: tuple[str, ...] = tuple(WEIGHTS)):
-        self.usernames, self.places, self.kinds = usernames, places, kinds
+    def __init__(
+        self,
+        usernames: list[str],
+        places: Places,
+        kinds: tuple[str, ...] = tuple(WEIGHTS),
+        visitor: type[Visitor] = Visitor,
+    ):
+        self.usernames, self.places, self.kinds, self.visitor = usernames, places, kinds, visitor
         self.visitors: list[Visitor] = []
         self.acts: list[Act] = []
         self.lock, self.pennies = threading.Lock(), itertools.count(101)
@@ -131,7 +137,7 @@ class Traffic:
 
     def begin(self, port: int) -> None:
         if not self.visitors:
-            self.visitors = [Visitor(port, username) for username in self.usernames]
+            self.visitors = [self.visitor(port, username) for username in self.usernames]
         for visitor in self.visitors:
             visitor.port = port
         self.stopped.clear()

@@ -6,16 +6,33 @@ python -m tests.trust.in_a_shop --folder FOLDER writers --seconds 10
 import argparse
 import json
 import time
+from http.client import HTTPConnection
 from pathlib import Path
 from statistics import quantiles
 
 from tests.concurrency.served import THE_SHOP
 from tests.trust.crash import PATIENCE_SECONDS, fill_up, people_at_work, places_of_work
 from tests.trust.nursery import Nursery
-from tests.trust.traffic import WEIGHTS, Traffic
+from tests.trust.traffic import WEIGHTS, Traffic, Visitor
 
 WORKERS = 2
 WARM_SECONDS = 3
+
+
+class Writer(Visitor):
+    """Comes over a line that is kept open, as nginx keeps its lines to the shop (nginx.conf)."""
+
+    kept: HTTPConnection | None = None
+
+    def _line(self, timeout: float = PATIENCE_SECONDS) -> HTTPConnection:
+        line, self.kept = self.kept, None
+        return line or super()._line(timeout)
+
+    def _done(self, line: HTTPConnection) -> None:
+        self.kept = line
+
+    def _headers(self) -> dict[str, str]:
+        return super()._headers() | {"Connection": "keep-alive"}
 
 
 def main(words: list[str], folder: Path, cluster) -> None:
@@ -26,7 +43,7 @@ def main(words: list[str], folder: Path, cluster) -> None:
     given = asked.parse_args(words)
     places = places_of_work()
     fill_up(places)
-    traffic = Traffic(people_at_work(), places, tuple(given.kinds.split(",")))
+    traffic = Traffic(people_at_work(), places, tuple(given.kinds.split(",")), visitor=Writer)
     nursery = Nursery(folder, door=given.door, workers=WORKERS)
     server = nursery.open()
     try:
