@@ -42,6 +42,6 @@ def test_it_is_looked_for_seldom_and_threads_take_short_turns(opened):
     assert opened[1] == "True True"
 
 
-@pytest.mark.parametrize("library", ["reportlab", "numpy", "openpyxl", "pi_heif", "av"])
+@pytest.mark.parametrize("library", ["numpy", "openpyxl", "pi_heif", "av"])
 def test_a_slow_library_waits_until_it_is_needed(opened, library):
     assert library not in opened[2].split()
