@@ -159,9 +159,25 @@ def test_the_sound_itself_may_hold_any_bytes():
     assert not holds_what_is_out_of_place(boxed(b"ispe" * 4_000))
 
 
+def called(words: bytes, name: bytes = b"\xa9nam") -> bytes:
+    """A title as telephones write it (QuickTime File Format, metadata item list)."""
+    item = box(name, box(b"data", struct.pack(">II", 1, 0), words))
+    says_tags = box(b"hdlr", bytes(8), b"mdir", bytes(13))
+    return box(b"udta", box(b"meta", bytes(4), says_tags, box(b"ilst", item)))
+
+
+def test_a_recording_may_be_called_anything():
+    content = boxed(np.arange(-3_000, 3_000, dtype="<i2").tobytes(), more=called(b"Whisper, C6 to C7"))
+    assert read_sound(io.BytesIO(content)).rate == 44_100
+
+
 @pytest.mark.parametrize(
     "content",
     [
+        boxed(bytes(400), more=called(box(b"ispe"), name=b"iprp")),
+        boxed(bytes(400), more=called(b"a title") + box(b"ispe")),
+        boxed(bytes(400), more=box(b"\xa9nam", box(b"ispe"))),
+        called(b"a title") + box(b"moov", box(b"ilst", box(b"\xa9nam", box(b"ispe")))),
         box(b"mdat", bytes(4)) + b"ispe",
         struct.pack(">I4sQ", 1, b"mdat", 20) + bytes(4) + box(b"ispe"),
         struct.pack(">I4s", 3, b"mdat") + box(b"ispe"),
