@@ -38,6 +38,14 @@ def test_what_goes_wrong_is_raised_where_it_was_asked_for():
         unhurried(lambda: 1 / 0)
 
 
+def test_no_thread_stays_behind_that_would_delay_the_end_of_a_killed_process():
+    unhurried(int)
+    for each in threading.enumerate():
+        if each.name == "unhurried":
+            each.join(timeout=10)
+    assert "unhurried" not in {each.name for each in threading.enumerate()}
+
+
 def test_process_that_was_forked_has_hands_of_its_own():
     unhurried(int)
     child = os.fork()
