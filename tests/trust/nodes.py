@@ -34,7 +34,7 @@ from tests.trust.crash import PATIENCE_SECONDS, fill_up, people_at_work, places_
 from tests.trust.nursery import Nursery, Server
 from tests.trust.traffic import LINE_FAILED, WEIGHTS, Act, PageRefused, Places, Traffic, Visitor
 
-NAMES, WORKERS = ("node-a", "node-b"), 2
+NAMES, WORKERS, CALLERS = ("node-a", "node-b"), 2, 6
 BETWEEN_KILLS_SECONDS = 1.04  # 24 of them in 25 seconds
 MOST_TRIES = 40
 ROUNDS_OF_WORK = 4
@@ -159,7 +159,7 @@ class Balanced(Traffic):
 
 
 def run(folder: Path, *, kills: int, door: str, kinds: tuple[str, ...], sendings: int, stop: bool) -> Outcome:
-    usernames, places = people_at_work(), places_of_work()
+    usernames, places = people_at_work()[:CALLERS], places_of_work()
     places.once_only |= enough_for_the_whole_run(places, kinds)
     audit, outcome = Audit(places.promises), Outcome()
     traffic, nodes = Balanced(usernames, places, kinds), Nodes(folder, door)
