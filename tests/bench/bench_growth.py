@@ -9,7 +9,7 @@ largest to the smallest of them.
 
 import argparse
 
-from tests.bench.ground import CLOCK, IS_POSTGRES, Shop
+from tests.bench.ground import CLOCK, IS_POSTGRES, Shop, collect_as_served
 from tests.bench.interleaving import interleaved
 
 PAGES = {
@@ -114,6 +114,7 @@ def main(sizes: list[int], *, only: str, rounds: int) -> None:
     print("PostgreSQL" if IS_POSTGRES else "SQLite", sizes)
     shops = [Shop(size) for size in sizes]
     paths = [addresses(shop) for shop in shops]
+    collect_as_served()
     for name in paths[-1]:
         if only not in name:
             continue

@@ -15,7 +15,7 @@ from functools import cache
 from statistics import median
 
 from tests.bench.bench_growth import addresses, visiting
-from tests.bench.ground import CLOCK, IS_POSTGRES, Shop
+from tests.bench.ground import CLOCK, IS_POSTGRES, Shop, collect_as_served
 from tests.bench.interleaving import interleaved
 from tests.bench.whole_tables import asked_by_pages, read_whole, read_whole_without, steps_in
 
@@ -196,6 +196,7 @@ def whole_tables(small: Shop, shop: Shop) -> dict:
 
 def main(sizes: list[int], rounds: int) -> None:
     shops = [Shop(size) for size in sizes]
+    collect_as_served()
     large = [shop for shop in shops if shop.size >= 1_000]
     figures = {
         "database": "PostgreSQL" if IS_POSTGRES else "SQLite",
