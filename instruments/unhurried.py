@@ -25,7 +25,11 @@ def unhurried(work: Callable[..., Made], *given) -> Made:
     """What `work` returns or raises, once there was time for it."""
     made, places = Future(), _places
     places.acquire()
-    threading.Thread(target=_do, args=(made, places, work, given), name="unhurried").start()
+    try:
+        threading.Thread(target=_do, args=(made, places, work, given), name="unhurried").start()
+    except BaseException:  # no thread was to be had
+        places.release()
+        raise
     return made.result()
 
 

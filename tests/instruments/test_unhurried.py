@@ -38,6 +38,18 @@ def test_what_goes_wrong_is_raised_where_it_was_asked_for():
         unhurried(lambda: 1 / 0)
 
 
+def test_where_no_thread_is_to_be_had_no_place_is_lost(monkeypatch):
+    def refuse(thread):
+        raise RuntimeError("can't start new thread")
+
+    with monkeypatch.context() as short:
+        short.setattr(threading.Thread, "start", refuse)
+        for _ in range(AT_ONCE):
+            with pytest.raises(RuntimeError, match="new thread"):
+                unhurried(int)
+    assert unhurried(int) == 0
+
+
 def test_no_thread_stays_behind_that_would_delay_the_end_of_a_killed_process():
     unhurried(int)
     for each in threading.enumerate():
