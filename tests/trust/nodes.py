@@ -63,8 +63,12 @@ class Nodes:
             each.mkdir(exist_ok=True)
         self.nurseries = [Nursery(each, door=door, workers=WORKERS, tree=tree) for each in self.folders]
         self.servers: list[Server] = [each.open() for each in self.nurseries]
-        for each in self.servers:
-            wait_until_ready(each.port)
+        try:
+            for each in self.servers:
+                wait_until_ready(each.port)
+        except RuntimeError:
+            self.close()
+            raise
         self.ready = [each.port for each in self.servers]
 
     def any(self) -> int:

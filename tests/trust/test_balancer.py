@@ -8,9 +8,11 @@ import time
 from contextlib import contextmanager, suppress
 from http.client import HTTPConnection
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from types import SimpleNamespace
 
 import pytest
 
+from tests.trust import nodes
 from tests.trust.front import NGINX, OPERATIONS, PATIENCE_SECONDS, WRAPPED
 
 pytestmark = pytest.mark.skipif(NGINX is None, reason="there is no nginx on this machine")
@@ -139,3 +141,18 @@ def test_a_file_of_another_release_is_asked_of_the_other_machine(tmp_path):
     with before(tmp_path, without.server_port, with_it.server_port) as port:
         assert statuses(port, "/static/pages.js") == [200] * 6
     assert without.seen
+
+
+def test_nodes_that_are_never_ready_are_ended(monkeypatch, tmp_path):
+    ended = []
+    server = SimpleNamespace(port=1, kill_all=lambda: ended.append("server"))
+    nursery = SimpleNamespace(open=lambda: server, close=lambda: ended.append("nursery"))
+
+    def never(port):
+        raise RuntimeError("A node was not ready in time.")
+
+    monkeypatch.setattr(nodes, "Nursery", lambda *given, **named: nursery)
+    monkeypatch.setattr(nodes, "wait_until_ready", never)
+    with pytest.raises(RuntimeError, match="not ready"):
+        nodes.Nodes(tmp_path)
+    assert ended == ["server", "server", "nursery", "nursery"]
