@@ -11,7 +11,7 @@ from django.contrib.sessions.backends import base
 from django.contrib.sessions.models import Session
 from django.urls import reverse
 
-from instruments import photos, pictures, recordings, tables
+from instruments import photos, pictures, recordings, sound_files, tables
 from shop import middleware
 from shop.actions.second_step import ALPHABET, CODE_LENGTH
 from shop.actions.sign_in import LIMITS
@@ -40,7 +40,8 @@ def test_figures_are_the_programs():
         f"after {settings.SESSION_COOKIE_AGE // 86_400} days",
         f"{photos.LARGEST_BYTES // MEGABYTE} MB, {pictures.LARGEST_PIXELS // 1_000_000} megapixels",
         f"{pictures.LONGEST_SIDE:,} a side",
-        f"| {recordings.LARGEST_BYTES // MEGABYTE} MB |",
+        f"| {recordings.LARGEST_BYTES // MEGABYTE} MB, {sound_files.LONGEST_S // 60} minutes,"
+        f" {sound_files.MOST_CHANNELS_READ} channels |",
         f"{tables.LARGEST_BYTES // MEGABYTE} MB, unpacked {tables.LARGEST_UNPACKED_BYTES // MEGABYTE} MB",
         f"{tables.MOST_PARTS} parts, {tables.MOST_ROWS:,} rows, {tables.MOST_COLUMNS} columns",
         f"above {middleware.STRANGERS_LIMIT_BYTES // MEGABYTE} MB from strangers",
