@@ -2,6 +2,8 @@
 
 from django.db import migrations, models
 
+from instruments.at_once import AtOnce
+
 
 class Migration(migrations.Migration):
 
@@ -10,34 +12,36 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.AddField(
-            model_name='film',
-            name='speech',
-            field=models.CharField(blank=True, choices=[('none', 'Nothing is said in it'), ('captioned', 'What is said has captions'), ('bare', 'What is said has no captions')], db_default='', max_length=10, verbose_name='is anything said in it'),
-        ),
-        migrations.AddField(
-            model_name='film',
-            name='told',
-            field=models.TextField(blank=True, db_default='', default='', verbose_name='what is seen and heard in it'),
-        ),
-        migrations.AddField(
-            model_name='historicalfilm',
-            name='speech',
-            field=models.CharField(blank=True, choices=[('none', 'Nothing is said in it'), ('captioned', 'What is said has captions'), ('bare', 'What is said has no captions')], db_default='', max_length=10, verbose_name='is anything said in it'),
-        ),
-        migrations.AddField(
-            model_name='historicalfilm',
-            name='told',
-            field=models.TextField(blank=True, db_default='', default='', verbose_name='what is seen and heard in it'),
-        ),
-        migrations.AddField(
-            model_name='historicalrecording',
-            name='sound_words',
-            field=models.CharField(blank=True, db_default='', default='', max_length=300, verbose_name='how it sounds, in words'),
-        ),
-        migrations.AddField(
-            model_name='recording',
-            name='sound_words',
-            field=models.CharField(blank=True, db_default='', default='', max_length=300, verbose_name='how it sounds, in words'),
-        ),
+        AtOnce([
+            migrations.AddField(
+                model_name='film',
+                name='speech',
+                field=models.CharField(blank=True, choices=[('none', 'Nothing is said in it'), ('captioned', 'What is said has captions'), ('bare', 'What is said has no captions')], db_default='', max_length=10, verbose_name='is anything said in it'),
+            ),
+            migrations.AddField(
+                model_name='film',
+                name='told',
+                field=models.TextField(blank=True, db_default='', default='', verbose_name='what is seen and heard in it'),
+            ),
+            migrations.AddField(
+                model_name='historicalfilm',
+                name='speech',
+                field=models.CharField(blank=True, choices=[('none', 'Nothing is said in it'), ('captioned', 'What is said has captions'), ('bare', 'What is said has no captions')], db_default='', max_length=10, verbose_name='is anything said in it'),
+            ),
+            migrations.AddField(
+                model_name='historicalfilm',
+                name='told',
+                field=models.TextField(blank=True, db_default='', default='', verbose_name='what is seen and heard in it'),
+            ),
+            migrations.AddField(
+                model_name='historicalrecording',
+                name='sound_words',
+                field=models.CharField(blank=True, db_default='', default='', max_length=300, verbose_name='how it sounds, in words'),
+            ),
+            migrations.AddField(
+                model_name='recording',
+                name='sound_words',
+                field=models.CharField(blank=True, db_default='', default='', max_length=300, verbose_name='how it sounds, in words'),
+            ),
+        ]),
     ]

@@ -7,6 +7,8 @@ from decimal import Decimal
 from django.conf import settings
 from django.db import migrations, models
 
+from instruments.at_once import AtOnce
+
 
 class Migration(migrations.Migration):
 
@@ -17,145 +19,147 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.CreateModel(
-            name='Telling',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('recipient', models.EmailField(blank=True, max_length=254)),
-                ('state', models.CharField(choices=[('begun', 'Being sent'), ('sent', 'Told by e-mail'), ('failed', 'It did not go'), ('by_hand', 'Told another way'), ('left', 'Not told of this one')], default='begun', max_length=8)),
-                ('tries', models.PositiveSmallIntegerField(default=1)),
-                ('said', models.CharField(blank=True, max_length=200, verbose_name='what the mail server said')),
-                ('told_at', models.DateTimeField(auto_now=True)),
-            ],
-            options={
-                'ordering': ['-id'],
-            },
-        ),
-        migrations.RemoveConstraint(
-            model_name='wanted',
-            name='wanted_says_what',
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='enquiry',
-            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='shop.enquiry'),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='finish',
-            field=models.CharField(blank=True, max_length=80),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='must',
-            field=models.JSONField(default=shop.wish_states.usual_must, verbose_name='what may not be otherwise'),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='place',
-            field=models.CharField(blank=True, max_length=120, verbose_name='where it would stand'),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='told_agreed_on',
-            field=models.DateField(blank=True, null=True, verbose_name='agreed to be told by e-mail on'),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='told_ended_on',
-            field=models.DateField(blank=True, null=True, verbose_name='wants no more of it since'),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='tone',
-            field=models.CharField(blank=True, max_length=120, verbose_name='how it should sound'),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='touch',
-            field=models.CharField(blank=True, choices=[('lighter', 'Lighter than our usual'), ('usual', 'Our usual'), ('heavier', 'Heavier than our usual')], max_length=8),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='touch_within_g',
-            field=models.DecimalField(decimal_places=1, default=Decimal('3'), max_digits=3, validators=[django.core.validators.MinValueValidator(Decimal('0.5')), django.core.validators.MaxValueValidator(Decimal('20'))], verbose_name='within so much of our usual'),
-        ),
-        migrations.AddField(
-            model_name='historicalwanted',
-            name='until',
-            field=models.DateField(blank=True, null=True, verbose_name='the latest day'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='enquiry',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='wishes', to='shop.enquiry'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='finish',
-            field=models.CharField(blank=True, max_length=80),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='must',
-            field=models.JSONField(default=shop.wish_states.usual_must, verbose_name='what may not be otherwise'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='place',
-            field=models.CharField(blank=True, max_length=120, verbose_name='where it would stand'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='told_agreed_on',
-            field=models.DateField(blank=True, null=True, verbose_name='agreed to be told by e-mail on'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='told_ended_on',
-            field=models.DateField(blank=True, null=True, verbose_name='wants no more of it since'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='tone',
-            field=models.CharField(blank=True, max_length=120, verbose_name='how it should sound'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='touch',
-            field=models.CharField(blank=True, choices=[('lighter', 'Lighter than our usual'), ('usual', 'Our usual'), ('heavier', 'Heavier than our usual')], max_length=8),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='touch_within_g',
-            field=models.DecimalField(decimal_places=1, default=Decimal('3'), max_digits=3, validators=[django.core.validators.MinValueValidator(Decimal('0.5')), django.core.validators.MaxValueValidator(Decimal('20'))], verbose_name='within so much of our usual'),
-        ),
-        migrations.AddField(
-            model_name='wanted',
-            name='until',
-            field=models.DateField(blank=True, null=True, verbose_name='the latest day'),
-        ),
-        migrations.AddConstraint(
-            model_name='wanted',
-            constraint=models.CheckConstraint(condition=models.Q(('finish', ''), ('kind', ''), ('least_cm__isnull', True), ('least_keys__isnull', True), ('maker', ''), ('most_cm__isnull', True), ('tone', ''), ('touch', ''), _negated=True), name='wanted_says_what'),
-        ),
-        migrations.AddField(
-            model_name='telling',
-            name='instrument',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tellings', to='instruments.instrument'),
-        ),
-        migrations.AddField(
-            model_name='telling',
-            name='told_by',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
-        ),
-        migrations.AddField(
-            model_name='telling',
-            name='wanted',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tellings', to='shop.wanted'),
-        ),
-        migrations.AddConstraint(
-            model_name='telling',
-            constraint=models.UniqueConstraint(fields=('wanted', 'instrument'), name='told_once_of_each_instrument'),
-        ),
+        AtOnce([
+            migrations.CreateModel(
+                name='Telling',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('recipient', models.EmailField(blank=True, max_length=254)),
+                    ('state', models.CharField(choices=[('begun', 'Being sent'), ('sent', 'Told by e-mail'), ('failed', 'It did not go'), ('by_hand', 'Told another way'), ('left', 'Not told of this one')], default='begun', max_length=8)),
+                    ('tries', models.PositiveSmallIntegerField(default=1)),
+                    ('said', models.CharField(blank=True, max_length=200, verbose_name='what the mail server said')),
+                    ('told_at', models.DateTimeField(auto_now=True)),
+                ],
+                options={
+                    'ordering': ['-id'],
+                },
+            ),
+            migrations.RemoveConstraint(
+                model_name='wanted',
+                name='wanted_says_what',
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='enquiry',
+                field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='shop.enquiry'),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='finish',
+                field=models.CharField(blank=True, max_length=80),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='must',
+                field=models.JSONField(default=shop.wish_states.usual_must, verbose_name='what may not be otherwise'),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='place',
+                field=models.CharField(blank=True, max_length=120, verbose_name='where it would stand'),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='told_agreed_on',
+                field=models.DateField(blank=True, null=True, verbose_name='agreed to be told by e-mail on'),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='told_ended_on',
+                field=models.DateField(blank=True, null=True, verbose_name='wants no more of it since'),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='tone',
+                field=models.CharField(blank=True, max_length=120, verbose_name='how it should sound'),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='touch',
+                field=models.CharField(blank=True, choices=[('lighter', 'Lighter than our usual'), ('usual', 'Our usual'), ('heavier', 'Heavier than our usual')], max_length=8),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='touch_within_g',
+                field=models.DecimalField(decimal_places=1, default=Decimal('3'), max_digits=3, validators=[django.core.validators.MinValueValidator(Decimal('0.5')), django.core.validators.MaxValueValidator(Decimal('20'))], verbose_name='within so much of our usual'),
+            ),
+            migrations.AddField(
+                model_name='historicalwanted',
+                name='until',
+                field=models.DateField(blank=True, null=True, verbose_name='the latest day'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='enquiry',
+                field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='wishes', to='shop.enquiry'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='finish',
+                field=models.CharField(blank=True, max_length=80),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='must',
+                field=models.JSONField(default=shop.wish_states.usual_must, verbose_name='what may not be otherwise'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='place',
+                field=models.CharField(blank=True, max_length=120, verbose_name='where it would stand'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='told_agreed_on',
+                field=models.DateField(blank=True, null=True, verbose_name='agreed to be told by e-mail on'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='told_ended_on',
+                field=models.DateField(blank=True, null=True, verbose_name='wants no more of it since'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='tone',
+                field=models.CharField(blank=True, max_length=120, verbose_name='how it should sound'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='touch',
+                field=models.CharField(blank=True, choices=[('lighter', 'Lighter than our usual'), ('usual', 'Our usual'), ('heavier', 'Heavier than our usual')], max_length=8),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='touch_within_g',
+                field=models.DecimalField(decimal_places=1, default=Decimal('3'), max_digits=3, validators=[django.core.validators.MinValueValidator(Decimal('0.5')), django.core.validators.MaxValueValidator(Decimal('20'))], verbose_name='within so much of our usual'),
+            ),
+            migrations.AddField(
+                model_name='wanted',
+                name='until',
+                field=models.DateField(blank=True, null=True, verbose_name='the latest day'),
+            ),
+            migrations.AddConstraint(
+                model_name='wanted',
+                constraint=models.CheckConstraint(condition=models.Q(('finish', ''), ('kind', ''), ('least_cm__isnull', True), ('least_keys__isnull', True), ('maker', ''), ('most_cm__isnull', True), ('tone', ''), ('touch', ''), _negated=True), name='wanted_says_what'),
+            ),
+            migrations.AddField(
+                model_name='telling',
+                name='instrument',
+                field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tellings', to='instruments.instrument'),
+            ),
+            migrations.AddField(
+                model_name='telling',
+                name='told_by',
+                field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+            ),
+            migrations.AddField(
+                model_name='telling',
+                name='wanted',
+                field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tellings', to='shop.wanted'),
+            ),
+            migrations.AddConstraint(
+                model_name='telling',
+                constraint=models.UniqueConstraint(fields=('wanted', 'instrument'), name='told_once_of_each_instrument'),
+            ),
+        ]),
     ]
