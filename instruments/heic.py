@@ -1,15 +1,13 @@
 """HEIC, as phones write it: decoded in a process of its own that may fall over without harm."""
 
-import json
-import subprocess
-import sys
 from pathlib import Path
 
 from django.core.files.base import File
 from PIL import Image
 
+from instruments.apart import FellOver, answered_apart
+
 DECODER = Path(__file__).with_name("heic_decoder.py")
-LONGEST_SECONDS = 60
 HEIC_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1"}
 
 
@@ -27,15 +25,9 @@ def decoded_heic(
 ) -> tuple[int, int, Image.Image | None]:
     """Width and height, standing upright, and the picture shrunk to fit; no picture where it is too large."""
     uploaded.seek(0)
-    command = [sys.executable, "-I", "-W", "ignore", str(DECODER)]
-    command += [str(limit) for limit in (largest_pixels, longest_side, shrunk_side)]
     try:
-        done = subprocess.run(  # noqa: S603 - our own file and three numbers
-            command, input=uploaded.read(), capture_output=True, timeout=LONGEST_SECONDS, check=True
-        )
-        line, _, pixels = done.stdout.partition(b"\n")
-        answer = json.loads(line)
-    except (subprocess.SubprocessError, ValueError) as error:
+        answer, pixels = answered_apart(DECODER, uploaded.read(), largest_pixels, longest_side, shrunk_side)
+    except FellOver as error:
         raise NotDecodable("the HEIC decoder could not finish") from error
     if "mode" not in answer:
         return answer["width"], answer["height"], None

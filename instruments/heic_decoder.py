@@ -1,29 +1,19 @@
-"""Decodes one HEIC in a process of its own; started by `instruments.heic`, never imported.
+"""Decodes one HEIC; run apart (apart.py) for `instruments.heic`, never imported.
 
-    python heic_decoder.py LARGEST_PIXELS LONGEST_SIDE SHRUNK_SIDE < photo.heic > answer
+    heic_decoder.py LARGEST_PIXELS LONGEST_SIDE SHRUNK_SIDE < photo.heic > answer
 
-The decoder is written in C and one wrong byte in a file can end the process that runs it; here that costs
-one photo and no worker. The answer is one line of JSON and, when the measures allow, the pixels.
+The answer is one line of JSON and, when the measures allow, the pixels.
 """
 
 import io
 import json
-import os
-import resource
 import sys
 
 import pi_heif
 from PIL import Image
 
-LARGEST_MEMORY_BYTES = 1_500_000_000
-LONGEST_SECONDS = 30
-
 
 def main(largest_pixels: int, longest_side: int, shrunk_side: int) -> None:
-    resource.setrlimit(resource.RLIMIT_AS, (LARGEST_MEMORY_BYTES, LARGEST_MEMORY_BYTES))
-    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_SECONDS, LONGEST_SECONDS))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    os.nice(10)
     pi_heif.register_heif_opener(thumbnails=False, depth_images=False, aux_images=False)
     image = Image.open(io.BytesIO(sys.stdin.buffer.read()), formats=("HEIF",))
     width, height = image.size

@@ -1,24 +1,19 @@
-"""Decodes one recording in a process of its own; started by `instruments.sound_files`, never imported.
+"""Decodes one recording; run apart (apart.py) for `instruments.sound_files`, never imported.
 
-    python sound_decoder.py DEMUXER MOST_CHANNELS LONGEST_SECONDS < recording > answer
+    sound_decoder.py DEMUXER MOST_CHANNELS LONGEST_SECONDS < recording > answer
 
-The decoders are written in C and one wrong byte in a file can end the process that runs them; here that costs
-one recording and no worker. Only the demuxer that was asked for and the decoders of DECODERS are let near the
-file, in memory and time that are bounded. The answer is one line of JSON (`refused`, or `rate`, `channels`
-and `format`, as PyAV calls it) and then the samples as they were decoded: channel after channel, or one block
-where the format packs them.
+Only the demuxer that was asked for and the decoders of DECODERS are let near the file. The answer is one line
+of JSON (`refused`, or `rate`, `channels` and `format`, as PyAV calls it) and then the samples as they were
+decoded: channel after channel, or one block where the format packs them.
 """
 
 import io
 import json
 import os
-import resource
 import sys
 
 import av
 
-LARGEST_MEMORY_BYTES = 1_500_000_000
-LONGEST_PROCESSOR_SECONDS = 30
 DECODERS = (
     *("aac", "alac", "amrnb", "amrwb", "flac", "opus", "speex", "vorbis"),
     *("mp1", "mp1float", "mp2", "mp2float", "mp3", "mp3float"),
@@ -37,11 +32,6 @@ class Refused(Exception):
 
 
 def main(demuxer: str, most_channels: int, longest_seconds: int) -> None:
-    resource.setrlimit(resource.RLIMIT_AS, (LARGEST_MEMORY_BYTES, LARGEST_MEMORY_BYTES))
-    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_PROCESSOR_SECONDS, LONGEST_PROCESSOR_SECONDS))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
-    os.nice(10)
     try:
         head, blocks = _heard(io.BytesIO(sys.stdin.buffer.read()), demuxer, most_channels, longest_seconds)
     except Refused as refused:

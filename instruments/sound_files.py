@@ -6,16 +6,14 @@ says, and only the one demuxer that the first bytes call for is let near a file.
 """
 
 import io
-import json
-import os
-import subprocess
-import sys
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 from typing import BinaryIO
 
 import numpy as np
 
+from instruments.apart import answered_apart
 from instruments.calc.tone.sounds import LEAST_HZ, MOST_HZ, NotATone
 from instruments.sound_boxes import holds_what_is_out_of_place
 from instruments.wav import BadWav, read_wav, wav_bytes
@@ -23,7 +21,6 @@ from instruments.wav import BadWav, read_wav, wav_bytes
 LONGEST_S = 180
 MOST_CHANNELS, MOST_CHANNELS_READ = 2, 8
 DECODER = Path(__file__).with_name("sound_decoder.py")
-LONGEST_WAIT_S = 60
 COPY_RATE, COPY_BITS = 44_100, 128_000
 NO_DECODER = "Only WAV files can be listened to here: the shop has no decoder for others."
 NO_SOUND = "There is no sound in this file."
@@ -123,43 +120,26 @@ def _at_most_two(channels: np.ndarray) -> np.ndarray:
     return channels if len(channels) <= MOST_CHANNELS else channels.mean(axis=0, keepdims=True)
 
 
-def _av():
-    try:
-        import av
-    except ImportError:
-        raise NotASound(NO_DECODER) from None
-    return av
-
-
 def _unpacked(file: BinaryIO, kind: Kind) -> Sound:
-    _av()
+    if find_spec("av") is None:  # which only the decoder loads
+        raise NotASound(NO_DECODER)
     content = file.read()
     if kind is M4A and holds_what_is_out_of_place(content):
         raise NotASound(DAMAGED)
-    said, samples = _decoded_apart(content, kind)
-    if "refused" in said:
-        raise NotASound(REFUSED.get(said["refused"], DAMAGED))
     try:
-        channels, rate, block = said["channels"], said["rate"], np.frombuffer(samples, TYPES[said["format"]])
-        block = block.reshape(channels if said["format"].endswith("p") else 1, -1)
-    except (KeyError, ValueError) as fault:  # a format of which nothing is known here, or half an answer
+        said, samples = answered_apart(DECODER, content, kind.demuxer, MOST_CHANNELS_READ, LONGEST_S)
+        block = None if "refused" in said else _block(said, samples)
+    except (KeyError, ValueError) as fault:  # it fell over, or answered by halves
         raise NotASound(DAMAGED) from fault
-    return Sound(_at_most_two(_floats(block, channels)), rate)
+    if block is None:
+        raise NotASound(REFUSED.get(said["refused"], DAMAGED))
+    return Sound(_at_most_two(_floats(block, said["channels"])), said["rate"])
 
 
-def _decoded_apart(content: bytes, kind: Kind) -> tuple[dict, bytes]:
-    """What `sound_decoder.py` answers. DAMAGED where it gave up on the file, or fell over it."""
-    command = [sys.executable, "-I", "-W", "ignore", str(DECODER)]
-    command += [kind.demuxer, str(MOST_CHANNELS_READ), str(LONGEST_S)]
-    beside = {name: os.environ[name] for name in ("LD_LIBRARY_PATH",) if name in os.environ}
-    try:
-        done = subprocess.run(  # noqa: S603 - our own file, one of three words and two numbers
-            command, input=content, capture_output=True, timeout=LONGEST_WAIT_S, check=True, env=beside
-        )
-        line, _, samples = done.stdout.partition(b"\n")
-        return json.loads(line), samples
-    except (subprocess.SubprocessError, ValueError) as error:
-        raise NotASound(DAMAGED) from error
+def _block(said: dict, samples: bytes) -> np.ndarray:
+    """As they were decoded: a row for each channel, or one where the format packs them."""
+    rows = said["channels"] if said["format"].endswith("p") else 1
+    return np.frombuffer(samples, TYPES[said["format"]]).reshape(rows, -1)
 
 
 def _floats(block: np.ndarray, channels: int) -> np.ndarray:
@@ -181,8 +161,8 @@ def playable_copy(sound: Sound) -> tuple[bytes, Kind]:
     MP3 where PyAV is there, WAV where it is not.
     """
     try:
-        av = _av()
-    except NotASound:
+        import av
+    except ImportError:
         return wav_bytes(sound.channels, sound.rate), WAV
     layout = "mono" if len(sound.channels) == 1 else "stereo"
     into = io.BytesIO()

@@ -11,36 +11,22 @@ import os
 import sys
 import threading
 from collections.abc import Callable
-from concurrent.futures import Future
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from typing import TypeVar
 
 Made = TypeVar("Made")
 AT_ONCE, RANK = 2, 10
-
 _places = threading.BoundedSemaphore(AT_ONCE)
 
 
 def unhurried(work: Callable[..., Made], *given) -> Made:
     """What `work` returns or raises, once there was time for it."""
-    made, places = Future(), _places
-    places.acquire()
-    try:
-        threading.Thread(target=_do, args=(made, places, work, given), name="unhurried").start()
-    except BaseException:  # no thread was to be had
-        places.release()
-        raise
-    return made.result()
-
-
-def _do(made: Future, places: threading.BoundedSemaphore, work: Callable, given: tuple) -> None:
-    _step_back()
-    try:
-        made.set_result(work(*given))
-    except BaseException as error:
-        made.set_exception(error)
-    finally:
-        places.release()
+    with _places:
+        hand = ThreadPoolExecutor(1, thread_name_prefix="unhurried", initializer=_step_back)
+        made = hand.submit(work, *given)
+        hand.shutdown(wait=False)  # its thread ends with this work
+        return made.result()
 
 
 def _step_back() -> None:
